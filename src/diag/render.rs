@@ -1,0 +1,1 @@
+//! How a fault looks on a screen.

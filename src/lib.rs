@@ -1,0 +1,15 @@
+//! `setout` plans operating sessions on a model railroad.
+//!
+//! One pipeline, one direction: layout → network → traffic → trips → switching → session → paper.
+//! Each stage is a folder that takes the finished product of the stage before and knows nothing
+//! of those after it; [`audit`] and [`ledger`] stand at the side, [`cli`] is the thin front door.
+//! `DEVELOPERS.md` has the map of the house.
+
+pub mod chance;
+pub mod diag;
+pub mod error;
+pub mod ids;
+pub mod layout;
+pub mod session;
+pub mod standing;
+pub mod units;

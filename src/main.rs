@@ -1,0 +1,2 @@
+//! The program: arguments in, exit code out.
+fn main() {}

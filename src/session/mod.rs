@@ -1,0 +1,2 @@
+//! session (placeholder while the stages are being built)
+pub mod plan;

@@ -1,0 +1,530 @@
+//! The plan of a session, as it stands in `plan.json`.
+//!
+//! This is the finished product that paper, ledger and audit take, so its nouns are the host's own
+//! ids: it is complete enough that a program which knows nothing of setout replays it from the
+//! standing before to the standing after. `docs/plan-format.md` describes every field.
+//!
+//! Lengths are whole scale inches, times are minutes after midnight or whole seconds, as the names
+//! of the fields say. Rows of cars run from west to east in the layout's own sense.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::ids::Id;
+use crate::layout::{End, Opens, Service};
+use crate::units::{Cars, ClockTime, Date, Length, Minutes, Tons};
+
+/// The format written by this version.
+pub const FORMAT: u32 = 1;
+
+/// A planned session.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Plan {
+    /// The version of this format.
+    pub format: u32,
+    /// The layout's name.
+    pub layout: Box<str>,
+    /// The number of the session, from 1.
+    pub session: i32,
+    /// The revision of its plan, from 1.
+    pub revision: u32,
+    /// The seed it was drawn with.
+    pub seed: u64,
+    /// The day of the layout's calendar.
+    pub date: Date,
+    /// The parts of the layout that a replay needs, as they are on that day.
+    pub world: World,
+    /// Where every car is before the session.
+    pub before: Rows,
+    /// What happens, in order.
+    pub events: Vec<Event>,
+    /// Where every car is after it.
+    pub after: Rows,
+    /// What each crew does with each car it meets, call by call in the order of events.
+    pub work: Vec<CallWork>,
+    /// Every order that was open, came due, or ended.
+    pub orders: Vec<OrderLine>,
+    /// Every car that has somewhere to go.
+    pub trips: Vec<TripLine>,
+    /// What the host should know before anybody starts.
+    pub notices: Vec<Notice>,
+}
+
+/// The parts of the layout that a replay needs.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct World {
+    /// Places.
+    pub places: Vec<WorldPlace>,
+    /// Tracks.
+    pub tracks: Vec<WorldTrack>,
+    /// Links.
+    pub links: Vec<WorldLink>,
+    /// Jobs that run.
+    pub jobs: Vec<WorldJob>,
+    /// Cars.
+    pub cars: Vec<WorldCar>,
+}
+
+/// What a link, a place or a track can take; nothing where there is no limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldLimits {
+    /// The longest car.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub car: Option<Length>,
+    /// The highest car.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub height: Option<Length>,
+    /// The heaviest car with its load.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub weight: Option<Tons>,
+    /// The most cars at once.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub at_once: Option<Cars>,
+}
+
+/// A place.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldPlace {
+    /// Its id.
+    pub id: Id,
+    /// Its name, with the railroad where two places share one.
+    pub title: Box<str>,
+    /// Room past the western switches, if it is limited.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub lead_west: Option<Length>,
+    /// Room past the eastern switches, if it is limited.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub lead_east: Option<Length>,
+    /// What it can take.
+    pub limits: WorldLimits,
+}
+
+/// A track.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldTrack {
+    /// Its id, with the place's.
+    pub id: Id,
+    /// The place.
+    pub place: Id,
+    /// What it is for.
+    #[serde(rename = "use")]
+    pub usage: Box<str>,
+    /// Its room.
+    pub length: Length,
+    /// Its working limit.
+    pub working: Length,
+    /// Where its switch is.
+    pub opens: Opens,
+    /// The track through which alone it is reached.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub behind: Option<Id>,
+    /// What is done to a car here.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub offers: Vec<Service>,
+    /// The railroads whose jobs may switch it.
+    pub worked_by: Vec<Id>,
+    /// The kinds of car it takes; all, if empty.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub holds: Vec<Id>,
+    /// Its spots, from west to east.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub spots: Vec<WorldSpot>,
+    /// What it can take.
+    pub limits: WorldLimits,
+}
+
+/// A spot.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldSpot {
+    /// Its id, with the track's.
+    pub id: Id,
+    /// Its own room, if it is limited.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub length: Option<Length>,
+    /// The most cars at once, if they are limited.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub cars: Option<Cars>,
+}
+
+/// A link.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldLink {
+    /// The place at its west end.
+    pub west: Id,
+    /// The place at its east end.
+    pub east: Id,
+    /// A train's run over it, in seconds.
+    pub seconds: Minutes,
+    /// What it can take.
+    pub limits: WorldLimits,
+}
+
+/// A job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldJob {
+    /// Its id.
+    pub id: Id,
+    /// Its name.
+    pub name: Box<str>,
+    /// Whose crew it is.
+    pub railroad: Id,
+    /// When it begins, minutes after midnight.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub on_duty: Option<ClockTime>,
+    /// The jobs that must be done before.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub after: Vec<Id>,
+    /// The places it calls at, in order.
+    pub calls: Vec<Id>,
+    /// Its engines and caboose.
+    pub power: Length,
+    /// The most cars.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub max_cars: Option<Cars>,
+    /// The longest train, with its power.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub max_length: Option<Length>,
+    /// The heaviest train, without its power.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub max_tons: Option<Tons>,
+}
+
+/// A car.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldCar {
+    /// Its mark and number.
+    pub id: Id,
+    /// Its kind.
+    #[serde(rename = "type")]
+    pub kind: Id,
+    /// Over couplers.
+    pub length: Length,
+    /// Above the rail, if the host says.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub height: Option<Length>,
+    /// Weight when empty.
+    pub light: Tons,
+    /// Weight of what it carries when loaded to capacity; a lading's own weight goes before it.
+    pub capacity: Tons,
+}
+
+/// Where every car is.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Rows {
+    /// The cars on each track, from west to east; tracks with no car are left out.
+    pub tracks: BTreeMap<Id, Vec<RowCar>>,
+    /// The cars beyond each gateway, in order of their ids.
+    pub beyond: BTreeMap<Id, Vec<RowCar>>,
+    /// The cars on the shelf.
+    pub shelf: Vec<RowCar>,
+}
+
+/// A car in a row.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct RowCar {
+    /// The car.
+    pub car: Id,
+    /// The spot it stands at, if it stands at one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub spot: Option<Id>,
+    /// What is in it, if it is loaded.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub lading: Option<Id>,
+}
+
+/// One thing that happens.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "event", rename_all = "lowercase")]
+pub enum Event {
+    /// Before the first job: a customer has finished with a car since the last session.
+    Released {
+        /// The car.
+        car: Id,
+        /// What is in it now; nothing if it is empty.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        lading: Option<Id>,
+    },
+    /// Before the first job: a car is taken off the layout by hand, or by another road.
+    Lifted {
+        /// The car.
+        car: Id,
+        /// The track it stood on.
+        track: Id,
+        /// The gateway it goes out by.
+        gateway: Id,
+    },
+    /// Before the first job: a car is put onto the layout at the east end of a track's row.
+    Placed {
+        /// The car.
+        car: Id,
+        /// The track it is put on.
+        track: Id,
+        /// The gateway it comes in by.
+        gateway: Id,
+        /// What is in it, if it is loaded.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        lading: Option<Id>,
+    },
+    /// A job begins, its engine light at its first place.
+    Starts {
+        /// The job.
+        job: Id,
+        /// The place.
+        place: Id,
+    },
+    /// A cut is coupled to the train's end and drawn out.
+    Couple {
+        /// The job.
+        job: Id,
+        /// Which of its calls, from 1.
+        call: u32,
+        /// The track.
+        track: Id,
+        /// The end of the track at which the engine works.
+        end: End,
+        /// The cars, from west to east.
+        cars: Vec<Id>,
+    },
+    /// A cut is shoved in, or drawn through, and uncoupled.
+    Leave {
+        /// The job.
+        job: Id,
+        /// Which of its calls, from 1.
+        call: u32,
+        /// The track.
+        track: Id,
+        /// The end of the track at which the engine works.
+        end: End,
+        /// The cars, from west to east.
+        cars: Vec<LeftCar>,
+    },
+    /// Something is done to a car that stands at a track which offers it.
+    Served {
+        /// The car.
+        car: Id,
+        /// The track.
+        track: Id,
+        /// What is done.
+        service: Service,
+    },
+    /// A job goes from one call to the next.
+    Goes {
+        /// The job.
+        job: Id,
+        /// The call it leaves, from 1.
+        call: u32,
+        /// The place it leaves.
+        from: Id,
+        /// The place it goes to.
+        to: Id,
+        /// All places on its way, both ends included.
+        way: Vec<Id>,
+        /// The direction in which it leaves.
+        direction: End,
+        /// Its train.
+        train: Train,
+    },
+    /// A job is done; its engine has no cars.
+    Ends {
+        /// The job.
+        job: Id,
+        /// The place.
+        place: Id,
+    },
+}
+
+/// A car that is left.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LeftCar {
+    /// The car.
+    pub car: Id,
+    /// The spot it is left at, if it is one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub spot: Option<Id>,
+}
+
+/// A train between two calls.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Train {
+    /// The cars west of the engine, from west to east.
+    pub west: Vec<Id>,
+    /// The cars east of the engine, from west to east.
+    pub east: Vec<Id>,
+    /// Its length with its power.
+    pub length: Length,
+    /// Its weight without its power.
+    pub tons: Tons,
+}
+
+/// What a crew does at one call.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CallWork {
+    /// The job.
+    pub job: Id,
+    /// Which of its calls, from 1.
+    pub call: u32,
+    /// The place.
+    pub place: Id,
+    /// When it is due there, where the host says.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub time: Option<ClockTime>,
+    /// Who goes before: jobs whose earlier call at this place must be finished first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub follows: Vec<Id>,
+    /// Every car it meets: by track, from west to east, cars of its own train last.
+    pub cars: Vec<CarWork>,
+}
+
+/// What a crew does with one car.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CarWork {
+    /// The car.
+    pub car: Id,
+    /// What is done.
+    pub deed: Deed,
+    /// The track it stands on when the job comes; nothing if it is in the train.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub from: Option<Id>,
+    /// The spot it stands at when the job comes.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub from_spot: Option<Id>,
+    /// The track it stands on when the job goes; nothing if it goes along.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub to: Option<Id>,
+    /// The spot it stands at when the job goes.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub to_spot: Option<Id>,
+    /// What is in it, if it is loaded.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub lading: Option<Id>,
+    /// Where it is bound, in words.
+    pub bound: Box<str>,
+}
+
+/// What a crew does with a car.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Deed {
+    /// Take it into the train.
+    Pull,
+    /// Put it at the spot, or on the track, where it is bound.
+    Spot,
+    /// Put it on a track where another job takes it on.
+    Set,
+    /// Put it near its spot, which is full.
+    #[serde(rename = "off spot")]
+    OffSpot,
+    /// Move it and put it back as it was.
+    Hold,
+    /// Do not touch it.
+    Leave,
+}
+
+impl Deed {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Deed::Pull => "pull",
+            Deed::Spot => "spot",
+            Deed::Set => "set out",
+            Deed::OffSpot => "off spot",
+            Deed::Hold => "hold",
+            Deed::Leave => "leave",
+        }
+    }
+}
+
+/// An order and what became of it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OrderLine {
+    /// Its id.
+    pub id: Id,
+    /// The lane.
+    pub lane: Id,
+    /// What is carried.
+    pub commodity: Id,
+    /// Where from, in words.
+    pub from: Box<str>,
+    /// Where to, in words.
+    pub to: Box<str>,
+    /// The session in which it came due.
+    pub due: i32,
+    /// What became of it.
+    pub state: OrderState,
+    /// The car that fills it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub car: Option<Id>,
+    /// Why.
+    pub why: Box<str>,
+}
+
+/// What became of an order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum OrderState {
+    /// No car yet.
+    Waiting,
+    /// A car serves it.
+    Filled,
+    /// Delivered and unloaded, or gone beyond.
+    Done,
+    /// It waited too long.
+    Cancelled,
+}
+
+/// A car that has somewhere to go.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TripLine {
+    /// The car.
+    pub car: Id,
+    /// The order it serves, if any.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub order: Option<Id>,
+    /// What is in it, if it is loaded.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub lading: Option<Id>,
+    /// The track it stands on when the session begins.
+    pub from: Id,
+    /// Where it is bound, in words.
+    pub bound: Box<str>,
+    /// The services it still needs on the way, in order.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub services: Vec<Service>,
+    /// Its legs in this session; empty if it stays.
+    pub legs: Vec<LegLine>,
+    /// Whether the last leg brings it where it is bound.
+    pub arrives: bool,
+    /// The session in which it will arrive as things stand, if it does not arrive in this one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub expected: Option<i32>,
+    /// Why it goes, and why it goes no further.
+    pub why: Box<str>,
+}
+
+/// The part of a trip made by one job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LegLine {
+    /// The job.
+    pub job: Id,
+    /// The call at which it is pulled, from 1.
+    pub from_call: u32,
+    /// The track it is pulled from.
+    pub from: Id,
+    /// The call at which it is left, from 1.
+    pub to_call: u32,
+    /// The track it is left on.
+    pub to: Id,
+    /// The spot it is left at, if it is one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub spot: Option<Id>,
+}
+
+/// A line for the host.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Notice {
+    /// What it is about: `light job`, `working limit`, `shortage`, `stranded`.
+    pub about: Box<str>,
+    /// The words.
+    pub text: Box<str>,
+}

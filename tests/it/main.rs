@@ -1,0 +1,2 @@
+#![allow(missing_docs, reason = "x")]
+fn main() {}
