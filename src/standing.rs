@@ -15,8 +15,11 @@ pub struct Standing {
     pub session: i32,
     tracks: IxVec<TrackIx, Vec<CarIx>>,
     cars: IxVec<CarIx, CarState>,
-    /// Orders not yet done, in order of their ids.
+    /// Orders not yet done, in the order in which they came due.
     pub orders: Vec<Order>,
+    /// How many orders of each lane have ever come due: the long run is steady because the next
+    /// session counts on from here. The ledger keeps it, by the lanes' ids.
+    pub due_so_far: IxVec<LaneIx, u32>,
 }
 
 /// Where a car is and what it is about.
@@ -141,6 +144,7 @@ impl Standing {
             tracks: IxVec::filled(Vec::new(), layout.tracks().len()),
             cars: cars.collect(),
             orders: Vec::new(),
+            due_so_far: IxVec::filled(0, layout.lanes().len()),
         }
     }
 
