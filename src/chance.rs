@@ -2,7 +2,7 @@
 //!
 //! One seed a session. Every decision draws from a stream of its own, keyed by the seed, the
 //! purpose and the stable id of what is decided, so that a new customer leaves every other
-//! customer's draws as they were. The generator is ChaCha with eight rounds; the key comes from a
+//! customer's draws as they were. The generator is `ChaCha` with eight rounds; the key comes from a
 //! fixed hash written here, and the draws below are built on whole 64-bit words, because a
 //! library's own samplers may change what they return from one release to the next.
 

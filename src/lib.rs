@@ -10,6 +10,7 @@ pub mod diag;
 pub mod error;
 pub mod ids;
 pub mod layout;
+pub mod network;
 pub mod session;
 pub mod standing;
 pub mod units;

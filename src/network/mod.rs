@@ -1,0 +1,131 @@
+//! The network: what is connected on the day of the session, and the row of calls.
+//!
+//! Takes a [`Layout`] and a day, and gives a [`Network`]: the places and links that exist on that
+//! day as a petgraph graph, the cheapest way between two places for what has to pass, and the
+//! session as a row of calls in the order of events. It upholds the parts of rule 5 that do not
+//! depend on where cars stand: which links a car may pass, which tracks a job may switch.
+//!
+//! Cost: one shortest way (Dijkstra) for each pair of neighbouring calls.
+
+mod row;
+mod ways;
+
+pub use row::{Ride, RowCall};
+pub use ways::{NoWay, Passing, Way};
+
+use petgraph::graph::{NodeIndex, UnGraph};
+
+use crate::ids::{CallIx, CarIx, IxVec, JobIx, LinkIx, PlaceIx, TrackIx};
+use crate::layout::{Layout, Limits, TrackUse};
+use crate::units::{Date, Tons};
+
+/// What is connected on one day.
+#[derive(Clone, Debug)]
+pub struct Network<'l> {
+    layout: &'l Layout,
+    date: Date,
+    graph: UnGraph<PlaceIx, LinkIx>,
+    /// Every place's node; places that do not exist that day have none.
+    nodes: IxVec<PlaceIx, Option<NodeIndex>>,
+    tracks: IxVec<TrackIx, bool>,
+    calls: IxVec<CallIx, RowCall>,
+}
+
+impl<'l> Network<'l> {
+    /// The network of a layout on a day.
+    pub fn new(layout: &'l Layout, date: Date) -> Self {
+        let mut graph = UnGraph::default();
+        let nodes: IxVec<PlaceIx, Option<NodeIndex>> = layout
+            .places()
+            .iter()
+            .map(|(ix, place)| place.existence.on(date).then(|| graph.add_node(ix)))
+            .collect();
+        for (ix, link) in layout.links().iter() {
+            if let (true, Some(west), Some(east)) =
+                (link.existence.on(date), nodes[link.west], nodes[link.east])
+            {
+                graph.add_edge(west, east, ix);
+            }
+        }
+        let tracks = layout
+            .tracks()
+            .values()
+            .map(|track| track.existence.on(date) && nodes[track.place].is_some())
+            .collect();
+        let mut network = Network { layout, date, graph, nodes, tracks, calls: IxVec::new() };
+        network.calls = row::row(&network);
+        network
+    }
+
+    /// The layout it was made from.
+    pub const fn layout(&self) -> &'l Layout {
+        self.layout
+    }
+
+    /// The day it was made for.
+    pub const fn date(&self) -> Date {
+        self.date
+    }
+
+    /// The session as a row of calls, in the order of events.
+    pub const fn calls(&self) -> &IxVec<CallIx, RowCall> {
+        &self.calls
+    }
+
+    /// Whether a place exists that day.
+    pub fn has_place(&self, place: PlaceIx) -> bool {
+        self.nodes[place].is_some()
+    }
+
+    /// Whether a track exists that day.
+    pub fn has_track(&self, track: TrackIx) -> bool {
+        self.tracks[track]
+    }
+
+    /// Whether a job may switch a track at one of its calls.
+    pub fn may_switch(&self, call: CallIx, track: TrackIx) -> bool {
+        let call = &self.calls[call];
+        let stop = &self.layout.jobs()[call.job].calls[call.stop];
+        let described = &self.layout.tracks()[track];
+        described.place == call.place
+            && self.tracks[track]
+            && described.usage != TrackUse::Engine
+            && (stop.tracks.is_empty() || stop.tracks.contains(&track))
+            && described.worked_by.contains(&self.layout.jobs()[call.job].railroad)
+    }
+
+    /// Whether a car, with what it weighs now, may stand on a track at all.
+    pub fn takes(&self, track: TrackIx, car: CarIx, weight: Tons) -> bool {
+        let described = &self.layout.tracks()[track];
+        let kind = self.layout.cars()[car].kind;
+        self.tracks[track]
+            && (described.holds.is_empty() || described.holds.contains(&kind))
+            && passes(described.limits, &self.passing(car, weight))
+            && passes(self.layout.places()[described.place].limits, &self.passing(car, weight))
+    }
+
+    /// What a car asks of a link.
+    pub fn passing(&self, car: CarIx, weight: Tons) -> Passing {
+        let car = &self.layout.cars()[car];
+        Passing { length: car.length, height: car.height, weight }
+    }
+
+    /// The jobs that run that day, in the order of their first calls.
+    pub fn jobs(&self) -> impl Iterator<Item = JobIx> + '_ {
+        self.calls.values().filter(|call| call.previous.is_none()).map(|call| call.job)
+    }
+
+    fn node(&self, place: PlaceIx) -> Option<NodeIndex> {
+        self.nodes[place]
+    }
+}
+
+/// Whether something of this size may pass what has these limits.
+pub fn passes(limits: Limits, passing: &Passing) -> bool {
+    limits.car.is_none_or(|most| passing.length <= most)
+        && limits.weight.is_none_or(|most| passing.weight <= most)
+        && match (limits.height, passing.height) {
+            (Some(most), Some(height)) => height <= most,
+            _ => true,
+        }
+}

@@ -1,0 +1,93 @@
+//! The cheapest way between two places, for what has to pass.
+
+use petgraph::algo::astar;
+use petgraph::visit::EdgeFiltered;
+
+use super::{Network, passes};
+use crate::ids::{LinkIx, PlaceIx};
+use crate::layout::{End, Limits};
+use crate::units::{Length, Minutes, Tons};
+
+/// What has to pass: the longest, highest and heaviest of it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Passing {
+    /// Over couplers.
+    pub length: Length,
+    /// Above the rail, if it is known.
+    pub height: Option<Length>,
+    /// With its load.
+    pub weight: Tons,
+}
+
+/// A way from one place to another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way {
+    /// The places, both ends included.
+    pub places: Vec<PlaceIx>,
+    /// The links between them.
+    pub links: Vec<LinkIx>,
+    /// The run over all of them.
+    pub minutes: Minutes,
+}
+
+/// Why there is no way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoWay {
+    /// One of the two places does not exist that day.
+    NoPlace(PlaceIx),
+    /// No links join the two places at all.
+    NotJoined,
+    /// Links join them, but not for what has to pass.
+    TooLarge,
+}
+
+impl Network<'_> {
+    /// The way with the fewest minutes for something of this size.
+    ///
+    /// # Errors
+    /// [`NoWay`], with the reason.
+    ///
+    /// # Complexity
+    /// Dijkstra on petgraph: O((places + links) log places).
+    pub fn way(&self, passing: &Passing, from: PlaceIx, to: PlaceIx) -> Result<Way, NoWay> {
+        let start = self.node(from).ok_or(NoWay::NoPlace(from))?;
+        let goal = self.node(to).ok_or(NoWay::NoPlace(to))?;
+        let links = self.layout.links();
+        let open = EdgeFiltered::from_fn(&self.graph, |edge| passes(links[*edge.weight()].limits, passing));
+        let minutes = |link: LinkIx| links[link].minutes.whole_seconds();
+        let found = astar(&open, start, |node| node == goal, |edge| minutes(*edge.weight()), |_| 0);
+        let Some((seconds, nodes)) = found else {
+            let joined = astar(&self.graph, start, |node| node == goal, |_| 1, |_| 0).is_some();
+            return Err(if joined { NoWay::TooLarge } else { NoWay::NotJoined });
+        };
+        let places: Vec<PlaceIx> = nodes.iter().map(|node| self.graph[*node]).collect();
+        let links = nodes.windows(2).map(|pair| {
+            let [one, other] = pair else { unreachable!("windows of two") };
+            self.graph
+                .edges_connecting(*one, *other)
+                .map(|edge| *edge.weight())
+                .filter(|link| passes(links[*link].limits, passing))
+                .min_by_key(|link| (minutes(*link), *link))
+                .expect("the way goes over open links")
+        });
+        Ok(Way { links: links.collect(), places, minutes: Minutes::seconds(seconds) })
+    }
+
+    /// The direction in which a link leads away from a place.
+    pub fn direction(&self, link: LinkIx, from: PlaceIx) -> End {
+        if self.layout.links()[link].west == from { End::East } else { End::West }
+    }
+}
+
+/// The limits of several links, taken together.
+pub(super) fn tightest<'a>(limits: impl Iterator<Item = &'a Limits>) -> Limits {
+    fn least<T: Ord>(one: Option<T>, other: Option<T>) -> Option<T> {
+        [one, other].into_iter().flatten().min()
+    }
+    limits.fold(Limits::default(), |all, next| Limits {
+        car: least(all.car, next.car),
+        height: least(all.height, next.height),
+        weight: least(all.weight, next.weight),
+        at_once: least(all.at_once, next.at_once),
+    })
+}
