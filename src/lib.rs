@@ -13,4 +13,5 @@ pub mod layout;
 pub mod network;
 pub mod session;
 pub mod standing;
+pub mod study;
 pub mod units;
