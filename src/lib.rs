@@ -14,4 +14,5 @@ pub mod network;
 pub mod session;
 pub mod standing;
 pub mod study;
+pub mod switching;
 pub mod units;

@@ -10,7 +10,7 @@
 mod row;
 mod ways;
 
-pub use row::{Ride, RowCall};
+pub use row::{Ride, RowCall, USUAL_CALL};
 pub use ways::{NoWay, Passing, Way};
 
 use petgraph::graph::{NodeIndex, UnGraph};

@@ -163,19 +163,18 @@ impl fmt::Display for Weekdays {
         let mut parts: Vec<String> = Vec::new();
         let mut run: Vec<Weekday> = Vec::new();
         for day in Weekday::ALL.map(Some).into_iter().chain([None]) {
-            match day.filter(|day| self.has(*day)) {
-                Some(day) => run.push(day),
-                None => {
-                    match run[..] {
-                        [] => {}
-                        [first, .., last] if run.len() > 2 => {
-                            parts.push(format!("{}-{}", first.short(), last.short()));
-                        }
-                        _ => parts.extend(run.iter().map(|day| day.short().to_owned())),
-                    }
-                    run.clear();
-                }
+            if let Some(day) = day.filter(|day| self.has(*day)) {
+                run.push(day);
+                continue;
             }
+            match run[..] {
+                [] => {}
+                [first, .., last] if run.len() > 2 => {
+                    parts.push(format!("{}-{}", first.short(), last.short()))
+                }
+                _ => parts.extend(run.iter().map(|day| day.short().to_owned())),
+            }
+            run.clear();
         }
         f.pad(&parts.join(", "))
     }

@@ -1,0 +1,123 @@
+//! Switching: for each call, the handlings that do its work.
+//!
+//! Takes the network, the standing, and for every call which cars are to be pulled and where cars
+//! are to be left; gives every handling in order and the rows that result. It upholds rules 2, 3
+//! (leads) and 4: nothing is coupled but what stands outermost, nothing is left where it has no
+//! room, and no cut outgrows its lead. Each movement is tried on [`site::Site`], which refuses what
+//! cannot be done, so what comes out can be done by construction.
+//!
+//! The ways of working are plain, not proved fewest: a track that must change is opened down to the
+//! deepest car that moves and put together again ([`rebuild`]); a cut is worked on the engine, or
+//! left on an empty double-ended track and fetched piece by piece, whichever needs fewer handlings
+//! ([`strategy`]). What these ways cannot do is refused with the reason and the car to leave out,
+//! so that `trips` can plan again without it.
+//!
+//! Cost: for each call a few dozen trials, each linear in the cars it touches.
+
+mod rebuild;
+mod site;
+mod strategy;
+
+pub use site::{Handling, Movement, OnTrack, Trouble};
+
+use crate::ids::{CallIx, CarIx, IxVec, JobIx, SpotIx, TrackIx};
+use crate::layout::End;
+use crate::network::Network;
+use crate::standing::Standing;
+use crate::units::Tons;
+
+/// What one call is asked to do, the most important first.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Task {
+    /// Cars to take from their tracks.
+    pub pulls: Vec<CarIx>,
+    /// Cars to leave: from the train, or pulled at this very call.
+    pub sets: Vec<SetOut>,
+}
+
+/// A car to be left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SetOut {
+    /// The car.
+    pub car: CarIx,
+    /// The track.
+    pub track: TrackIx,
+    /// The spot, if it is one.
+    pub spot: Option<SpotIx>,
+}
+
+/// A job's cars, all on one side of its engine.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cut {
+    /// From the engine outwards.
+    pub cars: Vec<CarIx>,
+    /// The end of tracks that the engine can work with them: with cars on its west side, ends that
+    /// open east. Nothing while it is light.
+    pub end: Option<End>,
+}
+
+/// All the work of a session.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Worked {
+    /// For each call its handlings, and the train that leaves it.
+    pub calls: IxVec<CallIx, CallDone>,
+    /// What stands on each track at the end, from west to east.
+    pub rows: IxVec<TrackIx, Vec<OnTrack>>,
+}
+
+/// The work of one call.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CallDone {
+    /// The rows of the place's tracks that it touches, as it finds them, from west to east.
+    pub found: Vec<(TrackIx, Vec<OnTrack>)>,
+    /// The handlings, in order.
+    pub handlings: Vec<Handling>,
+    /// The train that leaves.
+    pub train: Cut,
+}
+
+/// Why a call's work cannot be done as asked.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    /// The call.
+    pub call: CallIx,
+    /// The car to leave out.
+    pub car: CarIx,
+    /// What stops it.
+    pub trouble: Trouble,
+}
+
+/// Works all calls in the order of the row.
+///
+/// # Errors
+/// The first call whose work cannot be done, with the car that is best left out.
+pub fn work(
+    network: &Network<'_>,
+    standing: &Standing,
+    tasks: &IxVec<CallIx, Task>,
+    weights: &IxVec<CarIx, Tons>,
+) -> Result<Worked, Refusal> {
+    let layout = network.layout();
+    let mut trains: IxVec<JobIx, Cut> = IxVec::filled(Cut::default(), layout.jobs().len());
+    let mut rows: IxVec<TrackIx, Vec<OnTrack>> = layout
+        .tracks()
+        .indices()
+        .map(|track| {
+            let on = standing.on(track).iter();
+            on.map(|car| OnTrack { car: *car, spot: standing.car(*car).spot() }).collect()
+        })
+        .collect();
+    let mut calls = IxVec::new();
+    for (call, row_call) in network.calls().iter() {
+        let train = std::mem::take(&mut trains[row_call.job]);
+        let scene = strategy::Scene { network, weights, call, rows: &rows, train: &train };
+        let worked = strategy::work_call(&scene, &tasks[call])?;
+        let mut done = CallDone { found: Vec::new(), handlings: worked.handlings, train: worked.cut };
+        for (track, row) in worked.rows {
+            done.found.push((track, std::mem::replace(&mut rows[track], row)));
+        }
+        trains[row_call.job] = done.train.clone();
+        calls.push(done);
+    }
+    Ok(Worked { calls, rows })
+}

@@ -1,0 +1,119 @@
+//! Putting one track into its wanted order from one end.
+//!
+//! A track is a stack, open at the end where the engine works. What stands deepest and is right
+//! already stays; everything nearer is drawn out, and the wanted cars go back in, the deepest first.
+//! A car that is wanted next lies on the engine's cut, or on another track; what stands before it
+//! is parked on some track with room and fetched back.
+//!
+//! A worked example: on the spur stand, inward from its switch, `h m` (hold h, pull m), the train
+//! brings b for m's spot, so the spur is wanted as `h b`. Nothing deep is right: couple h m; leave m
+//! on the siding; leave h beside it; leave b; fetch h and leave it; fetch m. Cost: linear in the cars
+//! for each car that is put back.
+
+use super::site::{OnTrack, Site, Trouble};
+use crate::ids::{CarIx, TrackIx};
+use crate::layout::{End, TrackUse};
+
+/// Cars parked while others are reached, the last parked last.
+type Parked = Vec<(TrackIx, usize)>;
+
+/// Puts a track into its wanted order, which is given from west to east.
+///
+/// # Errors
+/// What stopped it; the site is then half worked and of no use.
+pub(super) fn rebuild(
+    site: &mut Site<'_>,
+    track: TrackIx,
+    end: End,
+    wanted: &[OnTrack],
+) -> Result<(), Trouble> {
+    let now = site.inward(track, end);
+    let mut goal = wanted.to_vec();
+    if end == End::East {
+        goal.reverse();
+    }
+    let right = now.iter().rev().zip(goal.iter().rev()).take_while(|(is, shall)| is == shall).count();
+    if now.len() > right {
+        site.couple(track, end, now.len() - right)?;
+    }
+    let mut parked = Parked::new();
+    let mut left: &[OnTrack] = &goal[..goal.len() - right];
+    while let Some(deepest) = left.last() {
+        bring_outermost(site, track, end, deepest.car, &mut parked)?;
+        let count = matching(&site.cut().cars, left);
+        let spot = |car: CarIx| goal.iter().find(|on| on.car == car).and_then(|on| on.spot);
+        site.leave(track, end, count, spot)?;
+        left = &left[..left.len() - count];
+    }
+    fetch_all(site, end, &mut parked)
+}
+
+/// How many cars, from the outermost of the cut, are the next to be left in one shove.
+fn matching(cut: &[CarIx], left: &[OnTrack]) -> usize {
+    cut.iter().rev().zip(left.iter().rev()).take_while(|(car, on)| **car == on.car).count()
+}
+
+/// Makes a car the outermost of the cut.
+fn bring_outermost(
+    site: &mut Site<'_>,
+    track: TrackIx,
+    end: End,
+    car: CarIx,
+    parked: &mut Parked,
+) -> Result<(), Trouble> {
+    loop {
+        if let Some(place) = site.cut().cars.iter().position(|on| *on == car) {
+            let outside = site.cut().cars.len() - 1 - place;
+            return park(site, track, end, outside, parked);
+        }
+        if let Some((at, count)) = parked.pop() {
+            site.couple(at, end, count)?;
+            continue;
+        }
+        let found = site.rows().iter().find(|(at, row)| *at != track && row.iter().any(|on| on.car == car));
+        let Some((at, _)) = found else { return Err(Trouble::NotReached(car)) };
+        let at = *at;
+        let before = site.inward(at, end).iter().position(|on| on.car == car);
+        site.couple(at, end, before.map_or(0, |cars| cars + 1))?;
+    }
+}
+
+/// Leaves the outermost cars of the cut somewhere else for a moment.
+fn park(
+    site: &mut Site<'_>,
+    track: TrackIx,
+    end: End,
+    count: usize,
+    parked: &mut Parked,
+) -> Result<(), Trouble> {
+    if count == 0 {
+        return Ok(());
+    }
+    let cars = &site.cut().cars[site.cut().cars.len() - count..];
+    let length = site.length_of(cars);
+    let tracks = site.network().layout().tracks();
+    let fits = |at: TrackIx| {
+        at != track
+            && tracks[at].opens.at(end)
+            && site.network().may_switch(site.call(), at)
+            && tracks[at].behind.is_none()
+            && site.room(at) >= length
+            && cars.iter().all(|car| site.takes(at, *car))
+    };
+    // A clear track first, as a crew would: then nothing else is disturbed.
+    let best = site.rows().iter().filter(|(at, _)| fits(*at)).min_by_key(|(at, row)| {
+        (!row.is_empty(), !matches!(tracks[*at].usage, TrackUse::RunAround | TrackUse::Main), *at)
+    });
+    let Some((at, _)) = best else { return Err(Trouble::NoParking) };
+    let at = *at;
+    site.leave(at, end, count, |_| None)?;
+    parked.push((at, count));
+    Ok(())
+}
+
+fn fetch_all(site: &mut Site<'_>, end: End, parked: &mut Parked) -> Result<(), Trouble> {
+    while let Some((at, count)) = parked.pop() {
+        site.couple(at, end, count)?;
+    }
+    Ok(())
+}

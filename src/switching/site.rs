@@ -1,0 +1,292 @@
+//! One place while a crew works it: the rows of its tracks, the engine's cut, and the two movements
+//! there are.
+//!
+//! [`Site::couple`] and [`Site::leave`] refuse what cannot be done on the real track: the wrong end,
+//! cars in the way, no room, a lead too short. Every way of working is a sequence of the two, so
+//! nothing that comes out of this module can break rules 2, 3 (leads) and 4.
+
+use crate::ids::{CallIx, CarIx, IxVec, SpotIx, TrackIx};
+use crate::layout::{End, Opens, TrackUse};
+use crate::network::Network;
+use crate::units::{Length, Tons};
+
+use super::Cut;
+
+/// A car on a track, at one of its spots or at none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OnTrack {
+    /// The car.
+    pub car: CarIx,
+    /// The spot.
+    pub spot: Option<SpotIx>,
+}
+
+/// A track with the cars on it, from west to east.
+pub(super) type Row = (TrackIx, Vec<OnTrack>);
+
+/// One movement of the engine with a cut.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Handling {
+    /// What is done.
+    pub movement: Movement,
+    /// The track.
+    pub track: TrackIx,
+    /// The end at which the engine works.
+    pub end: End,
+    /// The cars, from west to east.
+    pub cars: Vec<OnTrack>,
+}
+
+/// What a handling does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Movement {
+    /// Couples cars and draws them out.
+    Couple,
+    /// Shoves cars in and uncouples.
+    Leave,
+}
+
+/// What stops a movement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trouble {
+    /// The track does not open at that end.
+    WrongEnd(TrackIx),
+    /// The job may not switch the track.
+    NotIts(TrackIx),
+    /// The track is reached only through another, on which cars stand.
+    Behind(TrackIx),
+    /// The track has no room for the cut.
+    NoRoom(TrackIx),
+    /// The cut does not fit the lead at that end.
+    Lead(End),
+    /// No track at the place can take the cars that stand in the way for a moment.
+    NoParking,
+    /// The engine cannot get to the other end of its cars.
+    NoRunAround,
+    /// The car cannot be got at from either end.
+    NotReached(CarIx),
+}
+
+/// A place while a crew works it.
+#[derive(Clone, Debug)]
+pub(super) struct Site<'a> {
+    network: &'a Network<'a>,
+    weights: &'a IxVec<CarIx, Tons>,
+    call: CallIx,
+    rows: Vec<Row>,
+    cut: Cut,
+    log: Vec<Handling>,
+    /// A cut was drawn out that only fits because it goes away at once: nothing may follow.
+    going: Option<(TrackIx, End)>,
+}
+
+impl<'a> Site<'a> {
+    /// A place as a crew finds it.
+    pub(super) fn new(
+        network: &'a Network<'a>,
+        weights: &'a IxVec<CarIx, Tons>,
+        call: CallIx,
+        rows: &IxVec<TrackIx, Vec<OnTrack>>,
+        cut: Cut,
+    ) -> Self {
+        let place = &network.layout().places()[network.calls()[call].place];
+        let built = place.tracks.iter().filter(|track| network.has_track(**track));
+        let rows = built.map(|track| (*track, rows[*track].clone())).collect();
+        Site { network, weights, call, rows, cut, log: Vec::new(), going: None }
+    }
+
+    /// The tracks of the place, with the cars on them from west to east.
+    pub(super) fn rows(&self) -> &[Row] {
+        &self.rows
+    }
+
+    /// The cars on a track, from west to east.
+    pub(super) fn row(&self, track: TrackIx) -> &[OnTrack] {
+        self.rows.iter().find(|(known, _)| *known == track).map_or(&[], |(_, row)| row)
+    }
+
+    /// The engine's cut.
+    pub(super) const fn cut(&self) -> &Cut {
+        &self.cut
+    }
+
+    /// The movements so far.
+    pub(super) fn log(&self) -> &[Handling] {
+        &self.log
+    }
+
+    /// Hands the result over.
+    pub(super) fn into_parts(self) -> (Vec<Handling>, Cut, Vec<Row>) {
+        (self.log, self.cut, self.rows)
+    }
+
+    /// The network, for questions about tracks.
+    pub(super) const fn network(&self) -> &'a Network<'a> {
+        self.network
+    }
+
+    /// The call.
+    pub(super) const fn call(&self) -> CallIx {
+        self.call
+    }
+
+    /// The cars on a track as they stand inward from an end.
+    pub(super) fn inward(&self, track: TrackIx, end: End) -> Vec<OnTrack> {
+        let mut row = self.row(track).to_vec();
+        if end == End::East {
+            row.reverse();
+        }
+        row
+    }
+
+    /// Couples so many cars at an end of a track and draws them out.
+    pub(super) fn couple(&mut self, track: TrackIx, end: End, count: usize) -> Result<(), Trouble> {
+        self.reach(track, end)?;
+        if self.goes_round(track, end) && !self.can_pass(track) {
+            return Err(Trouble::NoRunAround);
+        }
+        let row = self.row_mut(track);
+        assert!(count <= row.len(), "asked for cars that are not there");
+        let taken: Vec<OnTrack> = match end {
+            End::West => row.drain(..count).collect(),
+            End::East => row.split_off(row.len() - count),
+        };
+        let inward = |cars: &[OnTrack]| -> Vec<CarIx> {
+            let cars = cars.iter().map(|on| on.car);
+            if end == End::West { cars.collect() } else { cars.rev().collect() }
+        };
+        self.cut.cars.extend(inward(&taken));
+        self.cut.end = Some(end);
+        if !self.fits_lead(end) {
+            self.going = Some((track, end));
+        }
+        self.log.push(Handling { movement: Movement::Couple, track, end, cars: taken });
+        Ok(())
+    }
+
+    /// Leaves the outermost cars of the cut at an end of a track, the outermost at the far end. A
+    /// car's spot is what `spot` says of it.
+    pub(super) fn leave(
+        &mut self,
+        track: TrackIx,
+        end: End,
+        count: usize,
+        spot: impl Fn(CarIx) -> Option<SpotIx>,
+    ) -> Result<(), Trouble> {
+        self.reach(track, end)?;
+        assert!(count <= self.cut.cars.len(), "asked to leave cars that are not there");
+        let described = &self.network.layout().tracks()[track];
+        let straight_in = self.log.is_empty()
+            && self.came_in().is_some_and(|from| described.opens == Opens::Both || from == end);
+        if !straight_in && !self.fits_lead(end) {
+            return Err(Trouble::Lead(end));
+        }
+        let left = self.cut.cars.split_off(self.cut.cars.len() - count);
+        let room = described.length.less(self.length_on(track));
+        if self.length_of(&left) > room
+            || left.iter().any(|car| !self.network.takes(track, *car, self.weights[*car]))
+        {
+            self.cut.cars.extend(left);
+            return Err(Trouble::NoRoom(track));
+        }
+        // The cut's outermost car goes furthest in: seen from the end, the cut keeps its order.
+        let mut cars: Vec<OnTrack> = left.iter().map(|car| OnTrack { car: *car, spot: spot(*car) }).collect();
+        let row = self.row_mut(track);
+        match end {
+            End::West => {
+                row.splice(0..0, cars.iter().copied());
+            }
+            End::East => {
+                cars.reverse();
+                row.extend(cars.iter().copied());
+            }
+        }
+        if self.cut.cars.is_empty() {
+            self.cut.end = None;
+        }
+        self.log.push(Handling { movement: Movement::Leave, track, end, cars });
+        Ok(())
+    }
+
+    /// Whether the train can go on as it is: a cut that outgrew its lead must go out the way it
+    /// was drawn.
+    pub(super) fn may_go(&self) -> Result<(), Trouble> {
+        let Some((track, end)) = self.going else { return Ok(()) };
+        let leaves = self.network.calls()[self.call].ride.as_ref().map(|ride| ride.leaves);
+        let through = self.network.layout().tracks()[track].opens == Opens::Both;
+        match leaves {
+            Some(leaves) if through || leaves == end => Ok(()),
+            _ => Err(Trouble::Lead(end)),
+        }
+    }
+
+    /// The room left on a track.
+    pub(super) fn room(&self, track: TrackIx) -> Length {
+        self.network.layout().tracks()[track].length.less(self.length_on(track))
+    }
+
+    /// The length of cars over couplers.
+    pub(super) fn length_of(&self, cars: &[CarIx]) -> Length {
+        cars.iter().map(|car| self.network.layout().cars()[*car].length).sum()
+    }
+
+    /// Whether a car may stand on a track at all.
+    pub(super) fn takes(&self, track: TrackIx, car: CarIx) -> bool {
+        self.network.takes(track, car, self.weights[car])
+    }
+
+    /// Whether an engine that left cars on this track can get past them to their other end.
+    pub(super) fn can_pass(&self, track: TrackIx) -> bool {
+        let tracks = self.network.layout().tracks();
+        matches!(tracks[track].usage, TrackUse::RunAround | TrackUse::Main)
+            || self
+                .rows
+                .iter()
+                .any(|(other, row)| *other != track && tracks[*other].opens == Opens::Both && row.is_empty())
+    }
+
+    /// Whether the engine can work an end of a track now.
+    fn reach(&self, track: TrackIx, end: End) -> Result<(), Trouble> {
+        if let Some((_, lead)) = self.going {
+            return Err(Trouble::Lead(lead));
+        }
+        let described = &self.network.layout().tracks()[track];
+        if !described.opens.at(end) || self.cut.end.is_some_and(|works| works != end) {
+            return Err(Trouble::WrongEnd(track));
+        }
+        if !self.network.may_switch(self.call, track) {
+            return Err(Trouble::NotIts(track));
+        }
+        match described.behind {
+            Some(before) if !self.row(before).is_empty() => Err(Trouble::Behind(before)),
+            _ => Ok(()),
+        }
+    }
+
+    /// Whether coupling at this end takes cars that this crew left at the other end.
+    fn goes_round(&self, track: TrackIx, end: End) -> bool {
+        let left = self.log.iter().rev().find(|handling| handling.track == track);
+        left.is_some_and(|handling| handling.movement == Movement::Leave && handling.end != end)
+    }
+
+    fn fits_lead(&self, end: End) -> bool {
+        let layout = self.network.layout();
+        let call = &self.network.calls()[self.call];
+        let train = layout.jobs()[call.job].power.length + self.length_of(&self.cut.cars);
+        layout.places()[call.place].lead.at(end).is_none_or(|lead| train <= lead)
+    }
+
+    fn came_in(&self) -> Option<End> {
+        let previous = self.network.calls()[self.call].previous?;
+        self.network.calls()[previous].ride.as_ref().map(|ride| ride.comes_in)
+    }
+
+    fn length_on(&self, track: TrackIx) -> Length {
+        self.row(track).iter().map(|on| self.network.layout().cars()[on.car].length).sum()
+    }
+
+    fn row_mut(&mut self, track: TrackIx) -> &mut Vec<OnTrack> {
+        let row = self.rows.iter_mut().find(|(known, _)| *known == track);
+        &mut row.expect("a job switches only tracks of the place it calls at").1
+    }
+}

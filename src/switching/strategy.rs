@@ -1,0 +1,300 @@
+//! Which ends to work in which order, and whether the cut stays on the engine.
+//!
+//! A few plain plans are tried for each call and the one with the fewest handlings is kept: working
+//! the ends of the place one after the other in every order up to three, each once with the cut on
+//! the engine and once with the whole train left on an empty double-ended track from which its cars
+//! are fetched as they are wanted.
+
+use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
+use crate::layout::{End, Opens, TrackUse};
+use crate::network::Network;
+use crate::units::Tons;
+
+use super::rebuild::rebuild;
+use super::site::{Handling, OnTrack, Row, Site, Trouble};
+use super::{Cut, Refusal, SetOut, Task};
+
+/// A call as the crew finds it.
+pub(super) struct Scene<'a> {
+    pub(super) network: &'a Network<'a>,
+    pub(super) weights: &'a IxVec<CarIx, Tons>,
+    pub(super) call: CallIx,
+    pub(super) rows: &'a IxVec<TrackIx, Vec<OnTrack>>,
+    pub(super) train: &'a Cut,
+}
+
+/// A call's work, done.
+pub(super) struct CallWorked {
+    pub(super) handlings: Vec<Handling>,
+    pub(super) cut: Cut,
+    /// The rows of the tracks that were touched.
+    pub(super) rows: Vec<Row>,
+}
+
+/// The ends to work, one after the other; later ones are tried only if none of the shorter will do.
+const PLANS: [&[&[End]]; 3] = [
+    &[&[End::West], &[End::East]],
+    &[&[End::West, End::East], &[End::East, End::West]],
+    &[&[End::West, End::East, End::West], &[End::East, End::West, End::East]],
+];
+
+/// Does the work of one call.
+pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Refusal> {
+    match solve(scene, task) {
+        Ok(site) => {
+            let (handlings, cut, rows) = site.into_parts();
+            let touched = |track: TrackIx| handlings.iter().any(|handling| handling.track == track);
+            let rows = rows.into_iter().filter(|(track, _)| touched(*track)).collect();
+            Ok(CallWorked { handlings, cut, rows })
+        }
+        Err(trouble) => Err(Refusal { call: scene.call, car: worst_car(scene, task), trouble }),
+    }
+}
+
+/// The car without which the work can be done; the least important if leaving out one is not enough.
+fn worst_car(scene: &Scene<'_>, task: &Task) -> CarIx {
+    let order: Vec<CarIx> =
+        task.sets.iter().rev().map(|set| set.car).chain(task.pulls.iter().rev().copied()).collect();
+    let helps = |car: &CarIx| {
+        let mut train = scene.train.clone();
+        train.cars.retain(|on| on != car);
+        let smaller = Task {
+            pulls: task.pulls.iter().copied().filter(|on| on != car).collect(),
+            sets: task.sets.iter().copied().filter(|set| set.car != *car).collect(),
+        };
+        solve(&Scene { train: &train, ..*scene }, &smaller).is_ok()
+    };
+    let first = order.iter().copied().find(helps).or(order.first().copied());
+    first.or_else(|| scene.train.cars.last().copied()).expect("a call with nothing to do cannot be refused")
+}
+
+/// The best plan for a call.
+fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
+    let goals = Goals::new(scene, task);
+    let mut first_trouble = None;
+    for plans in PLANS {
+        let mut best: Option<Site<'a>> = None;
+        for ends in plans {
+            for drop in [false, true] {
+                match attempt(scene, &goals, ends, drop) {
+                    Ok(site) if best.as_ref().is_none_or(|best| cost(&site) < cost(best)) => {
+                        best = Some(site);
+                    }
+                    Ok(_) => {}
+                    Err(trouble) => {
+                        first_trouble.get_or_insert(trouble);
+                    }
+                }
+            }
+        }
+        if let Some(best) = best {
+            return Ok(best);
+        }
+    }
+    Err(first_trouble.unwrap_or(Trouble::NoParking))
+}
+
+/// Handlings first, then cars moved.
+fn cost(site: &Site<'_>) -> (usize, usize) {
+    (site.log().len(), site.log().iter().map(|handling| handling.cars.len()).sum())
+}
+
+/// Works a call by one plan.
+fn attempt<'a>(scene: &Scene<'a>, goals: &Goals, ends: &[End], drop: bool) -> Result<Site<'a>, Trouble> {
+    let mut site = Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());
+    let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
+    for end in ends {
+        if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
+            run_around(&mut site)?;
+        }
+        pass(&mut site, goals, *end, home)?;
+    }
+    if let Some(trouble) = goals.undone(&site, home) {
+        return Err(trouble);
+    }
+    depart(&mut site, home)?;
+    site.may_go()?;
+    Ok(site)
+}
+
+/// Leaves the whole train on an empty double-ended track.
+fn drop_train(site: &mut Site<'_>, goals: &Goals) -> Result<TrackIx, Trouble> {
+    let Some(end) = site.cut().end else { return Err(Trouble::NoParking) };
+    let track = clear_track(site, |track| !goals.changes(track)).ok_or(Trouble::NoParking)?;
+    site.leave(track, end, site.cut().cars.len(), |_| None)?;
+    Ok(track)
+}
+
+/// An empty double-ended track with room for the cut; a run-around before a yard track.
+fn clear_track(site: &Site<'_>, free: impl Fn(TrackIx) -> bool) -> Option<TrackIx> {
+    let tracks = site.network().layout().tracks();
+    let cars = &site.cut().cars;
+    let length = site.length_of(cars);
+    site.rows()
+        .iter()
+        .filter(|(track, row)| {
+            row.is_empty()
+                && free(*track)
+                && tracks[*track].opens == Opens::Both
+                && site.network().may_switch(site.call(), *track)
+                && site.room(*track) >= length
+                && cars.iter().all(|car| site.takes(*track, *car))
+                && site.can_pass(*track)
+        })
+        .map(|(track, _)| *track)
+        .min_by_key(|track| (!matches!(tracks[*track].usage, TrackUse::RunAround | TrackUse::Main), *track))
+}
+
+/// Takes the engine to the other end of its cut.
+fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
+    let Some(end) = site.cut().end else { return Ok(()) };
+    let track = clear_track(site, |_| true).ok_or(Trouble::NoRunAround)?;
+    let count = site.cut().cars.len();
+    site.leave(track, end, count, |_| None)?;
+    site.couple(track, end.other(), count)
+}
+
+/// Puts right, from one end, every track that can be put right from there.
+fn pass(site: &mut Site<'_>, goals: &Goals, end: End, home: Option<TrackIx>) -> Result<(), Trouble> {
+    let tracks = site.network().layout().tracks();
+    loop {
+        let mut changed = false;
+        for goal in &goals.tracks {
+            if !tracks[goal.track].opens.at(end) || goal.done(site) {
+                continue;
+            }
+            let mut trial = site.clone();
+            if rebuild(&mut trial, goal.track, end, goal.wanted(end)).is_ok()
+                && home.is_none_or(|home| put_back(&mut trial, home, end).is_ok())
+            {
+                *site = trial;
+                changed = true;
+            }
+        }
+        if !changed {
+            return Ok(());
+        }
+    }
+}
+
+/// Leaves the cut with the rest of the train.
+fn put_back(site: &mut Site<'_>, home: TrackIx, end: End) -> Result<(), Trouble> {
+    match site.cut().cars.len() {
+        0 => Ok(()),
+        count => site.leave(home, end, count, |_| None),
+    }
+}
+
+/// Couples the train as it is to go: the engine leads where it can get to the leading end.
+fn depart(site: &mut Site<'_>, home: Option<TrackIx>) -> Result<(), Trouble> {
+    let leaves = site.network().calls()[site.call()].ride.as_ref().map(|ride| ride.leaves);
+    let waiting = home.map_or(0, |home| site.row(home).len());
+    let Some(leaves) = leaves else {
+        // The last call: every car was set out, or the plan is no good.
+        let left = home.and_then(|home| site.row(home).first().map(|on| on.car));
+        return match left.or(site.cut().cars.last().copied()) {
+            Some(car) => Err(Trouble::NotReached(car)),
+            None => Ok(()),
+        };
+    };
+    if let Some(home) = home.filter(|_| waiting > 0) {
+        return site.couple(home, leaves, waiting);
+    }
+    if site.cut().end.is_some_and(|works| works != leaves) {
+        let mut trial = site.clone();
+        if run_around(&mut trial).is_ok() {
+            *site = trial;
+        }
+    }
+    Ok(())
+}
+
+/// What the tracks of a place shall look like.
+struct Goals {
+    tracks: Vec<Goal>,
+}
+
+/// What one track shall look like: worked from the west, or worked from the east.
+struct Goal {
+    track: TrackIx,
+    from_west: Vec<OnTrack>,
+    from_east: Vec<OnTrack>,
+}
+
+impl Goals {
+    /// The tracks with cars to leave come first, then those that only give cars.
+    fn new(scene: &Scene<'_>, task: &Task) -> Self {
+        let place = &scene.network.layout().places()[scene.network.calls()[scene.call].place];
+        let mut tracks: Vec<(bool, Goal)> = Vec::new();
+        for track in &place.tracks {
+            let gives = scene.rows[*track].iter().any(|on| task.pulls.contains(&on.car));
+            let sets: Vec<SetOut> = task.sets.iter().copied().filter(|set| set.track == *track).collect();
+            if gives || !sets.is_empty() {
+                let goal = |end| wanted(scene, task, *track, &sets, end);
+                let (from_west, from_east) = (goal(End::West), goal(End::East));
+                tracks.push((sets.is_empty(), Goal { track: *track, from_west, from_east }));
+            }
+        }
+        tracks.sort_by_key(|(only_gives, goal)| (*only_gives, goal.track));
+        Goals { tracks: tracks.into_iter().map(|(_, goal)| goal).collect() }
+    }
+
+    fn changes(&self, track: TrackIx) -> bool {
+        self.tracks.iter().any(|goal| goal.track == track)
+    }
+
+    fn done(&self, site: &Site<'_>, home: Option<TrackIx>) -> bool {
+        self.undone(site, home).is_none()
+    }
+
+    /// What is still wrong: a track that is not as it shall be, or a car parked where none shall be.
+    fn undone(&self, site: &Site<'_>, home: Option<TrackIx>) -> Option<Trouble> {
+        let wrong = self.tracks.iter().find(|goal| !goal.done(site));
+        wrong.filter(|goal| Some(goal.track) != home).map(|goal| {
+            let missing = goal.from_west.iter().find(|on| !site.row(goal.track).contains(on));
+            missing.map_or(Trouble::WrongEnd(goal.track), |on| Trouble::NotReached(on.car))
+        })
+    }
+}
+
+impl Goal {
+    fn done(&self, site: &Site<'_>) -> bool {
+        let row = site.row(self.track);
+        row == self.from_west || row == self.from_east
+    }
+
+    fn wanted(&self, end: End) -> &[OnTrack] {
+        match end {
+            End::West => &self.from_west,
+            End::East => &self.from_east,
+        }
+    }
+}
+
+/// A track's row, from west to east, when its work is done from one end: what stays keeps its
+/// order, a car for a spot stands by the order of the spots, any other nearest to that end.
+fn wanted(scene: &Scene<'_>, task: &Task, track: TrackIx, sets: &[SetOut], end: End) -> Vec<OnTrack> {
+    let mut inward: Vec<OnTrack> =
+        scene.rows[track].iter().copied().filter(|on| !task.pulls.contains(&on.car)).collect();
+    if end == End::East {
+        inward.reverse();
+    }
+    // The outermost car of the cut is left first, and so stands deepest; cars pulled at this call
+    // come to the outside of the cut.
+    let depth = |set: &SetOut| scene.train.cars.iter().position(|car| *car == set.car).unwrap_or(usize::MAX);
+    let mut sets = sets.to_vec();
+    sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
+    for set in sets {
+        let nearer = |on: &OnTrack| match (on.spot, set.spot) {
+            (Some(standing), Some(new)) if end == End::West => standing < new,
+            (Some(standing), Some(new)) => standing > new,
+            _ => false,
+        };
+        let place = inward.iter().rposition(nearer).map_or(0, |last| last + 1);
+        inward.insert(place, OnTrack { car: set.car, spot: set.spot });
+    }
+    if end == End::East {
+        inward.reverse();
+    }
+    inward
+}
