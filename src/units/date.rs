@@ -170,7 +170,7 @@ impl fmt::Display for Weekdays {
             match run[..] {
                 [] => {}
                 [first, .., last] if run.len() > 2 => {
-                    parts.push(format!("{}-{}", first.short(), last.short()))
+                    parts.push(format!("{}-{}", first.short(), last.short()));
                 }
                 _ => parts.extend(run.iter().map(|day| day.short().to_owned())),
             }
