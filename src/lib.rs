@@ -15,4 +15,5 @@ pub mod session;
 pub mod standing;
 pub mod study;
 pub mod switching;
+pub mod traffic;
 pub mod units;

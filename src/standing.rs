@@ -7,6 +7,7 @@
 
 use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IxVec, LaneIx, SpotIx, TrackIx};
 use crate::layout::Layout;
+use crate::units::Tons;
 
 /// Where every car is, and which orders are open.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -166,6 +167,19 @@ impl Standing {
     /// A car's state, to be changed; its whereabouts change only through the methods below.
     pub fn car_mut(&mut self, car: CarIx) -> &mut CarState {
         &mut self.cars[car]
+    }
+
+    /// An order that is not yet done.
+    pub fn order(&self, id: &Id) -> Option<&Order> {
+        self.orders.iter().find(|open| open.id == *id)
+    }
+
+    /// What a car weighs now, with its load.
+    pub fn weight(&self, layout: &Layout, car: CarIx) -> Tons {
+        let described = &layout.cars()[car];
+        let load = self.cars[car].condition.lading();
+        let load = load.map(|lading| layout.commodities()[lading].tons.unwrap_or(described.capacity));
+        described.light + load.unwrap_or_default()
     }
 
     /// Takes a car off the layout.

@@ -28,6 +28,8 @@ pub struct Network<'l> {
     /// Every place's node; places that do not exist that day have none.
     nodes: IxVec<PlaceIx, Option<NodeIndex>>,
     tracks: IxVec<TrackIx, bool>,
+    /// Seconds from every place to every other over all links.
+    distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
 }
 
@@ -52,7 +54,9 @@ impl<'l> Network<'l> {
             .values()
             .map(|track| track.existence.on(date) && nodes[track.place].is_some())
             .collect();
-        let mut network = Network { layout, date, graph, nodes, tracks, calls: IxVec::new() };
+        let mut network =
+            Network { layout, date, graph, nodes, tracks, distances: IxVec::new(), calls: IxVec::new() };
+        network.distances = network.all_distances();
         network.calls = row::row(&network);
         network
     }
@@ -113,6 +117,12 @@ impl<'l> Network<'l> {
     /// The jobs that run that day, in the order of their first calls.
     pub fn jobs(&self) -> impl Iterator<Item = JobIx> + '_ {
         self.calls.values().filter(|call| call.previous.is_none()).map(|call| call.job)
+    }
+
+    /// Seconds over the links from one place to another, whatever is in the way for large cars;
+    /// as far as can be where they are not joined.
+    pub fn distance(&self, from: PlaceIx, to: PlaceIx) -> u32 {
+        self.distances[from][to]
     }
 
     fn node(&self, place: PlaceIx) -> Option<NodeIndex> {

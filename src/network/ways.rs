@@ -1,10 +1,10 @@
 //! The cheapest way between two places, for what has to pass.
 
-use petgraph::algo::astar;
+use petgraph::algo::{astar, dijkstra};
 use petgraph::visit::EdgeFiltered;
 
 use super::{Network, passes};
-use crate::ids::{LinkIx, PlaceIx};
+use crate::ids::{IxVec, LinkIx, PlaceIx};
 use crate::layout::{End, Limits};
 use crate::units::{Length, Minutes, Tons};
 
@@ -71,6 +71,25 @@ impl Network<'_> {
                 .expect("the way goes over open links")
         });
         Ok(Way { links: links.collect(), places, minutes: Minutes::seconds(seconds) })
+    }
+
+    /// The shortest run from every place to every other, limits left aside.
+    pub(super) fn all_distances(&self) -> IxVec<PlaceIx, IxVec<PlaceIx, u32>> {
+        let places = self.layout.places();
+        let row = |from: PlaceIx| {
+            let mut row = IxVec::filled(u32::MAX, places.len());
+            if let Some(start) = self.node(from) {
+                let seconds = |link: LinkIx| self.layout.links()[link].minutes.whole_seconds();
+                let found = dijkstra(&self.graph, start, None, |edge| seconds(*edge.weight()));
+                for (place, node) in self.nodes.iter() {
+                    if let Some(run) = node.as_ref().and_then(|node| found.get(node)) {
+                        row[place] = *run;
+                    }
+                }
+            }
+            row
+        };
+        places.indices().map(row).collect()
     }
 
     /// The direction in which a link leads away from a place.

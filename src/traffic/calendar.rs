@@ -1,0 +1,97 @@
+//! Working days: which sessions count for a customer.
+
+use crate::ids::LaneIx;
+use crate::layout::{Days, Lane, LaneEnd, Layout, Span};
+use crate::units::Weekdays;
+
+/// The first session the long run is counted from; those before the first real session run the
+/// railroad in.
+pub(super) const FIRST_COUNTED: i32 = -63;
+
+/// How many working days lie in the sessions from one to another, both included.
+pub(super) fn working_days(days: Days, works: Weekdays, from: i32, to: i32) -> u32 {
+    let works_in = |session: i32| works.has(days.of_session(session).weekday());
+    let count = |from: i32, to: i32| (from..=to).filter(|session| works_in(*session)).count();
+    let cycle = days.first.days_until(days.last) + 1;
+    let whole = (to - from + 1).max(0) / cycle;
+    let counted =
+        count(from, from + cycle - 1) * usize::try_from(whole).unwrap_or(0) + count(from + whole * cycle, to);
+    u32::try_from(counted).unwrap_or(u32::MAX)
+}
+
+/// The first session in which a car is ready that was spotted in a session and takes so long.
+///
+/// Every working day counts, that of the session itself included; it is never ready in the same
+/// session. A customer with no working day in the layout's days is taken to work every day.
+pub(super) fn ready(days: Days, works: Weekdays, session: i32, takes: Span) -> i32 {
+    let cycle = days.first.days_until(days.last) + 1;
+    let works = if working_days(days, works, 1, cycle) == 0 { Weekdays::EVERY } else { works };
+    let mut left = takes.count();
+    let mut day = session;
+    while left > 0 {
+        if works.has(days.of_session(day).weekday()) {
+            left -= 1;
+        }
+        day += 1;
+    }
+    day.max(session + 1)
+}
+
+/// The working days of the customer a lane is counted by: the one that ships, else the one that
+/// receives.
+pub(super) fn lane_works(layout: &Layout, lane: &Lane) -> Weekdays {
+    match (lane.from, lane.to) {
+        (LaneEnd::Industry(industry), _) | (_, LaneEnd::Industry(industry)) => {
+            layout.industries()[industry].works
+        }
+        (LaneEnd::Beyond(..), LaneEnd::Beyond(..)) => Weekdays::EVERY,
+    }
+}
+
+/// Whether a lane and both its ends exist on a day, in its season.
+pub(super) fn runs(layout: &Layout, lane: LaneIx, session: i32) -> bool {
+    let date = layout.settings().days.of_session(session);
+    let lane = &layout.lanes()[lane];
+    let end_exists = |end: LaneEnd| match end {
+        LaneEnd::Industry(industry) => layout.industries()[industry].existence.on(date),
+        LaneEnd::Beyond(gateway, _) => layout.gateways()[gateway].existence.on(date),
+    };
+    lane.existence.on(date)
+        && end_exists(lane.from)
+        && end_exists(lane.to)
+        && lane.season.is_none_or(|season| season.has(date))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Date, Weekday};
+
+    fn week() -> Days {
+        let first = Date::new(1978, 10, 2).unwrap();
+        Days { first, last: first.plus_days(6) }
+    }
+
+    fn weekdays() -> Weekdays {
+        Weekday::ALL[..5].iter().fold(Weekdays::NONE, |set, day| set.with(*day))
+    }
+
+    #[test]
+    fn two_weeks_have_ten_working_days() {
+        assert_eq!(working_days(week(), weekdays(), 1, 14), 10);
+        assert_eq!(working_days(week(), weekdays(), 6, 7), 0);
+        assert_eq!(working_days(week(), weekdays(), 5, 8), 2);
+        assert_eq!(working_days(week(), weekdays(), -6, 7), 10);
+    }
+
+    #[test]
+    fn forty_eight_hours_over_a_weekend_end_on_tuesday() {
+        // 48 h to unload, Saturdays and Sundays not counted (railroad demurrage practice of the
+        // time, 49 CFR era free time): spotted on Friday (session 5), Friday and Monday are worked,
+        // so it can be pulled on Tuesday (session 9).
+        assert_eq!(ready(week(), weekdays(), 5, Span::days(2)), 9);
+        // Spotted on Monday: Monday and Tuesday are worked, pulled on Wednesday.
+        assert_eq!(ready(week(), weekdays(), 1, Span::days(2)), 3);
+        assert_eq!(ready(week(), weekdays(), 1, Span::days(0)), 2);
+    }
+}

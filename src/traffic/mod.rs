@@ -1,0 +1,144 @@
+//! Traffic: what is due tonight, and where every car wants to go.
+//!
+//! Takes the network of the day and the standing the last session left. Gives a [`Demand`]: the
+//! hand moves before the session (cars that customers have released, cars that leave and come by
+//! the gateways), the orders with what became of each, and a [`Wish`] for every car that has
+//! somewhere to go. It upholds rules 6 (a car carries what it may), 7 (nothing moves before it is
+//! loaded or unloaded), 8 (every order is filled, waiting or cancelled, with a reason).
+//!
+//! In this version cars are chosen order by order, the most urgent order first, and not over all
+//! orders at once. Cost: orders × cars.
+
+mod calendar;
+mod fill;
+mod gateways;
+mod orders;
+mod release;
+mod settle;
+mod wishes;
+
+pub use settle::{Ended, settle};
+pub use wishes::end_words;
+
+use crate::chance::Chance;
+use crate::ids::{CarIx, CommodityIx, GatewayIx, TrackIx};
+use crate::layout::{Service, SpotTarget};
+use crate::network::Network;
+use crate::standing::{Order, Standing};
+
+/// What is due tonight.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Demand {
+    /// The standing once the hand moves are made.
+    pub standing: Standing,
+    /// The hand moves, in the order in which they are made.
+    pub hands: Vec<Hand>,
+    /// Every order that was open, came due, or ended.
+    pub news: Vec<News>,
+    /// Every car that has somewhere to go, the most urgent first.
+    pub wishes: Vec<Wish>,
+}
+
+/// Something done before the first job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Hand {
+    /// A customer has finished with a car; what is in it now.
+    Released(CarIx, Option<CommodityIx>),
+    /// A car leaves the layout by a gateway, from one of its tracks.
+    Lifted(CarIx, TrackIx, GatewayIx),
+    /// A car comes onto the layout by a gateway, on one of its tracks, with what is in it.
+    Placed(CarIx, TrackIx, GatewayIx, Option<CommodityIx>),
+    /// Something was done to a car on the way where it stands.
+    Served(CarIx, TrackIx, Service),
+}
+
+/// An order and what became of it before the session.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct News {
+    /// The order.
+    pub order: Order,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// Why, in words for the host.
+    pub why: Box<str>,
+}
+
+/// What became of an order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// No car yet.
+    Waiting,
+    /// A car serves it.
+    Filled,
+    /// Delivered and unloaded, or gone beyond.
+    Done,
+    /// It waited too long.
+    Cancelled,
+}
+
+/// A car that has somewhere to go.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wish {
+    /// The car.
+    pub car: CarIx,
+    /// Where it wants to go, one after the other: the services on its way, then its end.
+    pub stages: Vec<Stage>,
+    /// How urgent it is: lower goes first.
+    pub urgency: Urgency,
+    /// Where it is bound in the end, in words.
+    pub bound: Box<str>,
+    /// Why it goes there, in words for the host.
+    pub why: Box<str>,
+}
+
+/// One thing a car goes somewhere for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stage {
+    /// What it goes there for.
+    pub purpose: Purpose,
+    /// Where that can be done, in order of preference.
+    pub goals: Vec<SpotTarget>,
+}
+
+/// What a car goes somewhere for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// To be loaded.
+    Load,
+    /// To be unloaded.
+    Unload,
+    /// To leave the layout, loaded or empty.
+    GoBeyond(GatewayIx),
+    /// To have something done that its lane asks for on the way.
+    Serve(Service),
+    /// To be repaired.
+    Mend,
+    /// To wait out of the way.
+    Wait,
+}
+
+/// How urgent a wish is, compared field by field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Urgency {
+    /// 0 for a car that stands in a customer's way: its spot is needed first.
+    pub clears_a_spot: u32,
+    /// 0 for what is promised or perishable.
+    pub promised: u32,
+    /// Since when it waits: the session in which its order came due, or since which it is there.
+    pub since: i32,
+    /// The car, for ties.
+    pub car: CarIx,
+}
+
+/// What is due in a session, and where every car wants to go.
+pub fn due(network: &Network<'_>, standing: &Standing, session: i32, chance: Chance) -> Demand {
+    let mut demand =
+        Demand { standing: standing.clone(), hands: Vec::new(), news: Vec::new(), wishes: Vec::new() };
+    release::release(network, &mut demand, session);
+    gateways::lift(network, &mut demand, session);
+    orders::come_due(network, &mut demand.standing, session, chance);
+    fill::fill(network, &mut demand, session, chance);
+    wishes::serve_in_place(network, &mut demand);
+    wishes::wishes(network, &mut demand);
+    demand
+}

@@ -1,0 +1,79 @@
+//! What becomes of cars that have arrived: the standing as the session leaves it.
+
+use super::calendar::ready;
+use super::{Demand, Purpose};
+use crate::layout::LaneEnd;
+use crate::network::Network;
+use crate::standing::{Condition, Standing};
+
+/// How a wish ended tonight.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Ended {
+    /// How many of its stages are done.
+    pub stages: usize,
+    /// Whether the car stands near its spot, which is full.
+    pub off_spot: bool,
+}
+
+/// Changes the conditions of the cars that had wishes; the rows are as switching left them.
+pub fn settle(
+    network: &Network<'_>,
+    demand: &Demand,
+    standing: &mut Standing,
+    session: i32,
+    ended: &[Ended],
+) {
+    for (wish, ended) in demand.wishes.iter().zip(ended) {
+        let before = demand.standing.car(wish.car).whereabouts();
+        let state = standing.car_mut(wish.car);
+        if state.whereabouts() != before {
+            state.since = session;
+        }
+        if ended.off_spot {
+            state.waiting_since.get_or_insert(session);
+        } else if ended.stages > 0 {
+            state.waiting_since = None;
+        }
+        for stage in wish.stages.iter().take(ended.stages) {
+            match stage.purpose {
+                Purpose::Serve(_) => standing.car_mut(wish.car).services_done += 1,
+                Purpose::Mend => standing.car_mut(wish.car).bad_order = false,
+                Purpose::Load | Purpose::Unload => {
+                    let condition = standing.car(wish.car).condition.clone();
+                    if let Some(condition) = at_the_spot(network, standing, condition, session) {
+                        standing.car_mut(wish.car).condition = condition;
+                    }
+                }
+                Purpose::GoBeyond(_) | Purpose::Wait => {}
+            }
+        }
+    }
+    standing.session = session;
+}
+
+/// The condition of a car that has come to be loaded or unloaded.
+fn at_the_spot(
+    network: &Network<'_>,
+    standing: &Standing,
+    now: Condition,
+    session: i32,
+) -> Option<Condition> {
+    let layout = network.layout();
+    let lane = &layout.lanes()[standing.order(now.order()?)?.lane];
+    let works = |end: LaneEnd| match end {
+        LaneEnd::Industry(industry) => Some(layout.industries()[industry].works),
+        LaneEnd::Beyond(..) => None,
+    };
+    let days = layout.settings().days;
+    match now {
+        Condition::Ordered { order } => {
+            let ready = ready(days, works(lane.from)?, session, lane.load);
+            Some(Condition::Loading { order, ready })
+        }
+        Condition::Loaded { order, lading } => {
+            let ready = ready(days, works(lane.to)?, session, lane.unload);
+            Some(Condition::Unloading { order, lading, ready })
+        }
+        Condition::Empty | Condition::Loading { .. } | Condition::Unloading { .. } => None,
+    }
+}

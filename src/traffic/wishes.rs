@@ -1,0 +1,199 @@
+//! Where every car on the layout wants to go.
+
+use super::gateways::home_of;
+use super::{Demand, Hand, Purpose, Stage, Urgency, Wish};
+use crate::ids::{CarIx, GatewayIx, Id, SpotIx, TrackIx};
+use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse};
+use crate::network::Network;
+use crate::standing::{CarState, Condition, Standing};
+
+/// Where a lane is loaded on the layout; nothing if it comes from beyond.
+pub(super) fn load_spots<'l>(layout: &'l Layout, lane: &Lane) -> &'l [SpotTarget] {
+    match lane.from {
+        LaneEnd::Industry(industry) => layout.industries()[industry].loads_at(lane.commodity),
+        LaneEnd::Beyond(..) => &[],
+    }
+}
+
+/// Where a lane is unloaded on the layout; nothing if it goes beyond.
+pub(super) fn unload_spots<'l>(layout: &'l Layout, lane: &Lane) -> &'l [SpotTarget] {
+    match lane.to {
+        LaneEnd::Industry(industry) => layout.industries()[industry].unloads_at(lane.commodity),
+        LaneEnd::Beyond(..) => &[],
+    }
+}
+
+/// Whether a car that stands on a track, at a spot or none, is at one of these.
+pub(super) fn is_spot(targets: &[SpotTarget], track: Option<TrackIx>, spot: Option<SpotIx>) -> bool {
+    targets.iter().any(|target| match target {
+        SpotTarget::Spot(wanted) => spot == Some(*wanted),
+        SpotTarget::Track(wanted) => track == Some(*wanted),
+    })
+}
+
+/// Adds a wish for every car that has somewhere to go, the most urgent first.
+pub(super) fn wishes(network: &Network<'_>, demand: &mut Demand) {
+    let mut wishes: Vec<Wish> = demand
+        .standing
+        .cars()
+        .filter(|(_, state)| state.track().is_some_and(|track| network.has_track(track)))
+        .filter_map(|(car, state)| wish(network, &demand.standing, car, state))
+        .collect();
+    wishes.sort_by_key(|wish| wish.urgency);
+    demand.wishes = wishes;
+}
+
+/// Does what is asked for on the way to cars that stand where it is offered already.
+pub(super) fn serve_in_place(network: &Network<'_>, demand: &mut Demand) {
+    let layout = network.layout();
+    let cars: Vec<(CarIx, TrackIx)> =
+        demand.standing.cars().filter_map(|(car, state)| Some((car, state.track()?))).collect();
+    for (car, track) in cars {
+        while let Some(service) = next_service(layout, &demand.standing, car) {
+            if !layout.tracks()[track].offers.contains(&service) {
+                break;
+            }
+            demand.standing.car_mut(car).services_done += 1;
+            demand.hands.push(Hand::Served(car, track, service));
+        }
+    }
+}
+
+fn next_service(layout: &Layout, standing: &Standing, car: CarIx) -> Option<Service> {
+    let state = standing.car(car);
+    let Condition::Loaded { order, lading: _ } = &state.condition else { return None };
+    let lane = &layout.lanes()[standing.order(order)?.lane];
+    lane.on_the_way.get(usize::try_from(state.services_done).ok()?).copied()
+}
+
+/// What a car wants before anything else is asked.
+struct Want {
+    stages: Vec<Stage>,
+    promised: bool,
+    since: i32,
+    bound: String,
+    why: String,
+}
+
+fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState) -> Option<Wish> {
+    let layout = network.layout();
+    let want = match &state.condition {
+        Condition::Empty if state.bad_order => repair(network, car, state)?,
+        Condition::Empty => empty(network, car, state)?,
+        Condition::Ordered { order } | Condition::Loaded { order, lading: _ } => {
+            with_order(network, standing, order, state)?
+        }
+        Condition::Loading { .. } | Condition::Unloading { .. } => return None,
+    };
+    let first = want.stages.first()?;
+    if is_spot(&first.goals, state.track(), state.spot()) {
+        return None;
+    }
+    let on_spur = state.track().is_some_and(|track| layout.tracks()[track].usage == TrackUse::Spur);
+    let urgency = Urgency {
+        clears_a_spot: u32::from(!on_spur || state.waiting_since.is_some()),
+        promised: u32::from(!want.promised),
+        since: state.waiting_since.unwrap_or(want.since),
+        car,
+    };
+    Some(Wish { car, stages: want.stages, urgency, bound: want.bound.into(), why: want.why.into() })
+}
+
+/// A car that serves an order: to be loaded, or to be delivered.
+fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &CarState) -> Option<Want> {
+    let layout = network.layout();
+    let order = standing.order(order)?;
+    let lane = &layout.lanes()[order.lane];
+    let lading = &layout.commodities()[lane.commodity];
+    let (end, last) = match (state.condition.lading(), lane.to) {
+        (None, _) => (lane.from, Stage { purpose: Purpose::Load, goals: load_spots(layout, lane).to_vec() }),
+        (Some(_), LaneEnd::Industry(_)) => {
+            (lane.to, Stage { purpose: Purpose::Unload, goals: unload_spots(layout, lane).to_vec() })
+        }
+        (Some(_), LaneEnd::Beyond(gateway, _)) => {
+            (lane.to, Stage { purpose: Purpose::GoBeyond(gateway), goals: ways_out(network, gateway) })
+        }
+    };
+    let mut stages: Vec<Stage> = Vec::new();
+    let mut why = format!("{} (order {})", lading.name, order.id);
+    if state.condition.lading().is_some() {
+        let done = usize::try_from(state.services_done).unwrap_or(usize::MAX);
+        for service in lane.on_the_way.get(done..).unwrap_or_default() {
+            stages.push(Stage { purpose: Purpose::Serve(*service), goals: offering(network, *service) });
+            why = format!("{why}; {} on the way", service.word());
+        }
+    } else {
+        why = format!("to load {why}");
+    }
+    stages.push(last);
+    let promised = lane.promised || lading.perishable;
+    Some(Want { stages, promised, since: order.due, bound: end_words(layout, end), why })
+}
+
+fn offering(network: &Network<'_>, service: Service) -> Vec<SpotTarget> {
+    let tracks = network.layout().tracks().iter();
+    let offers = tracks.filter(|(ix, track)| network.has_track(*ix) && track.offers.contains(&service));
+    offers.map(|(ix, _)| SpotTarget::Track(ix)).collect()
+}
+
+/// The tracks from which a gateway takes cars.
+fn ways_out(network: &Network<'_>, gateway: GatewayIx) -> Vec<SpotTarget> {
+    let described = &network.layout().gateways()[gateway];
+    if !described.existence.on(network.date()) {
+        return Vec::new();
+    }
+    let built = described.takes.iter().copied().filter(|track| network.has_track(*track));
+    built.map(SpotTarget::Track).collect()
+}
+
+fn repair(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
+    let goals = offering(network, Service::Repair);
+    if goals.is_empty() {
+        let mut want = empty(network, car, state)?;
+        want.why = format!("bad order; {}", want.why);
+        return Some(want);
+    }
+    let stages = vec![Stage { purpose: Purpose::Mend, goals }];
+    let bound = "the repair track".to_owned();
+    Some(Want { stages, promised: false, since: state.since, bound, why: "bad order".to_owned() })
+}
+
+/// An empty without an order goes home by its gateway; one that has no way home waits out of the
+/// way of customers.
+fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
+    let layout = network.layout();
+    let home = home_of(layout, car).or(state.came_by).map(|gateway| (gateway, ways_out(network, gateway)));
+    let (purpose, goals, bound, why) = match home {
+        Some((gateway, goals)) if !goals.is_empty() => {
+            let bound = format!("home by {}", layout.gateways()[gateway].name);
+            (Purpose::GoBeyond(gateway), goals, bound, "empty, no order wants it")
+        }
+        _ => {
+            let in_the_way = state.track().is_some_and(|track| !layout.tracks()[track].usage.keeps_cars());
+            in_the_way.then_some(())?;
+            let keeps = layout.tracks().iter().filter(|(ix, track)| {
+                network.has_track(*ix) && matches!(track.usage, TrackUse::Storage | TrackUse::Yard)
+            });
+            let goals = keeps.map(|(ix, _)| SpotTarget::Track(ix)).collect();
+            let why = "empty, no order wants it and it has no way home";
+            (Purpose::Wait, goals, "a yard, to wait".to_owned(), why)
+        }
+    };
+    let stages = vec![Stage { purpose, goals }];
+    Some(Want { stages, promised: false, since: state.since, bound, why: why.to_owned() })
+}
+
+/// An end of a lane, in words: the customer with its place, or the gateway with its city.
+pub fn end_words(layout: &Layout, end: LaneEnd) -> String {
+    match end {
+        LaneEnd::Industry(industry) => {
+            let industry = &layout.industries()[industry];
+            format!("{}, {}", industry.name, layout.places()[industry.place].title)
+        }
+        LaneEnd::Beyond(gateway, city) => {
+            let gateway = &layout.gateways()[gateway];
+            let city = city.and_then(|city| gateway.beyond.get(usize::try_from(city).ok()?));
+            city.map_or_else(|| gateway.name.to_string(), |city| format!("{city} by {}", gateway.name))
+        }
+    }
+}
