@@ -16,4 +16,5 @@ pub mod standing;
 pub mod study;
 pub mod switching;
 pub mod traffic;
+pub mod trips;
 pub mod units;

@@ -13,10 +13,12 @@ mod ways;
 pub use row::{Ride, RowCall, USUAL_CALL};
 pub use ways::{NoWay, Passing, Way};
 
+use std::collections::BTreeMap;
+
 use petgraph::graph::{NodeIndex, UnGraph};
 
-use crate::ids::{CallIx, CarIx, IxVec, JobIx, LinkIx, PlaceIx, TrackIx};
-use crate::layout::{Layout, Limits, TrackUse};
+use crate::ids::{CallIx, CarIx, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, SpotIx, TrackIx};
+use crate::layout::{Layout, Limits, SpotTarget, TrackUse};
 use crate::units::{Date, Tons};
 
 /// What is connected on one day.
@@ -28,6 +30,8 @@ pub struct Network<'l> {
     /// Every place's node; places that do not exist that day have none.
     nodes: IxVec<PlaceIx, Option<NodeIndex>>,
     tracks: IxVec<TrackIx, bool>,
+    /// The railroads that alone serve a spot, where its customers say so.
+    served_by: BTreeMap<SpotTarget, Vec<RailroadIx>>,
     /// Seconds from every place to every other over all links.
     distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
@@ -54,8 +58,16 @@ impl<'l> Network<'l> {
             .values()
             .map(|track| track.existence.on(date) && nodes[track.place].is_some())
             .collect();
-        let mut network =
-            Network { layout, date, graph, nodes, tracks, distances: IxVec::new(), calls: IxVec::new() };
+        let mut network = Network {
+            layout,
+            date,
+            graph,
+            nodes,
+            tracks,
+            served_by: served_by(layout),
+            distances: IxVec::new(),
+            calls: IxVec::new(),
+        };
         network.distances = network.all_distances();
         network.calls = row::row(&network);
         network
@@ -98,6 +110,13 @@ impl<'l> Network<'l> {
             && described.worked_by.contains(&self.layout.jobs()[call.job].railroad)
     }
 
+    /// Whether a job's railroad serves the customers of a spot, or of a track without spots.
+    pub fn may_serve(&self, call: CallIx, track: TrackIx, spot: Option<SpotIx>) -> bool {
+        let target = spot.map_or(SpotTarget::Track(track), SpotTarget::Spot);
+        let railroad = self.layout.jobs()[self.calls[call].job].railroad;
+        self.served_by.get(&target).is_none_or(|roads| roads.contains(&railroad))
+    }
+
     /// Whether a car, with what it weighs now, may stand on a track at all.
     pub fn takes(&self, track: TrackIx, car: CarIx, weight: Tons) -> bool {
         let described = &self.layout.tracks()[track];
@@ -128,6 +147,21 @@ impl<'l> Network<'l> {
     fn node(&self, place: PlaceIx) -> Option<NodeIndex> {
         self.nodes[place]
     }
+}
+
+/// For every spot of a customer that is served by some railroads only, all such railroads.
+fn served_by(layout: &Layout) -> BTreeMap<SpotTarget, Vec<RailroadIx>> {
+    let mut served: BTreeMap<SpotTarget, Vec<RailroadIx>> = BTreeMap::new();
+    for industry in layout.industries().values().filter(|industry| !industry.served_by.is_empty()) {
+        let spots = industry.ships.iter().chain(&industry.receives).flat_map(|(_, spots)| spots);
+        for spot in spots {
+            let roads = served.entry(*spot).or_default();
+            roads.extend(
+                industry.served_by.iter().filter(|road| !roads.contains(road)).copied().collect::<Vec<_>>(),
+            );
+        }
+    }
+    served
 }
 
 /// Whether something of this size may pass what has these limits.

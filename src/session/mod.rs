@@ -1,2 +1,138 @@
-//! session (placeholder while the stages are being built)
+//! The session: the finished plan.
+//!
+//! Takes a layout, a standing and a seed, runs the stages before it, and gives the [`plan::Plan`]
+//! and the standing that the session leaves if all goes as planned. Where switching refuses a call,
+//! the car it names is banned from that call and trips are planned again; every round bans one more
+//! car from one more call, so the rounds end. It also makes the first standing, by running the
+//! railroad in.
+//!
+//! Cost: trips and switching once, and once more for every refusal.
+
 pub mod plan;
+
+mod assemble;
+mod deeds;
+mod reasons;
+mod world;
+
+use crate::chance::Chance;
+use crate::ids::{CarIx, IxVec, TrackIx};
+use crate::layout::Layout;
+use crate::network::Network;
+use crate::standing::{Away, Standing};
+use crate::switching::{self, Worked};
+use crate::traffic::{self, Demand, Ended};
+use crate::trips::{self, Bans, Trips};
+use crate::units::Tons;
+
+/// What is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Request {
+    /// The seed of the session's chance.
+    pub seed: u64,
+    /// The revision of its plan, from 1.
+    pub revision: u32,
+}
+
+/// A session, planned.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Planned {
+    /// The plan.
+    pub plan: plan::Plan,
+    /// The standing it leaves if all goes as planned.
+    pub after: Standing,
+}
+
+/// Everything the stages made, before it is put into words.
+pub(crate) struct Made<'a> {
+    network: &'a Network<'a>,
+    session: i32,
+    before: &'a Standing,
+    demand: Demand,
+    trips: Trips,
+    worked: Worked,
+    after: Standing,
+}
+
+/// How many sessions the railroad is run in before the first.
+const RUN_IN: i32 = 6;
+
+/// Plans the session after the one that left this standing.
+pub fn plan(layout: &Layout, standing: &Standing, request: &Request) -> Planned {
+    let session = standing.session + 1;
+    let network = Network::new(layout, layout.settings().days.of_session(session));
+    let made = make(&network, standing, session, Chance::new(request.seed));
+    let plan = assemble::assemble(&made, request);
+    Planned { plan, after: made.after }
+}
+
+/// The standing before the first session: what yesterday would have left.
+///
+/// The cars begin beyond their home gateways, those that say where they stand begin there, and some
+/// sessions are run for nobody.
+pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
+    let mut standing = Standing::shelved(layout);
+    let date = layout.settings().days.of_session(-RUN_IN);
+    let network = Network::new(layout, date);
+    for (car, described) in layout.cars().iter() {
+        if !described.existence.on(date) {
+            continue;
+        }
+        match described.stands.filter(|track| network.has_track(*track)) {
+            Some(track) => standing.put(car, track, None),
+            None => {
+                if let Some(gateway) = traffic::home_of(layout, car) {
+                    standing.take_away(car, Away::Beyond(gateway));
+                }
+            }
+        }
+        standing.car_mut(car).since = i32::MIN / 2; // idle for as long as anyone remembers
+    }
+    for session in 1 - RUN_IN..=0 {
+        let network = Network::new(layout, layout.settings().days.of_session(session));
+        standing = make(&network, &standing, session, Chance::new(seed)).after;
+    }
+    standing
+}
+
+/// Runs the stages.
+fn make<'a>(network: &'a Network<'a>, before: &'a Standing, session: i32, chance: Chance) -> Made<'a> {
+    let demand = traffic::due(network, before, session, chance);
+    let (trips, worked) = fit(network, &demand);
+    let mut after = demand.standing.clone();
+    let moved = worked.rows.iter().filter(|(track, row)| {
+        let before = demand.standing.on(*track);
+        row.len() != before.len()
+            || row
+                .iter()
+                .zip(before)
+                .any(|(on, car)| on.car != *car || demand.standing.car(*car).spot() != on.spot)
+    });
+    let rows: Vec<(TrackIx, &Vec<switching::OnTrack>)> = moved.collect();
+    for (track, row) in rows {
+        after.arrange(track, row.iter().map(|on| (on.car, on.spot)));
+    }
+    let ended: Vec<Ended> =
+        trips.trips.iter().map(|trip| Ended { stages: trip.stages, off_spot: trip.off_spot }).collect();
+    traffic::settle(network, &demand, &mut after, session, &ended);
+    Made { network, session, before, demand, trips, worked, after }
+}
+
+/// Plans trips until every call's work can be done.
+fn fit(network: &Network<'_>, demand: &Demand) -> (Trips, Worked) {
+    let layout = network.layout();
+    let weights: IxVec<CarIx, Tons> =
+        layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
+    let mut bans = Bans::new();
+    loop {
+        let trips = trips::plan(network, demand, &bans);
+        match switching::work(network, &demand.standing, &trips.tasks, &weights) {
+            Ok(worked) => return (trips, worked),
+            Err(refusal) => {
+                let words = reasons::trouble(layout, refusal.trouble);
+                let new = bans.insert((refusal.car, refusal.call), words.into()).is_none();
+                assert!(new, "switching refused a car at a call where it was not to be touched");
+            }
+        }
+    }
+}

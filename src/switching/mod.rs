@@ -20,31 +20,12 @@ mod strategy;
 
 pub use site::{Handling, Movement, OnTrack, Trouble};
 
-use crate::ids::{CallIx, CarIx, IxVec, JobIx, SpotIx, TrackIx};
+use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
 use crate::layout::End;
 use crate::network::Network;
 use crate::standing::Standing;
+use crate::trips::Task;
 use crate::units::Tons;
-
-/// What one call is asked to do, the most important first.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Task {
-    /// Cars to take from their tracks.
-    pub pulls: Vec<CarIx>,
-    /// Cars to leave: from the train, or pulled at this very call.
-    pub sets: Vec<SetOut>,
-}
-
-/// A car to be left.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SetOut {
-    /// The car.
-    pub car: CarIx,
-    /// The track.
-    pub track: TrackIx,
-    /// The spot, if it is one.
-    pub spot: Option<SpotIx>,
-}
 
 /// A job's cars, all on one side of its engine.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

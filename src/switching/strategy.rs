@@ -8,11 +8,12 @@
 use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
 use crate::layout::{End, Opens, TrackUse};
 use crate::network::Network;
+use crate::trips::{SetOut, Task};
 use crate::units::Tons;
 
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
-use super::{Cut, Refusal, SetOut, Task};
+use super::{Cut, Refusal};
 
 /// A call as the crew finds it.
 pub(super) struct Scene<'a> {

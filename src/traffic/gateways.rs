@@ -9,7 +9,7 @@ use crate::standing::{Away, Condition, Standing};
 use crate::units::Length;
 
 /// The gateway a car goes home through: its own, else its railroad's.
-pub(super) fn home_of(layout: &Layout, car: CarIx) -> Option<GatewayIx> {
+pub fn home_of(layout: &Layout, car: CarIx) -> Option<GatewayIx> {
     let car = &layout.cars()[car];
     car.home.or_else(|| car.railroad.and_then(|railroad| layout.railroads()[railroad].beyond))
 }

@@ -17,6 +17,7 @@ mod release;
 mod settle;
 mod wishes;
 
+pub use gateways::home_of;
 pub use settle::{Ended, settle};
 pub use wishes::end_words;
 

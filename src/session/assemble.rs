@@ -1,0 +1,243 @@
+//! Putting what the stages made into the words of the plan.
+
+use crate::ids::{CallIx, CarIx, Id};
+use crate::layout::End;
+use crate::switching::{Cut, Handling, Movement};
+use crate::traffic::{Hand, Outcome, Purpose, end_words};
+use crate::units::{Length, Tons};
+
+use super::deeds::{ordinal, work};
+use super::plan::{Event, FORMAT, LeftCar, LegLine, Notice, OrderLine, OrderState, Plan, Train, TripLine};
+use super::world::{rows, world};
+use super::{Made, Request, reasons};
+
+/// The plan of a session.
+pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
+    let layout = made.network.layout();
+    let trips = trips(made);
+    let orders = orders(made);
+    Plan {
+        format: FORMAT,
+        layout: layout.settings().name.clone(),
+        session: made.session,
+        revision: request.revision,
+        seed: request.seed,
+        date: made.network.date(),
+        world: world(made.network),
+        before: rows(layout, made.before),
+        events: events(made),
+        after: rows(layout, &made.after),
+        work: work(made),
+        notices: notices(made, &orders, &trips),
+        orders,
+        trips,
+    }
+}
+
+fn id_of(made: &Made<'_>, car: CarIx) -> Id {
+    made.network.layout().cars()[car].id.clone()
+}
+
+fn events(made: &Made<'_>) -> Vec<Event> {
+    let mut events: Vec<Event> = made.demand.hands.iter().map(|hand| hand_event(made, hand)).collect();
+    for (ix, call) in made.network.calls().iter() {
+        let layout = made.network.layout();
+        let job = &layout.jobs()[call.job].id;
+        let place = &layout.places()[call.place].id;
+        if call.previous.is_none() {
+            events.push(Event::Starts { job: job.clone(), place: place.clone() });
+        }
+        let done = &made.worked.calls[ix];
+        let number = ordinal(call.stop);
+        events.extend(done.handlings.iter().map(|handling| handling_event(made, job, number, handling)));
+        events.extend(services(made, ix));
+        events.push(match (&call.ride, call.next) {
+            (Some(ride), Some(next)) => Event::Goes {
+                job: job.clone(),
+                call: number,
+                from: place.clone(),
+                to: layout.places()[made.network.calls()[next].place].id.clone(),
+                way: ride.way.places.iter().map(|place| layout.places()[*place].id.clone()).collect(),
+                direction: ride.leaves,
+                train: train(made, layout.jobs()[call.job].power.length, &done.train),
+            },
+            _ => Event::Ends { job: job.clone(), place: place.clone() },
+        });
+    }
+    events
+}
+
+fn hand_event(made: &Made<'_>, hand: &Hand) -> Event {
+    let layout = made.network.layout();
+    let lading = |lading| layout.commodities()[lading].id.clone();
+    match *hand {
+        Hand::Released(car, now) => Event::Released { car: id_of(made, car), lading: now.map(lading) },
+        Hand::Lifted(car, track, gateway) => Event::Lifted {
+            car: id_of(made, car),
+            track: layout.tracks()[track].id.clone(),
+            gateway: layout.gateways()[gateway].id.clone(),
+        },
+        Hand::Placed(car, track, gateway, now) => Event::Placed {
+            car: id_of(made, car),
+            track: layout.tracks()[track].id.clone(),
+            gateway: layout.gateways()[gateway].id.clone(),
+            lading: now.map(lading),
+        },
+        Hand::Served(car, track, service) => {
+            Event::Served { car: id_of(made, car), track: layout.tracks()[track].id.clone(), service }
+        }
+    }
+}
+
+fn handling_event(made: &Made<'_>, job: &Id, call: u32, handling: &Handling) -> Event {
+    let layout = made.network.layout();
+    let (job, end, track) = (job.clone(), handling.end, layout.tracks()[handling.track].id.clone());
+    match handling.movement {
+        Movement::Couple => {
+            let cars = handling.cars.iter().map(|on| id_of(made, on.car)).collect();
+            Event::Couple { job, call, track, end, cars }
+        }
+        Movement::Leave => {
+            let spot = |spot| layout.spots()[spot].id.clone();
+            let cars =
+                handling.cars.iter().map(|on| LeftCar { car: id_of(made, on.car), spot: on.spot.map(spot) });
+            Event::Leave { job, call, track, end, cars: cars.collect() }
+        }
+    }
+}
+
+/// What is done to cars that came at this call to where it is offered.
+fn services(made: &Made<'_>, call: CallIx) -> Vec<Event> {
+    let layout = made.network.layout();
+    let mut events = Vec::new();
+    for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
+        for leg in trip.legs.iter().filter(|leg| leg.to == call) {
+            let stage = leg.ends_stage.and_then(|stage| wish.stages.get(stage));
+            let service = match stage.map(|stage| stage.purpose) {
+                Some(Purpose::Serve(service)) => service,
+                Some(Purpose::Mend) => crate::layout::Service::Repair,
+                _ => continue,
+            };
+            let track = layout.tracks()[leg.track].id.clone();
+            events.push(Event::Served { car: id_of(made, wish.car), track, service });
+        }
+    }
+    events
+}
+
+fn train(made: &Made<'_>, power: Length, cut: &Cut) -> Train {
+    let layout = made.network.layout();
+    let outward = cut.cars.iter().map(|car| id_of(made, *car));
+    // A cut that works eastern ends stands west of its engine.
+    let (west, east) = match cut.end {
+        Some(End::East) => (outward.rev().collect(), Vec::new()),
+        _ => (Vec::new(), outward.collect()),
+    };
+    let length: Length = cut.cars.iter().map(|car| layout.cars()[*car].length).sum();
+    let tons: Tons = cut.cars.iter().map(|car| made.demand.standing.weight(layout, *car)).sum();
+    Train { west, east, length: power + length, tons }
+}
+
+fn orders(made: &Made<'_>) -> Vec<OrderLine> {
+    let layout = made.network.layout();
+    let mut lines: Vec<OrderLine> = made
+        .demand
+        .news
+        .iter()
+        .map(|news| {
+            let lane = &layout.lanes()[news.order.lane];
+            OrderLine {
+                id: news.order.id.clone(),
+                lane: lane.id.clone(),
+                commodity: layout.commodities()[lane.commodity].id.clone(),
+                from: end_words(layout, lane.from).into(),
+                to: end_words(layout, lane.to).into(),
+                due: news.order.due,
+                state: match news.outcome {
+                    Outcome::Waiting => OrderState::Waiting,
+                    Outcome::Filled => OrderState::Filled,
+                    Outcome::Done => OrderState::Done,
+                    Outcome::Cancelled => OrderState::Cancelled,
+                },
+                car: news.order.car.map(|car| id_of(made, car)),
+                why: news.why.clone(),
+            }
+        })
+        .collect();
+    lines.sort_by(|one, other| (one.state, one.due, &one.id).cmp(&(other.state, other.due, &other.id)));
+    lines
+}
+
+fn trips(made: &Made<'_>) -> Vec<TripLine> {
+    let layout = made.network.layout();
+    let calls = made.network.calls();
+    let lines = made.demand.wishes.iter().zip(&made.trips.trips).map(|(wish, trip)| {
+        let state = made.demand.standing.car(wish.car);
+        let from = state.track().expect("a car with a wish stands on a track");
+        let services = wish.stages.iter().filter_map(|stage| match stage.purpose {
+            Purpose::Serve(service) => Some(service),
+            _ => None,
+        });
+        let legs = trip.legs.iter().map(|leg| LegLine {
+            job: layout.jobs()[leg.job].id.clone(),
+            from_call: ordinal(calls[leg.from].stop),
+            from: layout.tracks()[leg.from_track].id.clone(),
+            to_call: ordinal(calls[leg.to].stop),
+            to: layout.tracks()[leg.track].id.clone(),
+            spot: leg.spot.map(|spot| layout.spots()[spot].id.clone()),
+        });
+        let later =
+            trip.sessions.and_then(|sessions| i32::try_from(sessions).ok()).filter(|sessions| *sessions > 0);
+        TripLine {
+            car: id_of(made, wish.car),
+            order: state.condition.order().cloned(),
+            lading: state.condition.lading().map(|lading| layout.commodities()[lading].id.clone()),
+            from: layout.tracks()[from].id.clone(),
+            bound: wish.bound.clone(),
+            services: services.collect(),
+            legs: legs.collect(),
+            arrives: trip.stages == wish.stages.len(),
+            expected: later.map(|sessions| made.session + sessions),
+            why: reasons::trip(made, &wish.why, trip).into(),
+        }
+    });
+    lines.collect()
+}
+
+/// What the host should know before anybody starts.
+fn notices(made: &Made<'_>, orders: &[OrderLine], trips: &[TripLine]) -> Vec<Notice> {
+    let layout = made.network.layout();
+    let mut notices = Vec::new();
+    let mut say = |about: &str, text: String| notices.push(Notice { about: about.into(), text: text.into() });
+    for job in made.network.jobs() {
+        let mut calls = made.network.calls().iter().filter(|(_, call)| call.job == job);
+        if calls.all(|(ix, _)| made.worked.calls[ix].handlings.is_empty()) {
+            say("light job", format!("{} has no cars to handle", layout.jobs()[job].name));
+        }
+    }
+    for (track, described) in layout.tracks().iter() {
+        let on: Length = made.after.on(track).iter().map(|car| layout.cars()[*car].length).sum();
+        if described.usage.keeps_cars() && on > described.working {
+            let (id, limit) = (&described.id, described.working);
+            say("working limit", format!("{id} ends with {on} of cars, its working limit is {limit}"));
+        }
+    }
+    for (track, described) in layout.tracks().iter() {
+        if !made.network.has_track(track) {
+            for car in made.demand.standing.on(track) {
+                say(
+                    "stranded",
+                    format!("{} stands on {}, which is not in service", id_of(made, *car), described.id),
+                );
+            }
+        }
+    }
+    for order in orders.iter().filter(|order| order.state == OrderState::Waiting && order.due < made.session)
+    {
+        say("shortage", format!("order {} waits since session {}: {}", order.id, order.due, order.why));
+    }
+    for trip in trips.iter().filter(|trip| !trip.arrives && trip.expected.is_none()) {
+        say("stranded", format!("{} on {}: {}", trip.car, trip.from, trip.why));
+    }
+    notices
+}

@@ -1,0 +1,134 @@
+//! What a crew does with each car it meets at a call.
+
+use crate::ids::{CallIx, CarIx, Id};
+use crate::layout::Layout;
+use crate::switching::OnTrack;
+use crate::trips::{Leg, SetOut};
+
+use super::plan::{CallWork, CarWork, Deed};
+use super::{Made, reasons};
+
+/// The work of all calls at which anything is done, in the order of the row.
+pub(super) fn work(made: &Made<'_>) -> Vec<CallWork> {
+    let calls = made.worked.calls.iter().filter(|(_, done)| !done.handlings.is_empty());
+    calls.map(|(call, _)| call_work(made, call)).collect()
+}
+
+fn call_work(made: &Made<'_>, ix: CallIx) -> CallWork {
+    let layout = made.network.layout();
+    let call = &made.network.calls()[ix];
+    let job = &layout.jobs()[call.job];
+    let time = job.calls[call.stop].time.or(job.on_duty.filter(|_| call.stop == 0));
+    CallWork {
+        job: job.id.clone(),
+        call: ordinal(call.stop),
+        place: layout.places()[call.place].id.clone(),
+        time,
+        follows: follows(made, ix),
+        cars: cars(made, ix),
+    }
+}
+
+/// The number of a stop as people count.
+pub(super) fn ordinal(stop: usize) -> u32 {
+    u32::try_from(stop + 1).expect("a job has few calls")
+}
+
+/// Other jobs whose work at this place comes before, since this job was last here.
+fn follows(made: &Made<'_>, ix: CallIx) -> Vec<Id> {
+    let layout = made.network.layout();
+    let calls = made.network.calls();
+    let here = &calls[ix];
+    let mut jobs: Vec<Id> = Vec::new();
+    for (other, call) in calls.iter().take_while(|(other, _)| *other < ix) {
+        if call.place != here.place || made.worked.calls[other].handlings.is_empty() {
+            continue;
+        }
+        if call.job == here.job {
+            jobs.clear();
+        } else {
+            let id = &layout.jobs()[call.job].id;
+            jobs.retain(|known| known != id);
+            jobs.push(id.clone());
+        }
+    }
+    jobs
+}
+
+fn cars(made: &Made<'_>, ix: CallIx) -> Vec<CarWork> {
+    let task = &made.trips.tasks[ix];
+    let done = &made.worked.calls[ix];
+    let mut cars = Vec::new();
+    for (track, row) in &done.found {
+        for on in row {
+            let set = task.sets.iter().find(|set| set.car == on.car);
+            let moved =
+                || done.handlings.iter().any(|handling| handling.cars.iter().any(|cut| cut.car == on.car));
+            let deed = match set {
+                Some(set) => deed(made, ix, set),
+                None if task.pulls.contains(&on.car) => Deed::Pull,
+                None if moved() => Deed::Hold,
+                None => Deed::Leave,
+            };
+            let from = Some(OnTrack { car: on.car, spot: on.spot });
+            let to = match (set, deed) {
+                (Some(set), _) => Some((set.track, set.spot)),
+                (None, Deed::Pull) => None,
+                (None, _) => Some((*track, on.spot)),
+            };
+            cars.push(car_work(made, on.car, deed, from.map(|on| (*track, on.spot)), to));
+        }
+    }
+    let in_train = task.sets.iter().filter(|set| !task.pulls.contains(&set.car));
+    cars.extend(
+        in_train.map(|set| car_work(made, set.car, deed(made, ix, set), None, Some((set.track, set.spot)))),
+    );
+    cars
+}
+
+/// What is done with a car that is left: at its goal, near it, or for another job.
+fn deed(made: &Made<'_>, call: CallIx, set: &SetOut) -> Deed {
+    let found = made.demand.wishes.iter().position(|wish| wish.car == set.car);
+    let Some(trip) = found.map(|place| &made.trips.trips[place]) else { return Deed::Set };
+    let ends = |leg: &Leg| leg.to == call && leg.ends_stage.is_some();
+    let last = trip.legs.last().is_some_and(|leg| leg.to == call);
+    if trip.legs.iter().any(ends) {
+        Deed::Spot
+    } else if trip.off_spot && last {
+        Deed::OffSpot
+    } else {
+        Deed::Set
+    }
+}
+
+type Position = (crate::ids::TrackIx, Option<crate::ids::SpotIx>);
+
+fn car_work(
+    made: &Made<'_>,
+    car: CarIx,
+    deed: Deed,
+    from: Option<Position>,
+    to: Option<Position>,
+) -> CarWork {
+    let layout: &Layout = made.network.layout();
+    let track = |position: Option<Position>| position.map(|(track, _)| layout.tracks()[track].id.clone());
+    let spot = |position: Option<Position>| {
+        position.and_then(|(_, spot)| spot).map(|spot| layout.spots()[spot].id.clone())
+    };
+    CarWork {
+        car: layout.cars()[car].id.clone(),
+        deed,
+        from: track(from),
+        from_spot: spot(from),
+        to: track(to),
+        to_spot: spot(to),
+        lading: made
+            .demand
+            .standing
+            .car(car)
+            .condition
+            .lading()
+            .map(|lading| layout.commodities()[lading].id.clone()),
+        bound: reasons::bound(made, car),
+    }
+}

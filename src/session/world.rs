@@ -1,0 +1,145 @@
+//! The parts of the layout that a replay needs, in the words of the plan.
+
+use std::collections::BTreeMap;
+
+use crate::ids::{Id, IxVec, RailroadIx};
+use crate::layout::{Layout, Limits, Railroad, TrackUse};
+use crate::network::Network;
+use crate::standing::{Standing, Whereabouts};
+
+use super::plan::{
+    RowCar, Rows, World, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlace, WorldSpot, WorldTrack,
+};
+
+/// The layout as it is on the network's day.
+pub(super) fn world(network: &Network<'_>) -> World {
+    let layout = network.layout();
+    let places = layout.places().iter().filter(|(ix, _)| network.has_place(*ix));
+    let links = layout.links().values().filter(|link| {
+        link.existence.on(network.date()) && network.has_place(link.west) && network.has_place(link.east)
+    });
+    World {
+        places: places
+            .map(|(_, place)| WorldPlace {
+                id: place.id.clone(),
+                title: place.title.clone(),
+                lead_west: place.lead.west,
+                lead_east: place.lead.east,
+                limits: limits(place.limits),
+            })
+            .collect(),
+        tracks: tracks(network),
+        links: links
+            .map(|link| WorldLink {
+                west: layout.places()[link.west].id.clone(),
+                east: layout.places()[link.east].id.clone(),
+                seconds: link.minutes,
+                limits: limits(link.limits),
+            })
+            .collect(),
+        jobs: jobs(network),
+        cars: layout
+            .cars()
+            .values()
+            .map(|car| WorldCar {
+                id: car.id.clone(),
+                kind: layout.types()[car.kind].code.clone(),
+                length: car.length,
+                height: car.height,
+                light: car.light,
+                capacity: car.capacity,
+            })
+            .collect(),
+    }
+}
+
+fn tracks(network: &Network<'_>) -> Vec<WorldTrack> {
+    let layout = network.layout();
+    let built = layout.tracks().iter().filter(|(ix, _)| network.has_track(*ix));
+    let track = built.map(|(_, track)| WorldTrack {
+        id: track.id.clone(),
+        place: layout.places()[track.place].id.clone(),
+        usage: use_word(track.usage).into(),
+        length: track.length,
+        working: track.working,
+        opens: track.opens,
+        behind: track.behind.map(|behind| layout.tracks()[behind].id.clone()),
+        offers: track.offers.clone(),
+        worked_by: ids(layout.railroads(), &track.worked_by),
+        holds: track.holds.iter().map(|kind| layout.types()[*kind].code.clone()).collect(),
+        spots: track
+            .spots
+            .iter()
+            .map(|spot| &layout.spots()[*spot])
+            .map(|spot| WorldSpot { id: spot.id.clone(), length: spot.length, cars: spot.cars })
+            .collect(),
+        limits: limits(track.limits),
+    });
+    track.collect()
+}
+
+fn jobs(network: &Network<'_>) -> Vec<WorldJob> {
+    let layout = network.layout();
+    let running: Vec<_> = network.jobs().collect();
+    let job = running.iter().map(|ix| &layout.jobs()[*ix]).map(|job| WorldJob {
+        id: job.id.clone(),
+        name: job.name.clone(),
+        railroad: layout.railroads()[job.railroad].id.clone(),
+        on_duty: job.on_duty,
+        after: job
+            .after
+            .iter()
+            .filter(|ix| running.contains(ix))
+            .map(|ix| layout.jobs()[*ix].id.clone())
+            .collect(),
+        calls: job.calls.iter().map(|call| layout.places()[call.place].id.clone()).collect(),
+        power: job.power.length,
+        max_cars: job.max.cars,
+        max_length: job.max.length,
+        max_tons: job.max.tons,
+    });
+    job.collect()
+}
+
+fn use_word(usage: TrackUse) -> &'static str {
+    TrackUse::WORDS.iter().find(|(_, known)| *known == usage).map_or("", |(word, _)| word)
+}
+
+fn ids(railroads: &IxVec<RailroadIx, Railroad>, some: &[RailroadIx]) -> Vec<Id> {
+    some.iter().map(|ix| railroads[*ix].id.clone()).collect()
+}
+
+const fn limits(limits: Limits) -> WorldLimits {
+    WorldLimits { car: limits.car, height: limits.height, weight: limits.weight, at_once: limits.at_once }
+}
+
+/// Where every car is, in the words of the plan.
+pub(super) fn rows(layout: &Layout, standing: &Standing) -> Rows {
+    let row_car = |car| {
+        let state = standing.car(car);
+        RowCar {
+            car: layout.cars()[car].id.clone(),
+            spot: state.spot().map(|spot| layout.spots()[spot].id.clone()),
+            lading: state.condition.lading().map(|lading| layout.commodities()[lading].id.clone()),
+        }
+    };
+    let mut rows = Rows::default();
+    for (track, described) in layout.tracks().iter() {
+        if !standing.on(track).is_empty() {
+            let row = standing.on(track).iter().map(|car| row_car(*car)).collect();
+            rows.tracks.insert(described.id.clone(), row);
+        }
+    }
+    let mut beyond: BTreeMap<Id, Vec<RowCar>> = BTreeMap::new();
+    for (car, state) in standing.cars() {
+        match state.whereabouts() {
+            Whereabouts::Track(..) => {}
+            Whereabouts::Beyond(gateway) => {
+                beyond.entry(layout.gateways()[gateway].id.clone()).or_default().push(row_car(car));
+            }
+            Whereabouts::Shelf => rows.shelf.push(row_car(car)),
+        }
+    }
+    rows.beyond = beyond;
+    rows
+}

@@ -1,0 +1,120 @@
+//! Trips: which legs are run tonight, in the order of events, so that everything fits.
+//!
+//! Takes the network with its row of calls and the demand; gives for every wish the legs that carry
+//! the car as far as it gets, and for every call which cars are pulled and where cars are left. It
+//! upholds rules 2 and 3 between calls (tracks, spots and trains hold what comes), 5 (links, tracks
+//! and roads that may handle the car, no place twice in one delivery) and 12 (every connection holds
+//! in the order of events). What happens in the middle of a call is switching's matter: what it
+//! refuses comes back as a ban, and trips are planned again.
+//!
+//! In this version the most urgent car goes first and takes the best way there is for it; nothing is
+//! exchanged afterwards. Cost: wishes × calls × tracks at a place.
+
+mod room;
+mod search;
+
+use std::collections::BTreeMap;
+
+use crate::ids::{CallIx, CarIx, IxVec, JobIx, SpotIx, TrackIx};
+use crate::network::Network;
+use crate::traffic::Demand;
+
+/// The trips of a session.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Trips {
+    /// One for each wish, in the same order.
+    pub trips: Vec<Trip>,
+    /// What each call is asked to do.
+    pub tasks: IxVec<CallIx, Task>,
+}
+
+/// How far a car gets tonight.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Trip {
+    /// Its legs, in order.
+    pub legs: Vec<Leg>,
+    /// How many stages of its wish are done.
+    pub stages: usize,
+    /// Whether it ends near its spot, which is full.
+    pub off_spot: bool,
+    /// In how many sessions from now it will be where it is bound, as things stand: 0 is tonight.
+    pub sessions: Option<u32>,
+    /// What kept it from getting there tonight.
+    pub hindrance: Option<Hindrance>,
+}
+
+/// The part of a trip made by one job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Leg {
+    /// The job.
+    pub job: JobIx,
+    /// The call at which the car is pulled.
+    pub from: CallIx,
+    /// The track it is pulled from.
+    pub from_track: TrackIx,
+    /// The call at which it is left; the same call for a move within a place.
+    pub to: CallIx,
+    /// The track it is left on.
+    pub track: TrackIx,
+    /// The spot, if it is one.
+    pub spot: Option<SpotIx>,
+    /// Which stage of its wish this ends, if it ends one.
+    pub ends_stage: Option<usize>,
+}
+
+/// What one call is asked to do, the most important first.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Task {
+    /// Cars to take from their tracks.
+    pub pulls: Vec<CarIx>,
+    /// Cars to leave: from the train, or pulled at this very call.
+    pub sets: Vec<SetOut>,
+}
+
+/// A car to be left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SetOut {
+    /// The car.
+    pub car: CarIx,
+    /// The track.
+    pub track: TrackIx,
+    /// The spot, if it is one.
+    pub spot: Option<SpotIx>,
+}
+
+/// What keeps a car from getting where it is bound tonight.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Hindrance {
+    /// No place on the layout does what it goes for.
+    NoGoal,
+    /// What it is bound for is full.
+    Full(TrackIx),
+    /// A job's train is full.
+    TrainFull(JobIx),
+    /// No yard on its way has room.
+    YardFull(TrackIx),
+    /// A crew cannot switch it.
+    Banned(CallIx, Box<str>),
+    /// No job goes there from where it stands, in the order of tonight's events.
+    NoConnection,
+}
+
+/// Cars that must not be touched at a call, with the reason: what switching refused.
+pub type Bans = BTreeMap<(CarIx, CallIx), Box<str>>;
+
+/// Plans the trips of a session.
+pub fn plan(network: &Network<'_>, demand: &Demand, bans: &Bans) -> Trips {
+    let mut room = room::Room::new(network, &demand.standing);
+    let mut tasks: IxVec<CallIx, Task> = network.calls().values().map(|_| Task::default()).collect();
+    let mut search = search::Search::new(network, demand, bans);
+    let trips = demand.wishes.iter().map(|wish| {
+        let trip = search.trip(&room, wish);
+        room.take(network, demand.standing.weight(network.layout(), wish.car), wish.car, &trip.legs);
+        for leg in &trip.legs {
+            tasks[leg.from].pulls.push(wish.car);
+            tasks[leg.to].sets.push(SetOut { car: wish.car, track: leg.track, spot: leg.spot });
+        }
+        trip
+    });
+    Trips { trips: trips.collect(), tasks }
+}

@@ -1,0 +1,391 @@
+//! The best way for one car through the calls of the session.
+//!
+//! The row of calls is walked once in order. At every call the car may be pulled from a track where
+//! it can stand by then, left on a track with room, or ride on. Of two ways to stand on one track
+//! the one with fewer legs is kept, then the one with fewer rides, then the less crowded one. When
+//! the row ends without an arrival it is walked again, and once more, for the sessions after: room
+//! is not asked there, so what comes out is when the car will arrive as things stand.
+//!
+//! Complexity: O(calls × tracks at a place) for each stage of a wish.
+
+use super::room::Room;
+use super::{Bans, Hindrance, Leg, Trip};
+use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
+use crate::layout::SpotTarget;
+use crate::network::{Network, passes};
+use crate::traffic::{Demand, Purpose, Stage, Wish};
+use crate::units::Tons;
+
+/// How many sessions are looked ahead, tonight's included.
+const SESSIONS: usize = 3;
+
+/// Finds trips.
+#[derive(Debug)]
+pub(super) struct Search<'a> {
+    network: &'a Network<'a>,
+    demand: &'a Demand,
+    bans: &'a Bans,
+    stands: Vec<Stand>,
+    best: IxVec<TrackIx, Option<usize>>,
+    aboard: IxVec<JobIx, Option<Aboard>>,
+}
+
+/// A car standing on a track, and how it came there.
+#[derive(Clone, Debug)]
+struct Stand {
+    track: TrackIx,
+    spot: Option<SpotIx>,
+    /// Steps of the walk: calls counted on through the sessions.
+    since: Option<usize>,
+    pulled: usize,
+    before: Option<usize>,
+    cost: Cost,
+    /// The places of this delivery so far.
+    places: Vec<PlaceIx>,
+}
+
+/// Legs, then rides, then crowding.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+struct Cost {
+    legs: u32,
+    rides: u32,
+    beyond_working: bool,
+    cars: u32,
+}
+
+/// A car riding in a job's train.
+#[derive(Clone, Debug)]
+struct Aboard {
+    from: usize,
+    pulled: usize,
+    cost: Cost,
+    places: Vec<PlaceIx>,
+}
+
+/// A way to where a stage can be done.
+#[derive(Clone, Copy, Debug)]
+struct Found {
+    stand: usize,
+    off_spot: bool,
+    key: (bool, u32, u32, usize),
+}
+
+/// One car's question.
+struct Question<'q> {
+    room: &'q Room,
+    car: CarIx,
+    weight: Tons,
+    stage: &'q Stage,
+    hindrance: Option<Hindrance>,
+}
+
+impl<'a> Search<'a> {
+    pub(super) fn new(network: &'a Network<'a>, demand: &'a Demand, bans: &'a Bans) -> Self {
+        let layout = network.layout();
+        Search {
+            network,
+            demand,
+            bans,
+            stands: Vec::new(),
+            best: IxVec::filled(None, layout.tracks().len()),
+            aboard: IxVec::filled(None, layout.jobs().len()),
+        }
+    }
+
+    /// How far a car gets.
+    pub(super) fn trip(&mut self, room: &Room, wish: &Wish) -> Trip {
+        let mut trip = Trip::default();
+        let standing = &self.demand.standing;
+        let Some(mut track) = standing.car(wish.car).track() else { return trip };
+        let mut spot = standing.car(wish.car).spot();
+        let mut next_call = 0;
+        for (number, stage) in wish.stages.iter().enumerate() {
+            let weight = standing.weight(self.network.layout(), wish.car);
+            let mut question = Question { room, car: wish.car, weight, stage, hindrance: None };
+            let found = self.walk(&mut question, track, spot, next_call);
+            let calls = self.network.calls().len();
+            let Some(found) = found else {
+                trip.hindrance = Some(question.hindrance.unwrap_or(Hindrance::NoConnection));
+                return trip;
+            };
+            let arrives = self.stands[found.stand].since.map_or(0, |step| step / calls);
+            let legs = self.legs(found.stand, number);
+            trip.legs.extend(legs);
+            if arrives > 0 || found.off_spot {
+                trip.sessions = u32::try_from(arrives).ok().filter(|_| !found.off_spot);
+                trip.off_spot = found.off_spot;
+                trip.hindrance = Some(question.hindrance.unwrap_or(Hindrance::NoConnection));
+                if let Some(last) = trip.legs.last_mut() {
+                    last.ends_stage = None;
+                }
+                return trip;
+            }
+            trip.stages = number + 1;
+            let stand = &self.stands[found.stand];
+            (track, spot) = (stand.track, stand.spot);
+            next_call = stand.since.map_or(next_call, |step| step + 1);
+        }
+        trip.sessions = Some(0);
+        trip
+    }
+
+    /// Tonight's legs on the way to a stand; the last ends the stage if it is on it.
+    fn legs(&self, stand: usize, stage: usize) -> Vec<Leg> {
+        let calls = self.network.calls();
+        let mut legs = Vec::new();
+        let mut at = stand;
+        while let Some(before) = self.stands[at].before {
+            let here = &self.stands[at];
+            let step = here.since.expect("a stand with one before it was reached by a call");
+            if step < calls.len() {
+                let (from, to) = (CallIx::new(here.pulled), CallIx::new(step));
+                legs.push(Leg {
+                    job: calls[to].job,
+                    from,
+                    from_track: self.stands[before].track,
+                    to,
+                    track: here.track,
+                    spot: here.spot,
+                    ends_stage: (at == stand).then_some(stage),
+                });
+            }
+            at = before;
+        }
+        legs.reverse();
+        legs
+    }
+
+    /// Walks the calls from one on.
+    fn walk(
+        &mut self,
+        question: &mut Question<'_>,
+        track: TrackIx,
+        spot: Option<SpotIx>,
+        first: usize,
+    ) -> Option<Found> {
+        if question.stage.goals.is_empty() {
+            question.hindrance = Some(Hindrance::NoGoal);
+            return None;
+        }
+        self.reset(track, spot);
+        let calls = self.network.calls().len();
+        let mut found: Option<Found> = None;
+        for step in first..calls * SESSIONS {
+            if step % calls == 0 {
+                self.aboard.values_mut().for_each(|aboard| *aboard = None);
+                if found.is_some() {
+                    break;
+                }
+            }
+            let call = CallIx::new(step % calls);
+            let Some(aboard) = self.on_board(question, call, step) else { continue };
+            for arrival in self.arrivals(question, call, step, &aboard) {
+                if found.is_none_or(|best| arrival.key < best.key) {
+                    found = Some(arrival);
+                }
+            }
+            self.wait_here(question, call, step, &aboard);
+            self.ride_on(question, call, step, aboard);
+        }
+        found
+    }
+
+    fn reset(&mut self, track: TrackIx, spot: Option<SpotIx>) {
+        self.stands.clear();
+        self.best.values_mut().for_each(|best| *best = None);
+        self.aboard.values_mut().for_each(|aboard| *aboard = None);
+        let places = vec![self.network.layout().tracks()[track].place];
+        let start =
+            Stand { track, spot, since: None, pulled: 0, before: None, cost: Cost::default(), places };
+        self.stands.push(start);
+        self.best[track] = Some(0);
+    }
+
+    fn tonight(&self, step: usize) -> bool {
+        step < self.network.calls().len()
+    }
+
+    /// The car in the train at a call: it came along, or it is pulled here, whichever costs less.
+    fn on_board(&mut self, question: &mut Question<'_>, call: CallIx, step: usize) -> Option<Aboard> {
+        let here = &self.network.calls()[call];
+        let mut best = self.aboard[here.job].take();
+        if let Some(why) = self.bans.get(&(question.car, call)).filter(|_| self.tonight(step)) {
+            question.hindrance.get_or_insert_with(|| Hindrance::Banned(call, why.clone()));
+            return best;
+        }
+        for track in &self.network.layout().places()[here.place].tracks {
+            let Some(from) = self.best[*track] else { continue };
+            let stand = &self.stands[from];
+            let waits = stand.since.is_none_or(|since| since < step);
+            if !waits
+                || !self.network.may_switch(call, *track)
+                || !self.network.may_serve(call, *track, stand.spot)
+            {
+                continue;
+            }
+            let cost = Cost { legs: stand.cost.legs + 1, ..stand.cost };
+            if best.as_ref().is_none_or(|best| cost < best.cost) {
+                best = Some(Aboard { from, pulled: step, cost, places: stand.places.clone() });
+            }
+        }
+        best
+    }
+
+    /// Where the stage can be done at this call.
+    fn arrivals(
+        &mut self,
+        question: &mut Question<'_>,
+        call: CallIx,
+        step: usize,
+        aboard: &Aboard,
+    ) -> Vec<Found> {
+        if self.banned(question, call, step) {
+            return Vec::new();
+        }
+        let layout = self.network.layout();
+        let place = self.network.calls()[call].place;
+        let mut arrivals = Vec::new();
+        let mut full = None;
+        for target in &question.stage.goals {
+            let (track, spot) = match target {
+                SpotTarget::Spot(spot) => (layout.spots()[*spot].track, Some(*spot)),
+                SpotTarget::Track(track) => (*track, None),
+            };
+            if layout.tracks()[track].place != place
+                || !self.may_stand(question, call, track)
+                || !self.network.may_serve(call, track, spot)
+                || self.stands[aboard.from].track == track
+            {
+                continue;
+            }
+            if self.tonight(step) && !question.room.has(self.network, track, spot, question.car, call) {
+                full.get_or_insert(track);
+                continue;
+            }
+            arrivals.push(self.found(question, step, aboard, (track, spot), false));
+            break; // goals stand in order of preference
+        }
+        if let (Some(track), true) = (full, arrivals.is_empty()) {
+            question.hindrance = Some(Hindrance::Full(track));
+            arrivals.extend(self.off_spot(question, call, step, aboard));
+        }
+        arrivals
+    }
+
+    /// A track near the spot on which a car may wait for it.
+    fn off_spot(
+        &mut self,
+        question: &Question<'_>,
+        call: CallIx,
+        step: usize,
+        aboard: &Aboard,
+    ) -> Option<Found> {
+        if !matches!(question.stage.purpose, Purpose::Load | Purpose::Unload) || !self.tonight(step) {
+            return None;
+        }
+        let layout = self.network.layout();
+        let place = self.network.calls()[call].place;
+        if self.stands[aboard.from].places.last() == Some(&place) {
+            return None; // it stands near already
+        }
+        let near = layout.places()[place].tracks.iter().copied().find(|track| {
+            layout.tracks()[*track].off_spot
+                && self.may_stand(question, call, *track)
+                && question.room.has(self.network, *track, None, question.car, call)
+        })?;
+        Some(self.found(question, step, aboard, (near, None), true))
+    }
+
+    fn found(
+        &mut self,
+        question: &Question<'_>,
+        step: usize,
+        aboard: &Aboard,
+        (track, spot): (TrackIx, Option<SpotIx>),
+        off_spot: bool,
+    ) -> Found {
+        let stand = self.stand(question, step, aboard, track, spot);
+        let cost = aboard.cost;
+        self.stands.push(stand);
+        Found { stand: self.stands.len() - 1, off_spot, key: (off_spot, cost.legs, cost.rides, step) }
+    }
+
+    /// Leaves the car, in thought, on every track of the place where it may wait for another job.
+    fn wait_here(&mut self, question: &mut Question<'_>, call: CallIx, step: usize, aboard: &Aboard) {
+        if self.banned(question, call, step) {
+            return;
+        }
+        let layout = self.network.layout();
+        let place = self.network.calls()[call].place;
+        for track in &layout.places()[place].tracks {
+            if !layout.tracks()[*track].usage.keeps_cars()
+                || self.stands[aboard.from].track == *track
+                || !self.may_stand(question, call, *track)
+            {
+                continue;
+            }
+            if self.tonight(step) && !question.room.has(self.network, *track, None, question.car, call) {
+                question.hindrance.get_or_insert(Hindrance::YardFull(*track));
+                continue;
+            }
+            let stand = self.stand(question, step, aboard, *track, None);
+            let better = self.best[*track].is_none_or(|best| stand.cost < self.stands[best].cost);
+            if better {
+                self.stands.push(stand);
+                self.best[*track] = Some(self.stands.len() - 1);
+            }
+        }
+    }
+
+    fn stand(
+        &self,
+        question: &Question<'_>,
+        step: usize,
+        aboard: &Aboard,
+        track: TrackIx,
+        spot: Option<SpotIx>,
+    ) -> Stand {
+        let call = CallIx::new(step % self.network.calls().len());
+        let (beyond_working, cars) = if self.tonight(step) {
+            question.room.crowding(self.network, track, question.car, call)
+        } else {
+            (false, 0)
+        };
+        Stand {
+            track,
+            spot,
+            since: Some(step),
+            pulled: aboard.pulled,
+            before: Some(aboard.from),
+            cost: Cost { beyond_working, cars, ..aboard.cost },
+            places: aboard.places.clone(),
+        }
+    }
+
+    /// Takes the car along to the job's next call, if it may go there and the train has room.
+    fn ride_on(&mut self, question: &mut Question<'_>, call: CallIx, step: usize, mut aboard: Aboard) {
+        let here = &self.network.calls()[call];
+        let (Some(ride), Some(next)) = (&here.ride, here.next) else { return };
+        let place = self.network.calls()[next].place;
+        let passing = self.network.passing(question.car, question.weight);
+        let limits = self.network.layout().places()[place].limits;
+        if aboard.places.contains(&place) || !passes(ride.limits, &passing) || !passes(limits, &passing) {
+            return;
+        }
+        if self.tonight(step) && !question.room.rides(self.network, call, question.car, question.weight) {
+            question.hindrance.get_or_insert(Hindrance::TrainFull(here.job));
+            return;
+        }
+        aboard.cost.rides += 1;
+        aboard.places.push(place);
+        self.aboard[here.job] = Some(aboard);
+    }
+
+    fn may_stand(&self, question: &Question<'_>, call: CallIx, track: TrackIx) -> bool {
+        self.network.may_switch(call, track) && self.network.takes(track, question.car, question.weight)
+    }
+
+    fn banned(&self, question: &Question<'_>, call: CallIx, step: usize) -> bool {
+        self.tonight(step) && self.bans.contains_key(&(question.car, call))
+    }
+}
