@@ -4,3 +4,4 @@
 //! decides nothing that a session depends on.
 
 pub mod summary;
+pub(crate) mod table;

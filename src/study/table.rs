@@ -3,13 +3,13 @@
 use unicode_width::UnicodeWidthStr;
 
 /// How wide a page is.
-pub(super) const PAGE: usize = 80;
+pub(crate) const PAGE: usize = 80;
 const GAP: usize = 2;
 const INDENT: usize = 2;
 
 /// How a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Column {
+pub(crate) enum Column {
     /// Words, from the left.
     Words(&'static str),
     /// Numbers, to the right.
@@ -25,7 +25,7 @@ impl Column {
 }
 
 /// Rows under their heads. The last column takes what is left of the page and breaks at blanks.
-pub(super) fn table(columns: &[Column], rows: &[Vec<String>]) -> String {
+pub(crate) fn table(columns: &[Column], rows: &[Vec<String>]) -> String {
     let head: Vec<String> = columns.iter().map(|column| column.head().to_owned()).collect();
     let mut widths: Vec<usize> = head.iter().map(|cell| cell.width()).collect();
     for row in rows {
@@ -71,7 +71,7 @@ fn lay(page: &mut String, columns: &[Column], widths: &[usize], row: &[String]) 
 }
 
 /// Breaks a text at blanks; a word wider than the line has a line of its own.
-pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
         let line = lines.last_mut().expect("there is always a line");

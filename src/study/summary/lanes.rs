@@ -5,6 +5,8 @@
 //! the customer works count. The figures are therefore the most the spots could do if every car came
 //! the moment its spot is free: a lane above them can never be served.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde::Serialize;
 
 use super::customers::track_of;
@@ -24,6 +26,8 @@ pub struct LaneLine {
     pub carloads_in_ten_weeks: u32,
     /// What the spots of its ends can turn in ten weeks, if it has a customer at an end.
     pub turns_in_ten_weeks: Option<u32>,
+    /// Whether another lane wants one of these spots too.
+    pub shared: bool,
     /// Cars it keeps busy at one time, at least.
     pub busy_cars: u32,
     /// The kinds of car it runs in, first choice first.
@@ -32,8 +36,13 @@ pub struct LaneLine {
 
 /// The lanes that run on a day, seasons not counted.
 pub(super) fn lanes(layout: &Layout, date: Date) -> Vec<LaneLine> {
-    let running = layout.lanes().values().filter(|lane| runs(layout, lane, date));
-    running.map(|lane| line(layout, lane)).collect()
+    let running: Vec<&Lane> = layout.lanes().values().filter(|lane| runs(layout, lane, date)).collect();
+    let mut users: BTreeMap<SpotTarget, u32> = BTreeMap::new();
+    for target in running.iter().flat_map(|lane| targets(layout, lane)) {
+        *users.entry(target).or_default() += 1;
+    }
+    let shared = |lane: &Lane| targets(layout, lane).iter().any(|target| users[target] > 1);
+    running.iter().map(|lane| line(layout, lane, shared(lane))).collect()
 }
 
 /// Whether a lane and both its ends are there.
@@ -50,12 +59,13 @@ pub(super) fn kinds<'a>(layout: &'a Layout, lane: &'a Lane) -> &'a [TypeIx] {
     if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars }
 }
 
-fn line(layout: &Layout, lane: &Lane) -> LaneLine {
+fn line(layout: &Layout, lane: &Lane, shared: bool) -> LaneLine {
     LaneLine {
         id: lane.id.clone(),
         commodity: layout.commodities()[lane.commodity].id.clone(),
         carloads_in_ten_weeks: carloads_in_ten_weeks(layout, lane),
         turns_in_ten_weeks: turns_in_ten_weeks(layout, lane),
+        shared,
         busy_cars: busy_cars(layout, lane),
         cars: kinds(layout, lane).iter().map(|kind| layout.types()[*kind].code.clone()).collect(),
     }
@@ -83,6 +93,19 @@ fn turns_in_ten_weeks(layout: &Layout, lane: &Lane) -> Option<u32> {
     };
     let ends = loading.into_iter().chain(unloading);
     ends.map(|(industry, loads, days)| turns(layout, industry, lane.commodity, loads, days)).min()
+}
+
+/// The spots at both ends of a lane.
+fn targets(layout: &Layout, lane: &Lane) -> BTreeSet<SpotTarget> {
+    let loading = match lane.from {
+        LaneEnd::Industry(industry) => layout.industries()[industry].loads_at(lane.commodity),
+        LaneEnd::Beyond(..) => &[],
+    };
+    let unloading = match lane.to {
+        LaneEnd::Industry(industry) => layout.industries()[industry].unloads_at(lane.commodity),
+        LaneEnd::Beyond(..) => &[],
+    };
+    loading.iter().chain(unloading).copied().collect()
 }
 
 fn turns(layout: &Layout, industry: IndustryIx, commodity: CommodityIx, loads: bool, days: u32) -> u32 {

@@ -11,7 +11,6 @@ mod cars;
 mod customers;
 mod lanes;
 mod missing;
-mod table;
 mod text;
 mod tracks;
 mod ways;

@@ -1,10 +1,10 @@
 //! The page in words, at 80 columns.
 
 use super::missing::Count;
-use super::table::{Column, PAGE, table, wrap};
 use super::{PlaceLine, Summary};
 use crate::ids::Id;
 use crate::layout::Opens;
+use crate::study::table::{Column, PAGE, table, wrap};
 use crate::units::Length;
 
 /// The page as a host reads it.
@@ -109,7 +109,11 @@ fn lanes(summary: &Summary) -> String {
         vec![
             lane.id.to_string(),
             tenths(lane.carloads_in_ten_weeks),
-            if over { format!("{turns} short") } else { turns },
+            match (over, lane.shared) {
+                (true, _) => format!("only {turns}"),
+                (false, true) => format!("{turns} shared"),
+                (false, false) => turns,
+            },
             lane.busy_cars.to_string(),
             list(&lane.cars),
         ]
@@ -140,7 +144,10 @@ fn cars(summary: &Summary) -> String {
         columns.insert(2, Column::Numbers("on layout"));
     }
     let rows = summary.cars.iter().map(|kind| {
-        let short = if kind.needed > kind.roster { " short" } else { "" };
+        let short = match kind.needed.saturating_sub(kind.roster) {
+            0 => String::new(),
+            lacking => format!(", {lacking} short"),
+        };
         let mut row = vec![
             kind.code.to_string(),
             kind.roster.to_string(),
