@@ -13,14 +13,14 @@ use super::Made;
 pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
     let tracks = layout.tracks();
     match trouble {
-        Trouble::WrongEnd(track) => format!("the crew cannot get at the open end of {}", tracks[*track].id),
-        Trouble::NotIts(track) => format!("the job may not switch {}", tracks[*track].id),
-        Trouble::Behind(track) => format!("cars on {} stand in the way", tracks[*track].id),
-        Trouble::NoRoom(track) => format!("{} has no room for it", tracks[*track].id),
+        Trouble::WrongEnd(track) => format!("the crew cannot get at the open end of {}", tracks[track].id),
+        Trouble::NotIts(track) => format!("the job may not switch {}", tracks[track].id),
+        Trouble::Behind(track) => format!("cars on {} stand in the way", tracks[track].id),
+        Trouble::NoRoom(track) => format!("{} has no room for it", tracks[track].id),
         Trouble::Lead(end) => format!("the cut does not fit the {} lead", end.word()),
         Trouble::NoParking => "no track there takes the cars that stand in the way for a moment".to_owned(),
         Trouble::NoRunAround => "the engine cannot get round its cars there".to_owned(),
-        Trouble::NotReached(car) => format!("the crew cannot get at {}", layout.cars()[*car].id),
+        Trouble::NotReached(car) => format!("the crew cannot get at {}", layout.cars()[car].id),
     }
 }
 
@@ -29,9 +29,9 @@ pub(super) fn hindrance(network: &Network<'_>, hindrance: &Hindrance) -> String 
     let layout = network.layout();
     match hindrance {
         Hindrance::NoGoal => "nothing on the layout does what it goes for".to_owned(),
-        Hindrance::Full(track) => format!("{} is full", layout.tracks()[*track].id),
+        Hindrance::Full(track) => format!("{} is full", layout.tracks()[track].id),
         Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
-        Hindrance::YardFull(track) => format!("no room to wait at {}", layout.tracks()[*track].id),
+        Hindrance::YardFull(track) => format!("no room to wait at {}", layout.tracks()[track].id),
         Hindrance::Banned(call, why) => {
             let call = &network.calls()[*call];
             let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
