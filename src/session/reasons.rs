@@ -29,9 +29,9 @@ pub(super) fn hindrance(network: &Network<'_>, hindrance: &Hindrance) -> String 
     let layout = network.layout();
     match hindrance {
         Hindrance::NoGoal => "nothing on the layout does what it goes for".to_owned(),
-        Hindrance::Full(track) => format!("{} is full", layout.tracks()[track].id),
+        Hindrance::Full(track) => format!("{} is full", layout.tracks()[*track].id),
         Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
-        Hindrance::YardFull(track) => format!("no room to wait at {}", layout.tracks()[track].id),
+        Hindrance::YardFull(track) => format!("no room to wait at {}", layout.tracks()[*track].id),
         Hindrance::Banned(call, why) => {
             let call = &network.calls()[*call];
             let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
