@@ -57,6 +57,9 @@ pub(crate) struct Made<'a> {
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 6;
 
+/// How many sessions a car has been idle of which nothing is known: longer than any gateway keeps one.
+const LONG_IDLE: i32 = 1000;
+
 /// Plans the session after the one that left this standing.
 pub fn plan(layout: &Layout, standing: &Standing, request: &Request) -> Planned {
     let session = standing.session + 1;
@@ -86,7 +89,7 @@ pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
                 }
             }
         }
-        standing.car_mut(car).since = i32::MIN / 2; // idle for as long as anyone remembers
+        standing.car_mut(car).since = -LONG_IDLE;
     }
     for session in 1 - RUN_IN..=0 {
         let network = Network::new(layout, layout.settings().days.of_session(session));

@@ -254,7 +254,7 @@ impl<'a> Search<'a> {
             if layout.tracks()[track].place != place
                 || !self.may_stand(question, call, track)
                 || !self.network.may_serve(call, track, spot)
-                || self.stands[aboard.from].track == track
+                || (self.stands[aboard.from].track, self.stands[aboard.from].spot) == (track, spot)
             {
                 continue;
             }
