@@ -104,7 +104,7 @@ pub type Bans = BTreeMap<(CarIx, CallIx), Box<str>>;
 
 /// Plans the trips of a session.
 pub fn plan(network: &Network<'_>, demand: &Demand, bans: &Bans) -> Trips {
-    let mut room = room::Room::new(network, &demand.standing);
+    let mut room = room::Room::new(network, demand);
     let mut tasks: IxVec<CallIx, Task> = network.calls().values().map(|_| Task::default()).collect();
     let mut search = search::Search::new(network, demand, bans);
     let trips = demand.wishes.iter().map(|wish| {

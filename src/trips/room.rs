@@ -3,12 +3,11 @@
 //! A slot is a moment between calls: slot 0 before the first, slot n + 1 after call n. Pull before
 //! spot is taken for granted within a call: what a track holds in the middle is switching's matter.
 
-use std::ops::RangeInclusive;
-
 use super::Leg;
-use crate::ids::{CallIx, CarIx, Ix, IxVec, SpotIx, TrackIx};
+use crate::ids::{CallIx, CarIx, Ix, IxVec, PlaceIx, SpotIx, TrackIx};
+use crate::layout::{Layout, SpotTarget, TrackUse};
 use crate::network::Network;
-use crate::standing::Standing;
+use crate::traffic::Demand;
 use crate::units::{Length, Tons};
 
 /// What is taken so far.
@@ -17,14 +16,24 @@ pub(super) struct Room {
     slots: usize,
     /// By track, the length standing on it at each slot; empty while nothing ever does.
     tracks: IxVec<TrackIx, Vec<Length>>,
-    /// By track, the number of cars on it at each slot.
-    counts: IxVec<TrackIx, Vec<u32>>,
+    /// By track, who stands there from when until when.
+    stays: IxVec<TrackIx, Vec<Stay>>,
+    /// By car, the place it is bound for.
+    bound: IxVec<CarIx, Option<PlaceIx>>,
     /// By spot, the cars and the length at each slot; empty while nothing ever stands there.
     spots: IxVec<SpotIx, Vec<(u32, Length)>>,
     /// By the call a ride begins at, the train.
     rides: IxVec<CallIx, Load>,
     /// Where each car stands before the session.
     start: IxVec<CarIx, Option<(TrackIx, Option<SpotIx>)>>,
+}
+
+/// A car on a track, from one slot until before another.
+#[derive(Clone, Copy, Debug)]
+struct Stay {
+    car: CarIx,
+    from: usize,
+    until: usize,
 }
 
 /// What a train carries.
@@ -36,21 +45,28 @@ struct Load {
 }
 
 impl Room {
-    pub(super) fn new(network: &Network<'_>, standing: &Standing) -> Self {
+    pub(super) fn new(network: &Network<'_>, demand: &Demand) -> Self {
+        let standing = &demand.standing;
         let layout = network.layout();
         let start =
             standing.cars().map(|(_, state)| state.track().map(|track| (track, state.spot()))).collect();
+        let mut bound = IxVec::filled(None, layout.cars().len());
+        for wish in &demand.wishes {
+            let goal = wish.stages.last().and_then(|stage| stage.goals.first());
+            bound[wish.car] = goal.map(|goal| place_of(layout, *goal));
+        }
         let mut room = Room {
             slots: network.calls().len() + 1,
             tracks: IxVec::filled(Vec::new(), layout.tracks().len()),
-            counts: IxVec::filled(Vec::new(), layout.tracks().len()),
+            stays: IxVec::filled(Vec::new(), layout.tracks().len()),
+            bound,
             spots: IxVec::filled(Vec::new(), layout.spots().len()),
             rides: IxVec::filled(Load::default(), network.calls().len()),
             start,
         };
         for (car, state) in standing.cars() {
             if let Some(track) = state.track() {
-                room.stand(track, state.spot(), layout.cars()[car].length, 0);
+                room.stand(car, track, state.spot(), layout.cars()[car].length, 0);
             }
         }
         room
@@ -82,19 +98,29 @@ impl Room {
             && described.length.is_none_or(|room| taken + length <= room)
     }
 
-    /// Whether one more car takes a track beyond its working limit, and how many cars it has then.
-    pub(super) fn crowding(
+    /// How unwelcome one more car is on a track where it is to wait; the least is best. A track beyond
+    /// its working limit is worst, then one that is meant for something else; among others, one where
+    /// cars for the same place stand together is better than an empty one, and an empty one better
+    /// than one with strangers, who would stand in its way.
+    pub(super) fn discomfort(
         &self,
         network: &Network<'_>,
         track: TrackIx,
         car: CarIx,
         call: CallIx,
-    ) -> (bool, u32) {
+    ) -> (u32, u32) {
         let layout = network.layout();
+        let described = &layout.tracks()[track];
         let slot = after(call);
         let on = self.tracks[track].get(slot).copied().unwrap_or_default();
-        let count = self.counts[track].get(slot).copied().unwrap_or(0);
-        (on + layout.cars()[car].length > layout.tracks()[track].working, count)
+        let special = !described.offers.is_empty() || described.usage != TrackUse::Yard;
+        let beyond = on + layout.cars()[car].length > described.working;
+        let there = || self.stays[track].iter().filter(|stay| stay.from <= slot && slot < stay.until);
+        let same = |stay: &&Stay| self.bound[stay.car].is_some() && self.bound[stay.car] == self.bound[car];
+        let friends = there().filter(same).count();
+        let strangers = there().count() - friends;
+        let strangers = u32::try_from(strangers).unwrap_or(u32::MAX / 4);
+        (u32::from(beyond) * 2 + u32::from(special), strangers * 2 + u32::from(friends == 0))
     }
 
     /// Whether a train has room for one more car on the ride that begins at a call.
@@ -123,7 +149,7 @@ impl Room {
         let mut stands = self.start[car].map(|(track, spot)| (track, spot, 0));
         for leg in legs {
             if let Some((track, spot, _)) = stands {
-                self.unstand(track, spot, length, after(leg.from));
+                self.unstand(car, track, spot, length, after(leg.from));
             }
             let mut call = leg.from;
             while call != leg.to {
@@ -133,37 +159,48 @@ impl Room {
                 load.tons = load.tons + weight;
                 call = network.calls()[call].next.expect("a leg ends at a later call of its job");
             }
-            self.stand(leg.track, leg.spot, length, after(leg.to));
+            self.stand(car, leg.track, leg.spot, length, after(leg.to));
             stands = Some((leg.track, leg.spot, after(leg.to)));
         }
     }
 
-    fn stand(&mut self, track: TrackIx, spot: Option<SpotIx>, length: Length, from: usize) {
-        self.change(track, spot, from..=self.slots - 1, |on| *on = *on + length, |cars| *cars += 1);
+    fn stand(&mut self, car: CarIx, track: TrackIx, spot: Option<SpotIx>, length: Length, from: usize) {
+        self.stays[track].push(Stay { car, from, until: self.slots });
+        self.change(track, spot, from, |on| *on = *on + length, |cars| *cars += 1);
     }
 
-    fn unstand(&mut self, track: TrackIx, spot: Option<SpotIx>, length: Length, from: usize) {
-        self.change(track, spot, from..=self.slots - 1, |on| *on = on.less(length), |cars| *cars -= 1);
+    fn unstand(&mut self, car: CarIx, track: TrackIx, spot: Option<SpotIx>, length: Length, from: usize) {
+        for stay in self.stays[track].iter_mut().filter(|stay| stay.car == car && stay.until > from) {
+            stay.until = from;
+        }
+        self.change(track, spot, from, |on| *on = on.less(length), |cars| *cars -= 1);
     }
 
     fn change(
         &mut self,
         track: TrackIx,
         spot: Option<SpotIx>,
-        slots: RangeInclusive<usize>,
+        from: usize,
         length: impl Fn(&mut Length),
         count: impl Fn(&mut u32),
     ) {
-        let on = grown(&mut self.tracks[track], self.slots);
-        on[slots.clone()].iter_mut().for_each(&length);
-        grown(&mut self.counts[track], self.slots)[slots.clone()].iter_mut().for_each(&count);
+        grown(&mut self.tracks[track], self.slots)[from..].iter_mut().for_each(&length);
         if let Some(spot) = spot {
-            for (cars, taken) in &mut grown(&mut self.spots[spot], self.slots)[slots] {
+            for (cars, taken) in &mut grown(&mut self.spots[spot], self.slots)[from..] {
                 length(taken);
                 count(cars);
             }
         }
     }
+}
+
+/// The place a goal is at.
+fn place_of(layout: &Layout, goal: SpotTarget) -> PlaceIx {
+    let track = match goal {
+        SpotTarget::Spot(spot) => layout.spots()[spot].track,
+        SpotTarget::Track(track) => track,
+    };
+    layout.tracks()[track].place
 }
 
 /// The slot after a call.

@@ -44,13 +44,12 @@ struct Stand {
     places: Vec<PlaceIx>,
 }
 
-/// Legs, then rides, then crowding.
+/// Legs, then rides, then what the track is to a car that waits there.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct Cost {
     legs: u32,
     rides: u32,
-    beyond_working: bool,
-    cars: u32,
+    discomfort: (u32, u32),
 }
 
 /// A car riding in a job's train.
@@ -346,10 +345,10 @@ impl<'a> Search<'a> {
         spot: Option<SpotIx>,
     ) -> Stand {
         let call = CallIx::new(step % self.network.calls().len());
-        let (beyond_working, cars) = if self.tonight(step) {
-            question.room.crowding(self.network, track, question.car, call)
+        let discomfort = if self.tonight(step) {
+            question.room.discomfort(self.network, track, question.car, call)
         } else {
-            (false, 0)
+            (0, 0)
         };
         Stand {
             track,
@@ -357,7 +356,7 @@ impl<'a> Search<'a> {
             since: Some(step),
             pulled: aboard.pulled,
             before: Some(aboard.from),
-            cost: Cost { beyond_working, cars, ..aboard.cost },
+            cost: Cost { discomfort, ..aboard.cost },
             places: aboard.places.clone(),
         }
     }
