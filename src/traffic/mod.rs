@@ -6,13 +6,15 @@
 //! somewhere to go. It upholds rules 6 (a car carries what it may), 7 (nothing moves before it is
 //! loaded or unloaded), 8 (every order is filled, waiting or cancelled, with a reason).
 //!
-//! In this version cars are chosen order by order, the most urgent order first, and not over all
-//! orders at once. Cost: orders × cars.
+//! Cost: orders × cars, and the assignment of cars to orders ([`assign`]).
 
+mod assign;
 mod calendar;
 mod fill;
+mod fits;
 mod gateways;
 mod orders;
+mod rank;
 mod release;
 mod settle;
 mod wishes;

@@ -1,0 +1,83 @@
+//! What a car may carry, and what a customer's spots hold.
+
+use super::wishes::{load_spots, unload_spots};
+use crate::ids::CarIx;
+use crate::layout::{Lane, LaneEnd, Layout, LoadLook, SpotTarget};
+use crate::network::{Network, Passing};
+use crate::standing::{Condition, Order, Standing};
+use crate::units::{Cars, Length};
+
+/// How many cars a list of spots holds.
+pub(super) fn room_for(layout: &Layout, spots: &[SpotTarget]) -> Cars {
+    let by_length = |length: Length| {
+        let usual = layout.settings().car.whole_scale_inches().max(1);
+        Cars::new((length.whole_scale_inches() / usual).max(1))
+    };
+    let room = |target: &SpotTarget| match target {
+        SpotTarget::Spot(spot) => {
+            let spot = &layout.spots()[*spot];
+            spot.cars.unwrap_or_else(|| by_length(spot.length.unwrap_or(layout.tracks()[spot.track].length)))
+        }
+        SpotTarget::Track(track) => by_length(layout.tracks()[*track].length),
+    };
+    spots.iter().map(room).sum()
+}
+
+/// How many cars are at some spots or under way to them.
+pub(super) fn cars_for(layout: &Layout, standing: &Standing, orders: &[Order], spots: &[SpotTarget]) -> u32 {
+    let shares = |other: &[SpotTarget]| other.iter().any(|target| spots.contains(target));
+    let counts = orders.iter().filter(|order| {
+        let Some(car) = order.car else { return false };
+        let lane = &layout.lanes()[order.lane];
+        match standing.car(car).condition {
+            Condition::Ordered { .. } | Condition::Loading { .. } => shares(load_spots(layout, lane)),
+            Condition::Loaded { .. } | Condition::Unloading { .. } => shares(unload_spots(layout, lane)),
+            Condition::Empty => false,
+        }
+    });
+    u32::try_from(counts.count()).unwrap_or(u32::MAX)
+}
+
+/// Whether a car may carry a lane's lading at all.
+pub(super) fn fits(network: &Network<'_>, lane: &Lane, car: CarIx, dirty: bool) -> bool {
+    let layout = network.layout();
+    let described = &layout.cars()[car];
+    let lading = &layout.commodities()[lane.commodity];
+    let serves =
+        |end: LaneEnd| matches!((end, described.assigned), (LaneEnd::Industry(one), Some(own)) if one == own);
+    let year = network.date().year();
+    let (first, last) = described.years;
+    let fixed_fits = match described.look {
+        LoadLook::Hidden | LoadLook::LiftsOut => true,
+        // Its load cannot be taken out: it only passes through, loaded.
+        LoadLook::Fixed(fixed) => {
+            fixed.commodity == Some(lane.commodity)
+                && matches!((lane.from, lane.to), (LaneEnd::Beyond(..), LaneEnd::Beyond(..)))
+        }
+    };
+    let heaviest = described.light + lading.tons.unwrap_or(described.capacity);
+    let passing = network.passing(car, heaviest);
+    described.existence.on(network.date())
+        && (described.assigned.is_none() || serves(lane.from) || serves(lane.to))
+        && described.grade >= lading.grade
+        && !(lading.clean && dirty)
+        && first.is_none_or(|first| first <= year)
+        && last.is_none_or(|last| year <= last)
+        && fixed_fits
+        && stands(network, lane, car, &passing)
+}
+
+/// Whether some spot of each end that is on the layout takes the car, loaded.
+fn stands(network: &Network<'_>, lane: &Lane, car: CarIx, passing: &Passing) -> bool {
+    let layout = network.layout();
+    [load_spots(layout, lane), unload_spots(layout, lane)].into_iter().all(|spots| {
+        spots.is_empty()
+            || spots.iter().any(|target| {
+                let (track, room) = match target {
+                    SpotTarget::Spot(spot) => (layout.spots()[*spot].track, layout.spots()[*spot].length),
+                    SpotTarget::Track(track) => (*track, None),
+                };
+                network.takes(track, car, passing.weight) && room.is_none_or(|room| passing.length <= room)
+            })
+    })
+}
