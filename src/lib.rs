@@ -11,6 +11,7 @@ pub mod error;
 pub mod ids;
 pub mod layout;
 pub mod network;
+pub mod paper;
 pub mod session;
 pub mod standing;
 pub mod study;

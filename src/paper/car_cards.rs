@@ -1,0 +1,114 @@
+//! The car cards: one for each car that moves in the session, with its way and its reason.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::ids::Id;
+use crate::session::plan::{Deed, LegLine, TripLine};
+
+use super::names::Names;
+use super::notes::Notes;
+use super::phrase::Phrase;
+use super::sheet::{Block, Card, Fact, Sheet};
+use super::words;
+
+/// The cards of all cars that move.
+pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
+    let mut sheet = super::sheet("car-cards", "Car cards", names);
+    let moving: Vec<&TripLine> = names.plan.trips.iter().filter(|trip| !trip.legs.is_empty()).collect();
+    let mut cards: Vec<Card> = moving.iter().map(|trip| card(names, notes, trip)).collect();
+    cards.extend(without_trip(names, notes, &moving));
+    let placarded = moving.iter().any(|trip| names.placard(trip.lading.as_ref()).is_some());
+    if cards.is_empty() {
+        sheet.blocks.push(Block::Say(Phrase::of("No car moves in this session.")));
+        return sheet;
+    }
+    sheet.blocks.push(Block::Cards(cards));
+    if placarded {
+        sheet.blocks.push(Block::Caution(Phrase::of(words::PLACARDED)));
+    }
+    sheet
+}
+
+fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
+    let start = names.before(&trip.car).and_then(|standing| standing.spot.as_ref());
+    let mut facts = vec![Fact::new("From", Phrase::of(names.whereabouts(&trip.from, start, &trip.car)))];
+    facts.push(Fact::new("By", Phrase::of(legs(names, &trip.legs))));
+    if let Some(last) = trip.legs.last() {
+        let to = names.whereabouts(&last.to, last.spot.as_ref(), &trip.car);
+        facts.push(Fact::new("To", Phrase::strong(to)));
+    }
+    if !trip.arrives || !trip.bound.is_empty() {
+        facts.push(Fact::new("Bound", bound(trip)));
+    }
+    if !trip.services.is_empty() {
+        let services: Vec<String> = trip.services.iter().map(|service| service.word().to_owned()).collect();
+        facts.push(Fact::new("On the way", Phrase::of(words::list(&services))));
+    }
+    if let Some(order) = names.order_of(&trip.car) {
+        facts.push(Fact::new("Order", Phrase::of(format!("{}, lane {}", order.id, order.lane))));
+    }
+    if !trip.why.is_empty() {
+        facts.push(Fact::new("Why", Phrase::of(&*trip.why)));
+    }
+    finish(names, notes, &trip.car, trip.lading.as_ref(), facts)
+}
+
+/// Cars that a crew moves though the plan has no trip for them.
+fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> Vec<Card> {
+    let known: BTreeSet<&Id> = moving.iter().map(|trip| &trip.car).collect();
+    let mut moved: BTreeMap<&Id, Vec<Fact>> = BTreeMap::new();
+    let mut ladings = BTreeMap::new();
+    for call in &names.plan.work {
+        for work in &call.cars {
+            if known.contains(&work.car) || matches!(work.deed, Deed::Hold | Deed::Leave) {
+                continue;
+            }
+            let facts = moved.entry(&work.car).or_default();
+            ladings.entry(&work.car).or_insert(work.lading.as_ref());
+            if let Some(from) = &work.from {
+                let from = names.whereabouts(from, work.from_spot.as_ref(), &work.car);
+                facts.push(Fact::new("From", Phrase::of(from)));
+            }
+            facts.push(Fact::new("By", Phrase::of(names.job_name(&call.job))));
+            if let Some(to) = &work.to {
+                let to = names.whereabouts(to, work.to_spot.as_ref(), &work.car);
+                facts.push(Fact::new("To", Phrase::strong(to)));
+            }
+        }
+    }
+    moved
+        .into_iter()
+        .map(|(car, facts)| finish(names, notes, car, ladings.get(car).copied().flatten(), facts))
+        .collect()
+}
+
+fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, mut facts: Vec<Fact>) -> Card {
+    let said = notes.of(names, car, lading, None);
+    if !said.is_empty() {
+        facts.push(Fact::new("Note", said));
+    }
+    let aside = Phrase::row([names.load(lading), names.looks(car)], "; ");
+    Card { title: Phrase::of(car), aside, facts }
+}
+
+fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for (place, leg) in legs.iter().enumerate() {
+        let job = names.job_name(&leg.job);
+        said.push(if place + 1 == legs.len() {
+            job
+        } else {
+            format!("{job} to {}, {}", names.place_of(&leg.to), names.track_name(&leg.to))
+        });
+    }
+    said.join("; then ")
+}
+
+fn bound(trip: &TripLine) -> Phrase {
+    let said = Phrase::of(&*trip.bound);
+    match (trip.arrives, trip.expected) {
+        (true, _) => said,
+        (false, Some(session)) => said.then(format!(", expected in session {session}")),
+        (false, None) => said.then(", not in this session"),
+    }
+}

@@ -1,0 +1,106 @@
+//! Follows the events of a plan, so that a paper can say how the cars of a track stand when a crew
+//! comes and when it goes.
+
+use std::collections::BTreeMap;
+
+use crate::ids::Id;
+use crate::layout::End;
+use crate::session::plan::{Event, Plan, Train};
+
+/// The events of one call of one job.
+#[derive(Debug, Default)]
+pub(super) struct Course<'a> {
+    /// Its handlings, in order.
+    pub(super) handlings: Vec<&'a Event>,
+    /// How the cars of each track it handled stand when the job goes, from west to east.
+    pub(super) rows: BTreeMap<&'a Id, Vec<&'a Id>>,
+    /// How it leaves for its next call.
+    pub(super) departure: Option<Departure<'a>>,
+}
+
+/// How a job leaves for its next call.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Departure<'a> {
+    /// Where it goes.
+    pub(super) to: &'a Id,
+    /// The places on its way, both ends included.
+    pub(super) way: &'a [Id],
+    /// In which direction.
+    pub(super) direction: End,
+    /// With which train.
+    pub(super) train: &'a Train,
+}
+
+/// The calls of all jobs.
+pub(super) type Courses<'a> = BTreeMap<(&'a Id, u32), Course<'a>>;
+
+/// Follows all events.
+pub(super) fn courses(plan: &Plan) -> Courses<'_> {
+    let mut courses = Courses::new();
+    let mut rows: BTreeMap<&Id, Vec<&Id>> = plan
+        .before
+        .tracks
+        .iter()
+        .map(|(track, row)| (track, row.iter().map(|standing| &standing.car).collect()))
+        .collect();
+    for event in &plan.events {
+        match event {
+            Event::Lifted { car, track, gateway: _ } => take(&mut rows, track, &[car]),
+            Event::Placed { car, track, gateway: _, lading: _ } => put(&mut rows, track, End::East, &[car]),
+            Event::Couple { job, call, track, end: _, cars } => {
+                take(&mut rows, track, &cars.iter().collect::<Vec<_>>());
+                note(&mut courses, &rows, (job, *call), track, event);
+            }
+            Event::Leave { job, call, track, end, cars } => {
+                put(&mut rows, track, *end, &cars.iter().map(|left| &left.car).collect::<Vec<_>>());
+                note(&mut courses, &rows, (job, *call), track, event);
+            }
+            Event::Goes { job, call, from: _, to, way, direction, train } => {
+                courses.entry((job, *call)).or_default().departure =
+                    Some(Departure { to, way, direction: *direction, train });
+            }
+            Event::Released { .. } | Event::Starts { .. } | Event::Served { .. } | Event::Ends { .. } => {}
+        }
+    }
+    courses
+}
+
+fn take<'a>(rows: &mut BTreeMap<&'a Id, Vec<&'a Id>>, track: &'a Id, cars: &[&'a Id]) {
+    rows.entry(track).or_default().retain(|car| !cars.contains(car));
+}
+
+/// A cut is shoved in from the end at which the engine is, so it stands at that end of the row.
+fn put<'a>(rows: &mut BTreeMap<&'a Id, Vec<&'a Id>>, track: &'a Id, end: End, cars: &[&'a Id]) {
+    let row = rows.entry(track).or_default();
+    let place = match end {
+        End::West => 0,
+        End::East => row.len(),
+    };
+    row.splice(place..place, cars.iter().copied());
+}
+
+fn note<'a>(
+    courses: &mut Courses<'a>,
+    rows: &BTreeMap<&'a Id, Vec<&'a Id>>,
+    call: (&'a Id, u32),
+    track: &'a Id,
+    event: &'a Event,
+) {
+    let course = courses.entry(call).or_default();
+    course.handlings.push(event);
+    course.rows.insert(track, rows.get(track).cloned().unwrap_or_default());
+}
+
+impl<'a> Course<'a> {
+    /// The tracks it handled, in the order in which the crew first came to each.
+    pub(super) fn tracks(&self) -> Vec<&'a Id> {
+        let mut tracks: Vec<&Id> = Vec::new();
+        for event in &self.handlings {
+            let (Event::Couple { track, .. } | Event::Leave { track, .. }) = event else { continue };
+            if !tracks.contains(&track) {
+                tracks.push(track);
+            }
+        }
+        tracks
+    }
+}

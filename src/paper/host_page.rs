@@ -1,0 +1,180 @@
+//! The host's page: what the session asks, what became of every order, which cars wait and why, and
+//! how full the tracks will be.
+
+use crate::session::plan::{Deed, OrderState, RowCar, WorldTrack};
+use crate::units::{Cars, Length};
+
+use super::course::Courses;
+use super::names::Names;
+use super::phrase::Phrase;
+use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+
+/// The host's page.
+pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
+    let mut sheet = super::sheet("host-page", "Host's page", names);
+    sheet.whose = format!("seed {}", names.plan.seed);
+    section(&mut sheet, "What to know first", notices(names));
+    section(&mut sheet, "Jobs", jobs(names, courses));
+    section(&mut sheet, "Cars that stay or are late", late(names));
+    section(&mut sheet, "Orders", orders(names));
+    section(&mut sheet, "Tracks after the session", tracks(names));
+    sheet
+}
+
+fn section(sheet: &mut Sheet, title: &str, block: Block) {
+    sheet.blocks.push(Block::Heading { words: Phrase::of(title), aside: Phrase::default() });
+    sheet.blocks.push(block);
+}
+
+fn notices(names: &Names<'_>) -> Block {
+    if names.plan.notices.is_empty() {
+        return Block::Say(Phrase::of("Nothing out of the ordinary."));
+    }
+    let rows = names
+        .plan
+        .notices
+        .iter()
+        .map(|notice| Row::new([Phrase::strong(&*notice.about), Phrase::of(&*notice.text)]))
+        .collect();
+    Block::Table(Table::plain(vec![Column::fit("About"), Column::rest("What")], rows))
+}
+
+fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
+    let mut rows = Vec::new();
+    for job in &names.plan.world.jobs {
+        let calls = names.plan.work.iter().filter(|call| call.job == job.id);
+        let worked = calls
+            .clone()
+            .flat_map(|call| &call.cars)
+            .filter(|work| work.deed != Deed::Leave && work.deed != Deed::Hold)
+            .count();
+        let met = calls.map(|call| call.cars.len()).sum::<usize>();
+        let own = || courses.iter().filter(|((id, _), _)| **id == job.id).map(|(_, course)| course);
+        let handlings: usize = own().map(|course| course.handlings.len()).sum();
+        let trains = own().filter_map(|course| course.departure).map(|departure| departure.train);
+        let longest = trains.max_by_key(|train| train.length);
+        let train = longest.map_or_else(Phrase::default, |train| {
+            Phrase::of(cars(train.west.len() + train.east.len())).then(", ").then(train.length)
+        });
+        let counts = [worked, met, handlings].map(|count| Phrase::of(count.to_string()));
+        rows.push(Row::new([Phrase::of(names.job_name(&job.id))].into_iter().chain(counts).chain([train])));
+    }
+    Block::Table(Table::plain(
+        vec![
+            Column::rest("Job"),
+            Column::number("Cars to move"),
+            Column::number("Cars met"),
+            Column::number("Handlings"),
+            Column::fit("Longest train"),
+        ],
+        rows,
+    ))
+}
+
+fn late(names: &Names<'_>) -> Block {
+    let late: Vec<_> = names.plan.trips.iter().filter(|trip| !trip.arrives).collect();
+    if late.is_empty() {
+        return Block::Say(Phrase::of("Every car that has somewhere to go gets there."));
+    }
+    let rows = late.into_iter().map(|trip| {
+        let end = trip.legs.last().map_or((&trip.from, None), |leg| (&leg.to, leg.spot.as_ref()));
+        let verb = if trip.legs.is_empty() { "stays at" } else { "goes to" };
+        let where_ = format!("{verb} {}", names.whereabouts(end.0, end.1, &trip.car));
+        let expected = trip.expected.map_or("open".to_owned(), |session| session.to_string());
+        Row::new([
+            Phrase::of(&trip.car),
+            names.load(trip.lading.as_ref()),
+            Phrase::of(expected),
+            Phrase::of(where_),
+        ])
+        .with(Phrase::of(format!("bound for {}: {}", trip.bound, trip.why)))
+    });
+    let columns = vec![
+        Column::fit("Car"),
+        Column::fit("Load"),
+        Column::number("Session"),
+        Column::rest("What it does"),
+    ];
+    let groups = vec![Group { rows: rows.collect(), ..Group::default() }];
+    Block::Table(Table { columns, second_line: 1, groups })
+}
+
+fn orders(names: &Names<'_>) -> Block {
+    let states = [
+        (OrderState::Waiting, "Waiting for a car"),
+        (OrderState::Filled, "Filled: a car serves it"),
+        (OrderState::Done, "Done"),
+        (OrderState::Cancelled, "Cancelled"),
+    ];
+    let mut groups = Vec::new();
+    for (state, words) in states {
+        let rows: Vec<Row> = names
+            .plan
+            .orders
+            .iter()
+            .filter(|order| order.state == state)
+            .map(|order| {
+                let car = order.car.as_ref().map_or_else(Phrase::default, Phrase::of);
+                let what = format!("{}: {} to {}", names.lading_name(&order.commodity), order.from, order.to);
+                Row::new([car, Phrase::of(order.due.to_string()), Phrase::of(what)])
+                    .with(Phrase::of(&*order.why))
+            })
+            .collect();
+        if !rows.is_empty() {
+            let head = Phrase::strong(words).then(format!(" ({})", rows.len()));
+            groups.push(Group { head, rows, foot: Phrase::default() });
+        }
+    }
+    if groups.is_empty() {
+        return Block::Say(Phrase::of("No order is open."));
+    }
+    let columns = vec![Column::fit("Car"), Column::number("Due"), Column::rest("Order")];
+    Block::Table(Table { columns, second_line: 2, groups })
+}
+
+/// How full every track is after the session, against the limit it should not pass.
+fn tracks(names: &Names<'_>) -> Block {
+    let mut groups: Vec<Group> = Vec::new();
+    for place in &names.plan.world.places {
+        let tracks = names.plan.world.tracks.iter().filter(|track| track.place == place.id);
+        let rows: Vec<Row> = tracks.filter_map(|track| track_row(names, track)).collect();
+        if !rows.is_empty() {
+            let head = Phrase::strong(names.place_title(&place.id));
+            groups.push(Group { head, rows, foot: Phrase::default() });
+        }
+    }
+    if groups.is_empty() {
+        return Block::Say(Phrase::of("No car stands on a track."));
+    }
+    let columns = vec![
+        Column::fit("Track"),
+        Column::number("Cars"),
+        Column::number("Taken"),
+        Column::number("Limit"),
+        Column::number("Room"),
+        Column::rest(""),
+    ];
+    Block::Table(Table { columns, second_line: 0, groups })
+}
+
+fn track_row(names: &Names<'_>, track: &WorldTrack) -> Option<Row> {
+    let row: &[RowCar] = names.plan.after.tracks.get(&track.id).map_or(&[], Vec::as_slice);
+    if row.is_empty() {
+        return None;
+    }
+    let lengths = row.iter().filter_map(|standing| names.world_car(&standing.car)).map(|car| car.length);
+    let taken: Length = lengths.sum();
+    let over = if taken > track.working { "over its working limit" } else { "" };
+    Some(Row::new([
+        Phrase::of(names.track_name(&track.id)),
+        Phrase::of(row.len().to_string()),
+        Phrase::of(taken),
+        Phrase::of(track.working),
+        Phrase::of(track.length),
+        if over.is_empty() { Phrase::default() } else { Phrase::strong(over) },
+    ]))
+}
+
+fn cars(count: usize) -> Cars {
+    Cars::new(u32::try_from(count).unwrap_or(u32::MAX))
+}

@@ -1,0 +1,211 @@
+//! Lays out a sheet as a page of HTML: one file, no network, no script, fit for the printer.
+//!
+//! A row of a table and its second line are one `tbody`, as is a group's heading with its first
+//! row, so that no car is split over two pages; the heads of columns are repeated on each page.
+
+use std::fmt::Write as _;
+
+use super::phrase::{Measure, Phrase, Piece, joined};
+use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+
+const STYLE: &str = include_str!("page.css");
+
+/// The sheet as a page of HTML.
+pub fn html(sheet: &Sheet) -> String {
+    let mut page = Page { out: String::new(), measure: sheet.measure };
+    let title = escaped(&format!("{}: {}", sheet.kind, sheet.title));
+    page.put("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
+    page.put("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
+    page.put(&format!("<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n"));
+    page.put(&format!("<body class=\"{}\">\n<header>\n", escaped(sheet.form)));
+    page.put(&format!("<h1>{}</h1>\n", escaped(&sheet.title)));
+    page.put(&format!("<p class=\"whose\">{}</p>\n", escaped(&sheet.whose)));
+    page.put(&format!("<p class=\"kind\">{}</p>\n", escaped(sheet.kind)));
+    page.put(&format!("<p class=\"when\">{}</p>\n</header>\n", escaped(&sheet.when)));
+    for block in &sheet.blocks {
+        page.block(block);
+    }
+    page.put("</body>\n</html>\n");
+    page.out
+}
+
+/// The page as far as it is laid out.
+#[derive(Debug)]
+struct Page {
+    out: String,
+    measure: Measure,
+}
+
+impl Page {
+    fn put(&mut self, markup: &str) {
+        self.out.push_str(markup);
+    }
+
+    fn block(&mut self, block: &Block) {
+        match block {
+            Block::Facts(facts) => self.facts(facts),
+            Block::Heading { words, aside } => {
+                let (words, aside) = (self.phrase(words), self.phrase(aside));
+                self.put(&format!("<h2><span>{words}</span> <span class=\"aside\">{aside}</span></h2>\n"));
+            }
+            Block::Say(words) => {
+                let words = self.phrase(words);
+                self.put(&format!("<p>{words}</p>\n"));
+            }
+            Block::Caution(words) => {
+                let words = self.phrase(words);
+                self.put(&format!("<p class=\"caution\">{words}</p>\n"));
+            }
+            Block::Table(table) => self.table(table),
+            Block::Cards(cards) => {
+                self.put("<div class=\"cards\">\n");
+                for card in cards {
+                    self.card(card);
+                }
+                self.put("</div>\n");
+            }
+            Block::Ruled(lines) => {
+                for _ in 0..*lines {
+                    self.put("<p class=\"ruled\"></p>\n");
+                }
+            }
+        }
+    }
+
+    fn facts(&mut self, facts: &[Fact]) {
+        self.put("<table class=\"facts\">\n<tbody>\n");
+        for fact in facts {
+            let (label, words) = (escaped(fact.label), self.phrase(&fact.words));
+            self.put(&format!("<tr><th scope=\"row\">{label}</th><td>{words}</td></tr>\n"));
+        }
+        self.put("</tbody>\n</table>\n");
+    }
+
+    fn card(&mut self, card: &Card) {
+        let (title, aside) = (self.phrase(&card.title), self.phrase(&card.aside));
+        self.put(&format!("<section class=\"card\">\n<h3>{title}</h3>\n<p class=\"aside\">{aside}</p>\n"));
+        self.facts(&card.facts);
+        self.put("</section>\n");
+    }
+
+    fn table(&mut self, table: &Table) {
+        self.put("<table class=\"rows\">\n");
+        if table.columns.iter().any(|column| !column.head.is_empty()) {
+            self.put("<thead><tr>");
+            for column in &table.columns {
+                let (class, head) = (class(*column), escaped(column.head));
+                // A column of boxes needs no head, but a head cell must not be empty of meaning.
+                let tag = if head.is_empty() { "td" } else { "th" };
+                self.put(&format!("<{tag}{class}>{head}</{tag}>"));
+            }
+            self.put("</tr></thead>\n");
+        }
+        for group in &table.groups {
+            self.group(table, group);
+        }
+        self.put("</table>\n");
+    }
+
+    fn group(&mut self, table: &Table, group: &Group) {
+        let columns = table.columns.len();
+        // A group without rows still has its heading: one body that holds no row.
+        let bodies = group.rows.len().max(1);
+        for place in 0..bodies {
+            self.put("<tbody>\n");
+            if place == 0 && !group.head.is_empty() {
+                let head = self.phrase(&group.head);
+                self.put(&format!("<tr class=\"group\"><th colspan=\"{columns}\">{head}</th></tr>\n"));
+            }
+            if let Some(row) = group.rows.get(place) {
+                self.row(table, row);
+            }
+            if place + 1 == bodies && !group.foot.is_empty() {
+                let foot = self.phrase(&group.foot);
+                self.put(&format!("<tr class=\"foot\"><td colspan=\"{columns}\">{foot}</td></tr>\n"));
+            }
+            self.put("</tbody>\n");
+        }
+    }
+
+    fn row(&mut self, table: &Table, row: &Row) {
+        self.put("<tr>");
+        for (column, cell) in table.columns.iter().zip(&row.cells) {
+            let (class, cell) = (class(*column), self.phrase(cell));
+            self.put(&format!("<td{class}>{cell}</td>"));
+        }
+        self.put("</tr>\n");
+        if !row.more.is_empty() {
+            let more = self.phrase(&row.more);
+            let (before, span) = (table.second_line, table.columns.len() - table.second_line);
+            let blank = if before == 0 { String::new() } else { format!("<td colspan=\"{before}\"></td>") };
+            self.put(&format!("<tr class=\"more\">{blank}<td colspan=\"{span}\">{more}</td></tr>\n"));
+        }
+    }
+
+    fn phrase(&self, phrase: &Phrase) -> String {
+        let mut out = String::new();
+        for piece in &phrase.pieces {
+            let letters = escaped(&piece.letters(self.measure));
+            let written = match piece {
+                Piece::Words(_) => write!(out, "{letters}"),
+                Piece::Strong(words) => write!(out, "<strong>{}</strong>", escaped(&joined(words))),
+                Piece::Car(_) => write!(out, "<b class=\"car\">{letters}</b>"),
+                Piece::Length(_) | Piece::Tons(_) | Piece::Cars(_) => {
+                    write!(out, "<span class=\"quantity\">{letters}</span>")
+                }
+                Piece::Tick => write!(out, "<span class=\"tick\"></span>"),
+                Piece::Room(wide) => write!(out, "<span class=\"room\" style=\"width:{wide}ch\"></span>"),
+            };
+            written.expect("a string takes whatever is written to it");
+        }
+        out
+    }
+}
+
+fn class(column: Column) -> &'static str {
+    match column.width {
+        Width::Fit => " class=\"fit\"",
+        Width::Number => " class=\"number\"",
+        Width::Rest => "",
+    }
+}
+
+/// The text with everything replaced that means something to HTML.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            // HTML allows no control characters but blanks of its own.
+            _ if letter.is_control() => out.push(' '),
+            _ => out.push(letter),
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_of_the_host_cannot_break_the_page() {
+        let sheet = Sheet {
+            name: "trial".to_owned(),
+            form: "trial",
+            kind: "Trial",
+            title: "<b>Mill & \"Son's\"\u{7}".to_owned(),
+            whose: String::new(),
+            when: String::new(),
+            measure: Measure::default(),
+            blocks: vec![Block::Say(Phrase::of("1 < 2"))],
+        };
+        let page = html(&sheet);
+        assert!(page.contains("<h1>&lt;b&gt;Mill &amp; &quot;Son&#39;s&quot; </h1>"), "{page}");
+        assert!(page.contains("<p>1 &lt; 2</p>"));
+    }
+}

@@ -1,0 +1,98 @@
+//! Paper: every form, from one plan.
+//!
+//! Takes a [`Plan`] and the [`Layout`] for its names, and gives one [`Sheet`] a paper: a switch
+//! list and the moves for each job, the car cards, the host's page, the set-up before the session.
+//! [`text`] and [`html`] only lay a sheet out, so that both say the same. The stage decides
+//! nothing: what is on paper stands in the plan. It upholds that no car of a crew's work is missing
+//! from its list and that none is on it twice in one call.
+//!
+//! Cost: linear in the plan, times a logarithm for the names.
+
+mod car_cards;
+mod course;
+mod host_page;
+mod html;
+mod moves;
+mod names;
+mod notes;
+mod phrase;
+mod set_up;
+mod sheet;
+mod switch_list;
+mod text;
+mod words;
+
+use std::collections::BTreeSet;
+
+use crate::layout::Layout;
+use crate::session::plan::Plan;
+
+pub use html::html;
+pub use phrase::{Measure, Phrase, Piece};
+pub use sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+pub use text::text;
+
+use names::Names;
+use notes::Notes;
+
+/// All papers of a session: the host's first, then the crews' in the order of the jobs.
+pub fn sheets(plan: &Plan, layout: &Layout) -> Vec<Sheet> {
+    let names = Names::new(plan, layout);
+    let courses = course::courses(plan);
+    let notes = Notes::new(plan);
+    let mut sheets =
+        vec![host_page::sheet(&names, &courses), set_up::sheet(&names), car_cards::sheet(&names, &notes)];
+    for job in &plan.world.jobs {
+        sheets.push(switch_list::sheet(&names, &courses, &notes, job));
+        sheets.push(moves::sheet(&names, &courses, job));
+    }
+    tell_apart(&mut sheets);
+    sheets
+}
+
+/// Gives every sheet a name of its own, also where a file system does not mind capitals.
+fn tell_apart(sheets: &mut [Sheet]) {
+    let mut taken = BTreeSet::new();
+    for sheet in sheets {
+        let mut name = sheet.name.clone();
+        for number in 2.. {
+            if taken.insert(name.to_lowercase()) {
+                break;
+            }
+            name = format!("{}-{number}", sheet.name);
+        }
+        sheet.name = name;
+    }
+}
+
+/// The part of a file's name that a job's id gives: letters no file system minds.
+fn in_file_name(id: &str) -> String {
+    let safe = |letter: char| letter.is_alphanumeric() || matches!(letter, '-' | '_');
+    id.chars().map(|letter| if safe(letter) { letter } else { '-' }).collect()
+}
+
+/// A sheet of a form, with the head that all forms share.
+fn sheet(form: &'static str, kind: &'static str, names: &Names<'_>) -> Sheet {
+    let plan = names.plan;
+    Sheet {
+        name: form.to_owned(),
+        form,
+        kind,
+        title: plan.layout.to_string(),
+        whose: String::new(),
+        when: format!("{}, session {}, plan {}", words::day(plan.date), plan.session, plan.revision),
+        measure: names.measure(),
+        blocks: Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_makes_a_file_name_that_every_system_takes() {
+        assert_eq!(in_file_name("northgate-turn"), "northgate-turn");
+        assert_eq!(in_file_name("a:b\\c?"), "a-b-c-");
+    }
+}

@@ -1,0 +1,270 @@
+//! Finds the names that belong to the ids of a plan.
+//!
+//! A plan may be printed again after the layout has changed: whatever the layout no longer knows
+//! is called by its id, and nothing here fails.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::ids::{Id, IndustryIx, Ix, IxVec};
+use crate::layout::{
+    Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, SpotTarget, Track,
+};
+use crate::session::plan::{OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
+
+use super::phrase::{Measure, Phrase, joined};
+use super::words;
+
+/// The layout and the plan, with everything found by its id.
+#[derive(Debug)]
+pub(super) struct Names<'a> {
+    pub(super) layout: &'a Layout,
+    pub(super) plan: &'a Plan,
+    railroads: BTreeMap<&'a Id, &'a Railroad>,
+    places: BTreeMap<&'a Id, &'a Place>,
+    tracks: BTreeMap<&'a Id, &'a Track>,
+    spots: BTreeMap<&'a Id, &'a str>,
+    gateways: BTreeMap<&'a Id, &'a Gateway>,
+    commodities: BTreeMap<&'a Id, &'a Commodity>,
+    jobs: BTreeMap<&'a Id, &'a Job>,
+    cars: BTreeMap<&'a Id, &'a Car>,
+    world_cars: BTreeMap<&'a Id, &'a WorldCar>,
+    before: BTreeMap<&'a Id, &'a RowCar>,
+    world_tracks: BTreeMap<&'a Id, &'a WorldTrack>,
+    orders: BTreeMap<&'a Id, &'a OrderLine>,
+    filled: BTreeMap<&'a Id, &'a OrderLine>,
+    trips: BTreeMap<&'a Id, &'a TripLine>,
+    lane_ends: BTreeMap<&'a Id, Vec<IndustryIx>>,
+    /// The customers at every spot, and on every track that has none.
+    customers: BTreeMap<&'a Id, BTreeSet<IndustryIx>>,
+}
+
+impl<'a> Names<'a> {
+    pub(super) fn new(plan: &'a Plan, layout: &'a Layout) -> Self {
+        let ends = |end: LaneEnd| match end {
+            LaneEnd::Industry(industry) => Some(industry),
+            LaneEnd::Beyond(..) => None,
+        };
+        Names {
+            layout,
+            plan,
+            railroads: by_id(layout.railroads(), |railroad| &railroad.id),
+            places: by_id(layout.places(), |place| &place.id),
+            tracks: by_id(layout.tracks(), |track| &track.id),
+            spots: layout.spots().values().map(|spot| (&spot.id, &*spot.name)).collect(),
+            gateways: by_id(layout.gateways(), |gateway| &gateway.id),
+            commodities: by_id(layout.commodities(), |commodity| &commodity.id),
+            jobs: by_id(layout.jobs(), |job| &job.id),
+            cars: by_id(layout.cars(), |car| &car.id),
+            world_cars: plan.world.cars.iter().map(|car| (&car.id, car)).collect(),
+            before: plan.before.tracks.values().flatten().map(|standing| (&standing.car, standing)).collect(),
+            world_tracks: plan.world.tracks.iter().map(|track| (&track.id, track)).collect(),
+            orders: plan.orders.iter().map(|order| (&order.id, order)).collect(),
+            filled: plan.orders.iter().filter_map(|order| Some((order.car.as_ref()?, order))).collect(),
+            trips: plan.trips.iter().map(|trip| (&trip.car, trip)).collect(),
+            lane_ends: layout
+                .lanes()
+                .values()
+                .map(|lane| (&lane.id, [lane.from, lane.to].into_iter().filter_map(ends).collect()))
+                .collect(),
+            customers: customers(layout),
+        }
+    }
+
+    pub(super) fn measure(&self) -> Measure {
+        Measure { metric: self.layout.settings().metric }
+    }
+
+    pub(super) fn railroad(&self, id: &Id) -> Option<&'a Railroad> {
+        self.railroads.get(id).copied()
+    }
+
+    /// A railroad's name.
+    pub(super) fn railroad_name(&self, id: &Id) -> String {
+        self.railroad(id).map_or(id.as_str(), |railroad| &*railroad.name).to_owned()
+    }
+
+    pub(super) fn job(&self, id: &Id) -> Option<&'a Job> {
+        self.jobs.get(id).copied()
+    }
+
+    /// A job's name.
+    pub(super) fn job_name(&self, id: &Id) -> String {
+        let world = || self.plan.world.jobs.iter().find(|job| job.id == *id).map(|job| &*job.name);
+        joined(self.job(id).map(|job| &*job.name).or_else(world).unwrap_or(id.as_str()))
+    }
+
+    pub(super) fn place(&self, id: &Id) -> Option<&'a Place> {
+        self.places.get(id).copied()
+    }
+
+    /// A place's name, with its railroad where two share one.
+    pub(super) fn place_title(&self, id: &Id) -> String {
+        let world = || self.plan.world.places.iter().find(|place| place.id == *id).map(|place| &*place.title);
+        self.place(id).map(|place| &*place.title).or_else(world).unwrap_or(id.as_str()).to_owned()
+    }
+
+    pub(super) fn track(&self, id: &Id) -> Option<&'a Track> {
+        self.tracks.get(id).copied()
+    }
+
+    pub(super) fn world_track(&self, id: &Id) -> Option<&'a WorldTrack> {
+        self.world_tracks.get(id).copied()
+    }
+
+    /// A track's name with the word for it: `track 2`.
+    pub(super) fn track_name(&self, id: &Id) -> String {
+        let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
+        words::track(self.track(id).map_or_else(last, |track| &*track.name))
+    }
+
+    /// The place a track belongs to.
+    pub(super) fn place_of(&self, track: &Id) -> String {
+        let known = self.track(track).map(|track| &self.layout.places()[track.place].id);
+        let first = || Id::from(track.as_str().split('/').next().unwrap_or_default());
+        self.place_title(
+            &known
+                .or_else(|| self.world_track(track).map(|track| &track.place))
+                .cloned()
+                .unwrap_or_else(first),
+        )
+    }
+
+    fn spot_name(&self, id: &Id) -> String {
+        let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
+        joined(self.spots.get(id).copied().unwrap_or_else(last))
+    }
+
+    /// Track, spot and the customer served there: `track mill, door 1, Northgate Paper`.
+    pub(super) fn position(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
+        let name = self.track_name(track);
+        let rest = match spot {
+            Some(spot) => self.spot_and_customer(spot, car),
+            None => words::list(&self.customers_at(track, car)),
+        };
+        if rest.is_empty() { name } else { format!("{name}, {rest}") }
+    }
+
+    /// A spot and the customer served there: `door 1, Northgate Paper`.
+    pub(super) fn spot_and_customer(&self, spot: &Id, car: &Id) -> String {
+        let customers = self.customers_at(spot, car);
+        let spot = self.spot_name(spot);
+        if customers.is_empty() { spot } else { format!("{spot}, {}", words::list(&customers)) }
+    }
+
+    /// The place, then as [`Names::position`].
+    pub(super) fn whereabouts(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
+        format!("{}, {}", self.place_of(track), self.position(track, spot, car))
+    }
+
+    /// The customers served at a spot, or on a track without spots: those of the car's own order,
+    /// if they are among them.
+    fn customers_at(&self, target: &Id, car: &Id) -> Vec<String> {
+        let Some(here) = self.customers.get(target) else { return Vec::new() };
+        let ends = self
+            .order_of(car)
+            .and_then(|order| self.lane_ends.get(&order.lane))
+            .map_or(&[][..], Vec::as_slice);
+        let own: Vec<IndustryIx> = ends.iter().filter(|end| here.contains(end)).copied().collect();
+        let named = if own.is_empty() { here.iter().copied().collect() } else { own };
+        named.into_iter().map(|industry| self.layout.industries()[industry].name.to_string()).collect()
+    }
+
+    /// The customers along a whole track, its spots included.
+    pub(super) fn customers_along(&self, track: &Id) -> Vec<&'a Industry> {
+        let spots = self.track(track).map_or(&[][..], |track| track.spots.as_slice());
+        let targets = spots.iter().map(|spot| &self.layout.spots()[*spot].id).chain([track]);
+        let industries: BTreeSet<IndustryIx> =
+            targets.filter_map(|target| self.customers.get(target)).flatten().copied().collect();
+        industries.into_iter().map(|industry| &self.layout.industries()[industry]).collect()
+    }
+
+    pub(super) fn car(&self, id: &Id) -> Option<&'a Car> {
+        self.cars.get(id).copied()
+    }
+
+    pub(super) fn world_car(&self, id: &Id) -> Option<&'a WorldCar> {
+        self.world_cars.get(id).copied()
+    }
+
+    /// How a car stands on its track before the session, if it stands on one.
+    pub(super) fn before(&self, id: &Id) -> Option<&'a RowCar> {
+        self.before.get(id).copied()
+    }
+
+    /// What kind of car it is, how long, and in what colour.
+    pub(super) fn looks(&self, id: &Id) -> Phrase {
+        let kind = self.car(id).map(|car| self.layout.types()[car.kind].meaning.to_string());
+        let code = || self.world_car(id).map(|car| car.kind.to_string());
+        let length = self.world_car(id).map(|car| car.length).or_else(|| self.car(id).map(|car| car.length));
+        let color = self.car(id).and_then(|car| car.color.as_deref());
+        Phrase::row(
+            [
+                kind.or_else(code).map_or_else(Phrase::default, Phrase::of),
+                length.map_or_else(Phrase::default, Phrase::of),
+                color.map_or_else(Phrase::default, Phrase::of),
+            ],
+            ", ",
+        )
+    }
+
+    pub(super) fn commodity(&self, id: &Id) -> Option<&'a Commodity> {
+        self.commodities.get(id).copied()
+    }
+
+    /// What is in a car: `L newsprint`, or `E`.
+    pub(super) fn load(&self, lading: Option<&Id>) -> Phrase {
+        match lading {
+            None => Phrase::strong("E"),
+            Some(lading) => Phrase::strong("L").then(" ").then(self.lading_name(lading)),
+        }
+    }
+
+    /// A lading's name.
+    pub(super) fn lading_name(&self, id: &Id) -> String {
+        self.commodity(id).map_or(id.as_str(), |commodity| &*commodity.name).to_owned()
+    }
+
+    /// The placard group of what is in a car.
+    pub(super) fn placard(&self, lading: Option<&Id>) -> Option<u32> {
+        lading.and_then(|lading| self.commodity(lading)).and_then(|commodity| commodity.placard)
+    }
+
+    pub(super) fn gateway(&self, id: &Id) -> Option<&'a Gateway> {
+        self.gateways.get(id).copied()
+    }
+
+    /// A gateway's name.
+    pub(super) fn gateway_name(&self, id: &Id) -> String {
+        self.gateway(id).map_or(id.as_str(), |gateway| &*gateway.name).to_owned()
+    }
+
+    pub(super) fn trip(&self, car: &Id) -> Option<&'a TripLine> {
+        self.trips.get(car).copied()
+    }
+
+    /// The order that a car serves.
+    pub(super) fn order_of(&self, car: &Id) -> Option<&'a OrderLine> {
+        let trip = self.trip(car).and_then(|trip| trip.order.as_ref());
+        trip.and_then(|order| self.orders.get(order)).or_else(|| self.filled.get(car)).copied()
+    }
+}
+
+fn by_id<'a, I: Ix, T>(table: &'a IxVec<I, T>, id: impl Fn(&'a T) -> &'a Id) -> BTreeMap<&'a Id, &'a T> {
+    table.values().map(|item| (id(item), item)).collect()
+}
+
+fn customers(layout: &Layout) -> BTreeMap<&Id, BTreeSet<IndustryIx>> {
+    let mut customers: BTreeMap<&Id, BTreeSet<IndustryIx>> = BTreeMap::new();
+    for (ix, industry) in layout.industries().iter() {
+        for (_, targets) in industry.ships.iter().chain(&industry.receives) {
+            for target in targets {
+                let target = match target {
+                    SpotTarget::Spot(spot) => &layout.spots()[*spot].id,
+                    SpotTarget::Track(track) => &layout.tracks()[*track].id,
+                };
+                customers.entry(target).or_default().insert(ix);
+            }
+        }
+    }
+    customers
+}

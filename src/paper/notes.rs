@@ -1,0 +1,67 @@
+//! What a crew or a host must know of a car beyond where it goes.
+
+use std::collections::BTreeMap;
+
+use crate::ids::Id;
+use crate::layout::LoadLook;
+use crate::session::plan::{Event, Plan};
+
+use super::names::Names;
+use super::phrase::Phrase;
+
+/// What was done to cars by hand or by customers before the first job, and what is done on the way.
+#[derive(Debug, Default)]
+pub(super) struct Notes<'a> {
+    /// The cars whose load changed since the last session or that were put on the layout.
+    fresh: BTreeMap<&'a Id, Option<&'a Id>>,
+    /// What is done to a car on a track.
+    served: BTreeMap<(&'a Id, &'a Id), Vec<&'static str>>,
+}
+
+impl<'a> Notes<'a> {
+    pub(super) fn new(plan: &'a Plan) -> Self {
+        let mut notes = Notes::default();
+        for event in &plan.events {
+            match event {
+                Event::Released { car, lading } | Event::Placed { car, lading, .. } => {
+                    notes.fresh.insert(car, lading.as_ref());
+                }
+                Event::Served { car, track, service } => {
+                    notes.served.entry((car, track)).or_default().push(service.word());
+                }
+                _ => {}
+            }
+        }
+        notes
+    }
+
+    /// What is to be said of a car with its load, and of its stay on a track.
+    pub(super) fn of(
+        &self,
+        names: &Names<'_>,
+        car: &'a Id,
+        lading: Option<&Id>,
+        track: Option<&'a Id>,
+    ) -> Phrase {
+        let mut said: Vec<Phrase> = Vec::new();
+        if let Some(group) = names.placard(lading) {
+            said.push(Phrase::strong(format!("placarded, group {group}")));
+        }
+        if let Some(described) = names.car(car) {
+            match (&described.look, self.fresh.contains_key(car), lading) {
+                (LoadLook::Fixed(_), ..) => said.push(Phrase::of("its load is fixed")),
+                (LoadLook::LiftsOut, true, Some(_)) => said.push(Phrase::of("its load must be in")),
+                (LoadLook::LiftsOut, true, None) => said.push(Phrase::of("its load must be out")),
+                (LoadLook::LiftsOut, false, _) | (LoadLook::Hidden, ..) => {}
+            }
+            if described.bad_order {
+                said.push(Phrase::strong("bad order"));
+            }
+            said.extend(described.note.as_deref().map(Phrase::strong));
+        }
+        for service in track.and_then(|track| self.served.get(&(car, track))).into_iter().flatten() {
+            said.push(Phrase::strong(format!("{service} it here")));
+        }
+        Phrase::row(said, "; ")
+    }
+}

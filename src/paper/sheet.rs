@@ -1,0 +1,172 @@
+//! The sheet: what one paper says, before it is laid out.
+//!
+//! A sheet is a head and a row of blocks. It knows nothing of lines, pages or fonts: `text` and
+//! `html` lay out the same value, so that both say the same.
+
+use serde::Serialize;
+
+use super::phrase::{Measure, Phrase};
+
+/// One paper.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Sheet {
+    /// What its file is called, without an ending: `switch-list-northgate-turn`.
+    pub name: String,
+    /// The form it is made by: `switch-list`.
+    pub form: &'static str,
+    /// What it is called on top, in words: `Switch list`.
+    pub kind: &'static str,
+    /// Whom or what it is for: a job, a layout.
+    pub title: String,
+    /// Whose paper it is: a railroad, a layout.
+    pub whose: String,
+    /// The day, the session and the revision, in words.
+    pub when: String,
+    /// How its quantities are printed.
+    pub measure: Measure,
+    /// What it says, from top to bottom.
+    pub blocks: Vec<Block>,
+}
+
+/// One part of a sheet.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Block {
+    /// Labels with what belongs to each.
+    Facts(Vec<Fact>),
+    /// A new section.
+    Heading {
+        /// What it is about.
+        words: Phrase,
+        /// What stands at the far end of the line: a time.
+        aside: Phrase,
+    },
+    /// A paragraph.
+    Say(Phrase),
+    /// A paragraph that nobody may overlook.
+    Caution(Phrase),
+    /// Rows in columns.
+    Table(Table),
+    /// Cards to be cut apart.
+    Cards(Vec<Card>),
+    /// So many empty lines to write on.
+    Ruled(u32),
+}
+
+/// A label and what belongs to it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Fact {
+    /// The label.
+    pub label: &'static str,
+    /// What belongs to it.
+    pub words: Phrase,
+}
+
+impl Fact {
+    /// A label and what belongs to it.
+    pub fn new(label: &'static str, words: Phrase) -> Self {
+        Fact { label, words }
+    }
+}
+
+/// Rows in columns.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Table {
+    /// The columns, from left to right.
+    pub columns: Vec<Column>,
+    /// The column below which the second line of a row begins, counted from 0.
+    pub second_line: usize,
+    /// The rows, in groups.
+    pub groups: Vec<Group>,
+}
+
+/// A column.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Column {
+    /// Its head.
+    pub head: &'static str,
+    /// How it takes its width.
+    pub width: Width,
+}
+
+/// How a column takes its width.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Width {
+    /// As wide as what stands in it.
+    Fit,
+    /// As wide as what stands in it, which are numbers.
+    Number,
+    /// What the others leave; long words run on below.
+    Rest,
+}
+
+/// Rows that belong together.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Group {
+    /// What they have in common: a track. Empty for rows that need no heading.
+    pub head: Phrase,
+    /// The rows.
+    pub rows: Vec<Row>,
+    /// What is said after the last of them.
+    pub foot: Phrase,
+}
+
+/// A row.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Row {
+    /// What stands in each column.
+    pub cells: Vec<Phrase>,
+    /// Its second line.
+    pub more: Phrase,
+}
+
+impl Row {
+    /// A row of one line.
+    pub fn new(cells: impl IntoIterator<Item = Phrase>) -> Self {
+        Row { cells: cells.into_iter().collect(), more: Phrase::default() }
+    }
+
+    /// The row with a second line.
+    #[must_use]
+    pub fn with(mut self, more: Phrase) -> Self {
+        self.more = more;
+        self
+    }
+}
+
+/// A card.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Card {
+    /// What stands on top, large.
+    pub title: Phrase,
+    /// What stands beside it.
+    pub aside: Phrase,
+    /// The rest.
+    pub facts: Vec<Fact>,
+}
+
+impl Table {
+    /// A table of one group without a heading.
+    pub fn plain(columns: Vec<Column>, rows: Vec<Row>) -> Self {
+        let group = Group { head: Phrase::default(), rows, foot: Phrase::default() };
+        Table { columns, second_line: 0, groups: vec![group] }
+    }
+}
+
+impl Column {
+    /// A column as wide as what stands in it.
+    pub const fn fit(head: &'static str) -> Self {
+        Column { head, width: Width::Fit }
+    }
+
+    /// A column of numbers.
+    pub const fn number(head: &'static str) -> Self {
+        Column { head, width: Width::Number }
+    }
+
+    /// A column that takes what the others leave.
+    pub const fn rest(head: &'static str) -> Self {
+        Column { head, width: Width::Rest }
+    }
+}

@@ -1,0 +1,188 @@
+//! One call of a switch list: the cars track by track, then the train with which the job goes on.
+
+use crate::ids::Id;
+use crate::layout::{End, Opens};
+use crate::session::plan::{CallWork, CarWork, Deed, Train};
+use crate::units::Cars;
+
+use super::super::course::{Course, Departure};
+use super::super::phrase::{Phrase, Piece};
+use super::super::sheet::{Block, Column, Group, Row, Table};
+use super::super::words;
+use super::Crew;
+use super::head::jobs;
+
+/// The column in which the car stands, below which its second line begins.
+const CAR: usize = 2;
+
+pub(super) fn blocks(crew: &Crew<'_>, call: &CallWork) -> Vec<Block> {
+    let nothing = Course::default();
+    let course = crew.courses.get(&(&call.job, call.call)).unwrap_or(&nothing);
+    let title = crew.names.place_title(&call.place);
+    let mut blocks = vec![Block::Heading {
+        words: Phrase::of(format!("{}. {title}", call.call)),
+        aside: when(crew, call),
+    }];
+    if let Some(note) = crew.names.place(&call.place).and_then(|place| place.note.as_deref()) {
+        blocks.push(Block::Say(Phrase::of(note)));
+    }
+    let groups = groups(crew, call, course, &title);
+    if groups.is_empty() {
+        blocks.push(Block::Say(Phrase::of("No car to work here.")));
+    } else {
+        blocks.push(Block::Table(Table { columns: columns(), second_line: CAR, groups }));
+    }
+    blocks.push(Block::Say(match course.departure {
+        Some(departure) => goes(crew, &departure),
+        None => Phrase::of("Done here: the engine has no cars left and the job ends."),
+    }));
+    blocks
+}
+
+/// A deed as the list has it: what a crew does in capitals, what it does not touch small.
+pub(super) fn deed(deed: Deed) -> Phrase {
+    match deed {
+        Deed::Leave => Phrase::of(deed.words()),
+        _ => Phrase::strong(deed.words().to_uppercase()),
+    }
+}
+
+fn when(crew: &Crew<'_>, call: &CallWork) -> Phrase {
+    let time = call.time.map(|time| Phrase::of(time.to_string()));
+    let follows = (!call.follows.is_empty())
+        .then(|| Phrase::of(format!("after {} is in the clear", jobs(crew, &call.follows))));
+    Phrase::row([time, follows].into_iter().flatten(), ", ")
+}
+
+fn columns() -> Vec<Column> {
+    vec![Column::fit(""), Column::fit("Do"), Column::fit("Car"), Column::fit("Load"), Column::rest("Where")]
+}
+
+/// The cars by track: those standing there, from west to east, then those brought there. Tracks
+/// come in the order of the work, those that are not touched last.
+fn groups(crew: &Crew<'_>, call: &CallWork, course: &Course<'_>, title: &str) -> Vec<Group> {
+    let mut tracks = course.tracks();
+    for track in call.cars.iter().filter_map(|work| listed_under(work)) {
+        if !tracks.contains(&track) {
+            tracks.push(track);
+        }
+    }
+    let mut groups = Vec::new();
+    for track in tracks {
+        let standing = call.cars.iter().filter(|work| work.from.as_ref() == Some(track));
+        let order = course.rows.get(track).map_or(&[][..], Vec::as_slice);
+        let mut brought: Vec<&CarWork> =
+            call.cars.iter().filter(|work| work.from.is_none() && work.to.as_ref() == Some(track)).collect();
+        brought.sort_by_key(|work| order.iter().position(|car| **car == work.car));
+        let rows: Vec<Row> = standing.chain(brought).map(|work| row(crew, work)).collect();
+        if !rows.is_empty() {
+            groups.push(Group { head: track_head(crew, track, title), rows, foot: when_done(order) });
+        }
+    }
+    let staying: Vec<Row> =
+        call.cars.iter().filter(|work| listed_under(work).is_none()).map(|work| row(crew, work)).collect();
+    if !staying.is_empty() {
+        let head = Phrase::strong("In your train, and staying in it");
+        groups.push(Group { head, rows: staying, foot: Phrase::default() });
+    }
+    groups
+}
+
+/// The track under which a car is listed: where it stands when the crew comes, or where the crew
+/// puts it.
+fn listed_under(work: &CarWork) -> Option<&Id> {
+    work.from.as_ref().or(work.to.as_ref())
+}
+
+fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
+    let opens = crew.names.world_track(track).map(|track| match track.opens {
+        Opens::West => "switch at its west end",
+        Opens::East => "switch at its east end",
+        Opens::Both => "switches at both ends",
+    });
+    let note = crew.names.track(track).and_then(|track| track.note.as_deref());
+    let customers = crew.names.customers_along(track);
+    let theirs = customers.into_iter().filter_map(|industry| {
+        industry.note.as_deref().map(|note| Phrase::of(format!("{}: {note}", industry.name)))
+    });
+    let said = opens.into_iter().chain(note).map(Phrase::of).chain(theirs);
+    Phrase::strong(crew.names.track_name(track))
+        .then(format!(" at {title} ("))
+        .followed_by(Phrase::row(said, "; "))
+        .then(")")
+}
+
+fn when_done(order: &[&Id]) -> Phrase {
+    if order.len() < 2 {
+        return Phrase::default();
+    }
+    Phrase::of("When you are done, from west: ").followed_by(Phrase::cars(order.iter().copied()))
+}
+
+fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
+    let place = position(crew, work);
+    let tick = if work.deed == Deed::Leave { Phrase::default() } else { Phrase::of(Piece::Tick) };
+    let bound = if work.bound.is_empty() || place.contains(&*work.bound) {
+        Phrase::default()
+    } else {
+        Phrase::of(format!("for {}", work.bound))
+    };
+    let stays = work.to.as_ref();
+    let notes = crew.notes.of(crew.names, &work.car, work.lading.as_ref(), stays);
+    Row::new([
+        tick,
+        deed(work.deed),
+        Phrase::of(&work.car),
+        crew.names.load(work.lading.as_ref()),
+        Phrase::of(place),
+    ])
+    .with(Phrase::row([bound, crew.names.looks(&work.car), notes], "; "))
+}
+
+/// Where the car is and where it goes, by track, spot and customer.
+fn position(crew: &Crew<'_>, work: &CarWork) -> String {
+    let at = |track: &Option<Id>, spot: &Option<Id>| {
+        track.as_ref().map(|track| crew.names.position(track, spot.as_ref(), &work.car))
+    };
+    let (from, to) = (at(&work.from, &work.from_spot), at(&work.to, &work.to_spot));
+    match (from, to) {
+        (Some(from), None) => format!("from {from}"),
+        (Some(from), Some(to)) if from == to => from,
+        (Some(from), Some(to)) => format!("from {from} to {to}"),
+        (None, Some(to)) => format!("to {to}"),
+        (None, None) => "in your train".to_owned(),
+    }
+}
+
+/// How the job goes on, and with what.
+fn goes(crew: &Crew<'_>, departure: &Departure<'_>) -> Phrase {
+    let railroad = crew.names.railroad(&crew.job.railroad);
+    let direction = words::end(departure.direction, railroad);
+    let mut said = Phrase::strong(format!("Go {direction} to {}", crew.names.place_title(departure.to)));
+    if let [_, through @ .., _] = departure.way
+        && !through.is_empty()
+    {
+        let through: Vec<String> = through.iter().map(|place| crew.names.place_title(place)).collect();
+        said = said.then(format!(" by way of {}", words::list(&through)));
+    }
+    said.then(": ").followed_by(train(departure.train))
+}
+
+/// The train in cars, length and weight, and as it stands.
+fn train(train: &Train) -> Phrase {
+    let count = train.west.len() + train.east.len();
+    if count == 0 {
+        return Phrase::of("the engine alone, ").then(train.length).then(".");
+    }
+    let cars = Cars::new(u32::try_from(count).unwrap_or(u32::MAX));
+    let ends = [(End::West, &train.west), (End::East, &train.east)];
+    let [west, east] = ends.map(|(_, cars)| Phrase::cars(cars));
+    Phrase::of(cars)
+        .then(", ")
+        .then(train.length)
+        .then(" with the engine, ")
+        .then(train.tons)
+        .then(" without it. From west: ")
+        .followed_by(Phrase::row([west, Phrase::strong("engine"), east], ", "))
+        .then(".")
+}

@@ -1,0 +1,265 @@
+//! Lays out a sheet as text: 80 columns, widths counted as a terminal shows them.
+//!
+//! Columns of tables with the same heads stand straight down the whole sheet. No line is longer
+//! than 80 columns and none ends in a blank.
+
+mod columns;
+mod wrap;
+
+use unicode_width::UnicodeWidthStr;
+
+use super::phrase::{JOINED, Measure, Phrase};
+use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+use wrap::wrap;
+
+/// The width of a page.
+pub(super) const PAGE: usize = 80;
+/// Blanks between two columns.
+const GAP: usize = 2;
+/// The narrowest that two things on one line may come.
+const APART: usize = 2;
+
+/// The sheet as text.
+pub fn text(sheet: &Sheet) -> String {
+    let mut page = Page { lines: Vec::new(), measure: sheet.measure, shapes: columns::shapes(sheet) };
+    page.sides("", &sheet.title, &sheet.whose);
+    page.sides("", sheet.kind, &sheet.when);
+    page.lines.push("=".repeat(PAGE));
+    for block in &sheet.blocks {
+        page.block(block);
+    }
+    page.finish()
+}
+
+/// The page as far as it is laid out.
+#[derive(Debug)]
+struct Page {
+    lines: Vec<String>,
+    measure: Measure,
+    shapes: Vec<(Vec<Column>, Vec<usize>)>,
+}
+
+impl Page {
+    fn block(&mut self, block: &Block) {
+        match block {
+            Block::Facts(facts) => self.facts(facts),
+            Block::Heading { words, aside } => self.heading(words, aside),
+            Block::Say(words) => self.paragraph("", words),
+            Block::Caution(words) => self.paragraph("! ", words),
+            Block::Table(table) => self.table(table),
+            Block::Cards(cards) => {
+                for card in cards {
+                    self.card(card);
+                }
+                self.cut();
+            }
+            Block::Ruled(lines) => {
+                for _ in 0..*lines {
+                    self.lines.push(String::new());
+                    self.lines.push("_".repeat(PAGE));
+                }
+            }
+        }
+        if !matches!(block, Block::Heading { .. }) {
+            self.space();
+        }
+    }
+
+    fn facts(&mut self, facts: &[Fact]) {
+        let label = facts.iter().map(|fact| fact.label.width()).max().unwrap_or(0) + GAP;
+        for fact in facts {
+            self.hang(fact.label, label, &letters(&fact.words, self.measure));
+        }
+    }
+
+    fn heading(&mut self, words: &Phrase, aside: &Phrase) {
+        self.space();
+        self.lines.push("-".repeat(PAGE));
+        let (words, aside) = (letters(words, self.measure), letters(aside, self.measure));
+        self.sides("", &words, &aside);
+        self.lines.push("-".repeat(PAGE));
+    }
+
+    fn paragraph(&mut self, mark: &str, words: &Phrase) {
+        self.hang(mark, mark.width(), &letters(words, self.measure));
+    }
+
+    fn card(&mut self, card: &Card) {
+        self.cut();
+        let (title, aside) = (letters(&card.title, self.measure), letters(&card.aside, self.measure));
+        self.sides("", &title, &aside);
+        self.facts(&card.facts);
+    }
+
+    /// The line along which a card is cut.
+    fn cut(&mut self) {
+        self.lines.push("- ".repeat(PAGE / 2));
+    }
+
+    fn table(&mut self, table: &Table) {
+        let widths = self
+            .shapes
+            .iter()
+            .find(|(columns, _)| *columns == table.columns)
+            .map_or_else(Vec::new, |(_, widths)| widths.clone());
+        let heads: Vec<String> = table.columns.iter().map(|column| column.head.to_owned()).collect();
+        if heads.iter().any(|head| !head.is_empty()) {
+            self.cells(&table.columns, &widths, &heads);
+        }
+        for group in &table.groups {
+            self.group(table, &widths, group);
+        }
+    }
+
+    fn group(&mut self, table: &Table, widths: &[usize], group: &Group) {
+        if !group.head.is_empty() {
+            self.space();
+            self.hang("", 0, &letters(&group.head, self.measure));
+        }
+        for row in &group.rows {
+            self.row(table, widths, row);
+        }
+        if !group.foot.is_empty() {
+            self.hang("", indent(widths, 1.min(table.second_line)), &letters(&group.foot, self.measure));
+        }
+    }
+
+    fn row(&mut self, table: &Table, widths: &[usize], row: &Row) {
+        let cells: Vec<String> = row.cells.iter().map(|cell| letters(cell, self.measure)).collect();
+        self.cells(&table.columns, widths, &cells);
+        if !row.more.is_empty() {
+            self.hang("", indent(widths, table.second_line), &letters(&row.more, self.measure));
+        }
+    }
+
+    fn cells(&mut self, columns: &[Column], widths: &[usize], cells: &[String]) {
+        let wrapped: Vec<Vec<String>> =
+            cells.iter().zip(widths).map(|(cell, width)| wrap(cell, *width)).collect();
+        let height = wrapped.iter().map(Vec::len).max().unwrap_or(0).max(1);
+        for line in 0..height {
+            let mut printed = String::new();
+            let shape = columns.iter().zip(widths).enumerate();
+            for (place, (column, width)) in shape {
+                let cell = wrapped.get(place).and_then(|lines| lines.get(line)).map_or("", String::as_str);
+                let blanks = " ".repeat(width.saturating_sub(cell.width()));
+                if place > 0 {
+                    printed.push_str(&" ".repeat(GAP));
+                }
+                match column.width {
+                    Width::Number => printed.extend([&blanks, cell]),
+                    Width::Fit | Width::Rest => printed.extend([cell, &blanks]),
+                }
+            }
+            self.lines.push(printed);
+        }
+    }
+
+    /// A label, then words that run on below each other.
+    fn hang(&mut self, label: &str, indent: usize, words: &str) {
+        let lines = wrap(words, PAGE.saturating_sub(indent));
+        let lines = if lines.is_empty() { vec![String::new()] } else { lines };
+        for (place, line) in lines.iter().enumerate() {
+            let label = if place == 0 { label } else { "" };
+            let blanks = " ".repeat(indent.saturating_sub(label.width()));
+            self.lines.push(format!("{label}{blanks}{line}"));
+        }
+    }
+
+    /// Words at the left end of a line and at its right end; on two lines where one is too short.
+    fn sides(&mut self, indent: &str, left: &str, right: &str) {
+        let free = PAGE.checked_sub(left.width() + right.width());
+        match free {
+            Some(free) if free >= APART => self.lines.push(format!("{left}{}{right}", " ".repeat(free))),
+            _ => {
+                self.hang(indent, indent.width(), left);
+                self.hang(indent, indent.width(), right);
+            }
+        }
+    }
+
+    /// An empty line, unless there is one already.
+    fn space(&mut self) {
+        if self.lines.last().is_some_and(|line| !line.is_empty()) {
+            self.lines.push(String::new());
+        }
+    }
+
+    fn finish(mut self) -> String {
+        while self.lines.last().is_some_and(String::is_empty) {
+            self.lines.pop();
+        }
+        let mut text = String::new();
+        for line in &self.lines {
+            text.push_str(line.replace(JOINED, " ").trim_end());
+            text.push('\n');
+        }
+        text
+    }
+}
+
+/// The column at which something begins that stands below a column of a table.
+fn indent(widths: &[usize], column: usize) -> usize {
+    widths.iter().take(column).map(|width| width + GAP).sum()
+}
+
+/// A phrase in letters.
+fn letters(phrase: &Phrase, measure: Measure) -> String {
+    phrase.pieces.iter().map(|piece| piece.letters(measure)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Length;
+
+    fn sheet(blocks: Vec<Block>) -> Sheet {
+        Sheet {
+            name: "trial".to_owned(),
+            form: "trial",
+            kind: "Trial",
+            title: "Mill Turn".to_owned(),
+            whose: "Trial Railroad".to_owned(),
+            when: "Monday".to_owned(),
+            measure: Measure::default(),
+            blocks,
+        }
+    }
+
+    fn table(cells: &[[&str; 3]]) -> Block {
+        let columns = vec![Column::fit("Do"), Column::number("No"), Column::rest("Where")];
+        let rows = cells.iter().map(|row| Row::new(row.iter().map(|cell| Phrase::of(*cell)))).collect();
+        Block::Table(Table::plain(columns, rows))
+    }
+
+    #[test]
+    fn tables_of_one_kind_keep_their_columns_down_the_whole_sheet() {
+        let text = text(&sheet(vec![table(&[["pull", "7", "shed"]]), table(&[["off spot", "12", "dock"]])]));
+        let starts: Vec<Option<usize>> =
+            text.lines().skip(3).map(|line| line.find("shed").or_else(|| line.find("dock"))).collect();
+        assert_eq!(starts, [None, Some(14), None, None, Some(14)], "{text}");
+    }
+
+    #[test]
+    fn no_line_is_too_long_whatever_the_words_are() {
+        let wide = "港".repeat(90);
+        let long = "x".repeat(200);
+        let text = text(&sheet(vec![
+            table(&[[&long, &wide, &long], ["", "", "a b c"]]),
+            Block::Say(Phrase::of(wide.as_str()).then(Length::scale_feet(40))),
+            Block::Heading { words: Phrase::of(long.as_str()), aside: Phrase::of("aside") },
+            Block::Facts(vec![Fact::new("label", Phrase::of(long.as_str()))]),
+        ]));
+        for line in text.lines() {
+            assert!(line.width() <= PAGE, "{} columns: {line}", line.width());
+            assert_eq!(line.trim_end(), line);
+        }
+        assert_eq!(text.matches('x').count(), 4 * 200);
+    }
+
+    #[test]
+    fn a_car_is_never_torn_from_its_number() {
+        let words = Phrase::of("x".repeat(76)).then(" ").then(&crate::ids::Id::from("CHT 1234"));
+        let text = text(&sheet(vec![Block::Say(words)]));
+        assert!(text.ends_with("x\nCHT 1234\n"), "{text}");
+    }
+}

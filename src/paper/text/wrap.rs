@@ -1,0 +1,53 @@
+//! Breaks words into lines of a width, counted as a terminal shows them.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use crate::paper::phrase::JOINED;
+
+/// The text in lines no wider than `width`. Lines end at blanks; a word that is too long for any
+/// line is cut. Blanks that keep things together are not broken at.
+pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+    let width = width.max(2); // the widest letter
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let breaks = |letter: char| letter != JOINED && (letter.is_whitespace() || letter.is_control());
+    for word in text.split(breaks).filter(|word| !word.is_empty()) {
+        if !line.is_empty() && line.width() + 1 + word.width() <= width {
+            line.push(' ');
+            line.push_str(word);
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for letter in word.chars() {
+            if line.width() + letter.width().unwrap_or(0) > width {
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push(letter);
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_fill_lines_and_long_ones_are_cut() {
+        assert_eq!(wrap("pull the two cars", 8), ["pull the", "two cars"]);
+        assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
+        assert_eq!(wrap("a\nb\tc", 80), ["a b c"]);
+        assert!(wrap("  ", 10).is_empty());
+    }
+
+    #[test]
+    fn a_wide_letter_takes_two_columns() {
+        // East Asian Width W, Unicode Standard Annex 11.
+        assert_eq!(wrap("港港港", 4), ["港港", "港"]);
+    }
+}
