@@ -22,7 +22,7 @@ use crate::network::Network;
 use crate::standing::{Away, Standing};
 use crate::switching::{self, Worked};
 use crate::traffic::{self, Demand, Ended};
-use crate::trips::{self, Bans, Trips};
+use crate::trips::{Bans, Planner, Trips};
 use crate::units::Tons;
 
 /// What is asked for.
@@ -126,9 +126,10 @@ fn fit(network: &Network<'_>, demand: &Demand) -> (Trips, Worked) {
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
+    let mut planner = Planner::new(network, demand);
     let mut bans = Bans::new();
     loop {
-        let trips = trips::plan(network, demand, &bans);
+        let trips = planner.plan(&bans);
         match switching::work(network, &demand.standing, &trips.tasks, &weights) {
             Ok(worked) => return (trips, worked),
             Err(refusal) => {

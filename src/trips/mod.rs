@@ -7,9 +7,11 @@
 //! in the order of events). What happens in the middle of a call is switching's matter: what it
 //! refuses comes back as a ban, and trips are planned again.
 //!
-//! In this version the most urgent car goes first and takes the best way there is for it; nothing is
-//! exchanged afterwards. Cost: wishes × calls × tracks at a place.
+//! The most urgent car chooses first and takes the best way there is for it; then cars that were left
+//! behind are tried earlier in the order, and an order that is worth more is kept ([`improve`]).
+//! Cost: wishes × calls × tracks at a place, for each order that is tried.
 
+mod improve;
 mod room;
 mod search;
 
@@ -102,19 +104,46 @@ pub enum Hindrance {
 /// Cars that must not be touched at a call, with the reason: what switching refused.
 pub type Bans = BTreeMap<(CarIx, CallIx), Box<str>>;
 
-/// Plans the trips of a session.
-pub fn plan(network: &Network<'_>, demand: &Demand, bans: &Bans) -> Trips {
+/// Plans trips again and again as bans come in.
+#[derive(Debug)]
+pub struct Planner<'a> {
+    network: &'a Network<'a>,
+    demand: &'a Demand,
+    /// The order in which wishes choose; found once, before there are bans.
+    order: Option<Vec<usize>>,
+}
+
+impl<'a> Planner<'a> {
+    /// A planner for a session.
+    pub fn new(network: &'a Network<'a>, demand: &'a Demand) -> Self {
+        Planner { network, demand, order: None }
+    }
+
+    /// The trips of the session, as good as the order of choice makes them.
+    pub fn plan(&mut self, bans: &Bans) -> Trips {
+        let order = self.order.get_or_insert_with(|| improve::order(self.network, self.demand));
+        let trips = build(self.network, self.demand, bans, order);
+        let mut tasks: IxVec<CallIx, Task> = self.network.calls().values().map(|_| Task::default()).collect();
+        for (wish, trip) in self.demand.wishes.iter().zip(&trips) {
+            for leg in &trip.legs {
+                tasks[leg.from].pulls.push(wish.car);
+                tasks[leg.to].sets.push(SetOut { car: wish.car, track: leg.track, spot: leg.spot });
+            }
+        }
+        Trips { trips, tasks }
+    }
+}
+
+/// Lets the wishes choose in an order; the trips come in the order of the wishes.
+fn build(network: &Network<'_>, demand: &Demand, bans: &Bans, order: &[usize]) -> Vec<Trip> {
     let mut room = room::Room::new(network, demand);
-    let mut tasks: IxVec<CallIx, Task> = network.calls().values().map(|_| Task::default()).collect();
     let mut search = search::Search::new(network, demand, bans);
-    let trips = demand.wishes.iter().map(|wish| {
+    let mut trips = vec![Trip::default(); demand.wishes.len()];
+    for place in order {
+        let wish = &demand.wishes[*place];
         let trip = search.trip(&room, wish);
         room.take(network, demand.standing.weight(network.layout(), wish.car), wish.car, &trip.legs);
-        for leg in &trip.legs {
-            tasks[leg.from].pulls.push(wish.car);
-            tasks[leg.to].sets.push(SetOut { car: wish.car, track: leg.track, spot: leg.spot });
-        }
-        trip
-    });
-    Trips { trips: trips.collect(), tasks }
+        trips[*place] = trip;
+    }
+    trips
 }

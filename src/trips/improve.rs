@@ -1,0 +1,74 @@
+//! A better order of choice.
+//!
+//! Trips are built car by car, and an early car may take room that others need more. So every car
+//! that was left behind for want of room is tried at the head of the order; an order whose trips
+//! are worth more is kept, and the next car is tried on it. What trips are worth is [`Worth`], a
+//! tuple of whole numbers compared in order. The number of trials is fixed by the number of wishes,
+//! never by time.
+
+use std::cmp::Reverse;
+
+use super::{Bans, Hindrance, Trip, build};
+use crate::network::Network;
+use crate::traffic::{Demand, Wish};
+
+/// How many trips may be built in all trials together.
+const TRIPS_TRIED: usize = 2400;
+
+/// What a session's trips are worth; more is better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Worth {
+    /// Promised and perishable cars that arrive.
+    promised: usize,
+    /// Sessions waited, tonight's counted, by all cars that arrive.
+    waited: i64,
+    /// Cars that get nearer, or stand near a spot that is full.
+    nearer: usize,
+    /// Legs run: fewer is better.
+    legs: Reverse<usize>,
+}
+
+/// The order in which the wishes shall choose.
+pub(super) fn order(network: &Network<'_>, demand: &Demand) -> Vec<usize> {
+    let bans = Bans::new();
+    let mut order: Vec<usize> = (0..demand.wishes.len()).collect();
+    let mut trips = build(network, demand, &bans, &order);
+    let mut best = worth(demand, &trips);
+    let mut trials = TRIPS_TRIED / demand.wishes.len().max(1);
+    let mut tried = vec![false; demand.wishes.len()];
+    while let Some(left_behind) = (0..trips.len()).find(|place| !tried[*place] && wants_room(&trips[*place]))
+    {
+        if trials == 0 {
+            break;
+        }
+        trials -= 1;
+        tried[left_behind] = true;
+        let mut other = order.clone();
+        other.retain(|place| *place != left_behind);
+        other.insert(0, left_behind);
+        let other_trips = build(network, demand, &bans, &other);
+        let other_worth = worth(demand, &other_trips);
+        if other_worth > best {
+            (order, trips, best) = (other, other_trips, other_worth);
+        }
+    }
+    order
+}
+
+fn wants_room(trip: &Trip) -> bool {
+    matches!(trip.hindrance, Some(Hindrance::Full(_) | Hindrance::TrainFull(_) | Hindrance::YardFull(_)))
+}
+
+fn worth(demand: &Demand, trips: &[Trip]) -> Worth {
+    let arrived = |(wish, trip): (&&Wish, &&Trip)| trip.stages == wish.stages.len();
+    let all = || demand.wishes.iter().zip(trips);
+    let there: Vec<&Wish> =
+        all().filter(|(wish, trip)| arrived((wish, trip))).map(|(wish, _)| wish).collect();
+    let session = demand.standing.session + 1;
+    Worth {
+        promised: there.iter().filter(|wish| wish.urgency.promised == 0).count(),
+        waited: there.iter().map(|wish| i64::from(session.saturating_sub(wish.urgency.since)) + 1).sum(),
+        nearer: trips.iter().filter(|trip| trip.stages == 0 && !trip.legs.is_empty()).count(),
+        legs: Reverse(trips.iter().map(|trip| trip.legs.len()).sum()),
+    }
+}
