@@ -5,6 +5,7 @@
 //! of those after it; [`audit`] and [`ledger`] stand at the side, [`cli`] is the thin front door.
 //! `DEVELOPERS.md` has the map of the house.
 
+pub mod audit;
 pub mod chance;
 pub mod diag;
 pub mod error;
