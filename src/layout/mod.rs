@@ -3,7 +3,8 @@
 //! Takes the texts of all `*.toml` files of a folder and of its roster, and gives a [`Layout`]:
 //! every name resolved to an index, every quantity in its unit, no text left to parse and no
 //! "maybe broken". [`read`] holds what the files say, with places and without meaning; [`check`]
-//! gives it meaning and reports all faults of all files at once; [`model`] has the nouns.
+//! gives it meaning and reports all faults of all files at once; [`model`] has the nouns, [`codes`]
+//! the names of the faults.
 //! Only `check` can build a [`Layout`], so later stages may rely on what it guarantees:
 //!
 //! - every index in a noun exists in its table, and tables are in order of their ids, whatever the
@@ -15,10 +16,15 @@
 //!
 //! Cost: linear in the text, times a logarithm for the names.
 
+mod check;
+pub mod codes;
 pub mod model;
+mod read;
+mod sink;
 
 pub use model::*;
 
+use crate::diag::{Diagnostics, Sources};
 use crate::ids::{
     CarIx, CommodityIx, GatewayIx, IndustryIx, IxVec, JobIx, LaneIx, LinkIx, PlaceIx, RailroadIx, SpotIx,
     TrackIx, TypeIx,
@@ -80,6 +86,18 @@ tables! {
     jobs: JobIx => Job;
     /// The roster, by mark and number.
     cars: CarIx => Car;
+}
+
+/// Reads and checks a description: the layout if there is no error, and all faults in any case.
+///
+/// Files are recognised by their names: `*.toml` is description, `*.csv` a roster. The result does
+/// not depend on the order of files, tables or rows.
+pub fn load(sources: Sources) -> (Option<Layout>, Diagnostics) {
+    let mut sink = sink::Sink::new(Diagnostics::new(sources.clone()));
+    let said = read::read(&sources, &mut sink);
+    let anywhere = sources.iter().next().map(|(file, _)| file);
+    let layout = check::check(&said, anywhere, &mut sink);
+    (layout, sink.into_found())
 }
 
 impl Layout {

@@ -1,0 +1,164 @@
+//! Dates, clock times, weekdays, seasons, spans and rates.
+
+use toml::de::DeValue;
+
+use crate::layout::codes;
+use crate::layout::model::{Duration, Rate, Span};
+use crate::layout::read::node::{Node, Read};
+use crate::layout::sink::Wrong;
+use crate::units::{ClockTime, Date, Weekday, Weekdays};
+
+/// The longest span: a year, which is longer than any layout's memory.
+const MOST_DAYS: u32 = 366;
+
+/// The most carloads in any rate.
+const MOST_CARLOADS: u32 = 9_999;
+
+/// The years a layout may be set in: from the first steam railroads on, and well within the calendar.
+const YEARS: std::ops::RangeInclusive<i16> = 1800..=2200;
+
+/// A day of the calendar.
+pub(in crate::layout::read) fn date(node: Node<'_>) -> Read<Date> {
+    let wrong = || {
+        Wrong::new(codes::BAD_DATE, format!("expected a date such as `1978-10-02`, found {}", node.found()))
+            .help("write year, month and day in figures: `1978-10-02`")
+    };
+    let parsed = match node {
+        Node::Value(DeValue::Datetime(moment)) if moment.time.is_none() && moment.offset.is_none() => {
+            moment.date.and_then(|date| {
+                let year = i16::try_from(date.year).ok()?;
+                Date::new(year, i8::try_from(date.month).ok()?, i8::try_from(date.day).ok()?)
+            })
+        }
+        Node::Value(DeValue::Datetime(_)) => None,
+        _ => node.words().filter(|words| is_date_shaped(words)).and_then(Date::parse),
+    };
+    let date = parsed.ok_or_else(wrong)?;
+    if YEARS.contains(&date.year()) {
+        Ok(date)
+    } else {
+        Err(Wrong::new(
+            codes::BAD_DATE,
+            format!("expected a year from {} to {}, found `{date}`", YEARS.start(), YEARS.end()),
+        ))
+    }
+}
+
+fn is_date_shaped(words: &str) -> bool {
+    words.len() == 10
+        && words.bytes().enumerate().all(|(place, byte)| match place {
+            4 | 7 => byte == b'-',
+            _ => byte.is_ascii_digit(),
+        })
+}
+
+/// A time of the layout's clock.
+pub(in crate::layout::read) fn clock(node: Node<'_>) -> Read<ClockTime> {
+    if let Node::Value(DeValue::Datetime(moment)) = node
+        && let (None, None, Some(time)) = (moment.date, moment.offset, moment.time)
+        && let Some(clock) = ClockTime::new(time.hour.into(), time.minute.into())
+    {
+        return Ok(clock);
+    }
+    node.words().and_then(ClockTime::parse).ok_or_else(|| {
+        Wrong::new(codes::BAD_TIME, format!("expected a time such as `7:30`, found {}", node.found()))
+            .help("write hour and minute of a day of 24 hours, as text: `\"19:05\"`")
+    })
+}
+
+/// Days of the week: `Mon-Fri`, `Mon, Wed, Fri`, `every day`.
+pub(in crate::layout::read) fn weekdays(node: Node<'_>) -> Read<Weekdays> {
+    let wrong = || {
+        Wrong::new(
+            codes::BAD_WEEKDAYS,
+            format!("expected days such as `Mon-Fri`, `Mon, Wed` or `every day`, found {}", node.found()),
+        )
+        .help("the days are Mon, Tue, Wed, Thu, Fri, Sat and Sun")
+    };
+    let words = node.words().ok_or_else(wrong)?;
+    if words.eq_ignore_ascii_case("every day") {
+        return Ok(Weekdays::EVERY);
+    }
+    let mut days = Weekdays::NONE;
+    for part in words.split(',') {
+        let (first, last) = part.split_once('-').unwrap_or((part, part));
+        let (first, last) = (weekday(first).ok_or_else(wrong)?, weekday(last).ok_or_else(wrong)?);
+        // A run may pass over the weekend: `Sat-Tue`.
+        for step in 0..7 {
+            let day = Weekday::ALL[(first as usize + step) % 7];
+            days = days.with(day);
+            if day == last {
+                break;
+            }
+        }
+    }
+    Ok(days)
+}
+
+fn weekday(word: &str) -> Option<Weekday> {
+    let word = word.trim();
+    Weekday::ALL
+        .into_iter()
+        .find(|day| word.eq_ignore_ascii_case(day.short()) || word.eq_ignore_ascii_case(day.name()))
+}
+
+/// A day of any year: `09-01`.
+pub(in crate::layout::read) fn season(node: Node<'_>) -> Read<(i8, i8)> {
+    let wrong = || {
+        Wrong::new(
+            codes::BAD_SEASON,
+            format!("expected month and day such as `09-01`, found {}", node.found()),
+        )
+        .help("write month and day in two figures each; the year is left out")
+    };
+    let (month, day) = node.words().and_then(|words| words.split_once('-')).ok_or_else(wrong)?;
+    let figures = |part: &str| (part.len() == 2).then(|| part.parse::<i8>().ok()).flatten();
+    let (month, day) = (figures(month).ok_or_else(wrong)?, figures(day).ok_or_else(wrong)?);
+    // 1976 was a leap year: 29 February is a day of some year.
+    Date::new(1976, month, day).map(|_| (month, day)).ok_or_else(wrong)
+}
+
+/// A span: so many days, or sessions.
+pub(in crate::layout::read) fn span(node: Node<'_>) -> Read<Span> {
+    let wrong = || {
+        Wrong::new(
+            codes::BAD_SPAN,
+            format!("expected a time such as `2 days` or `1 session`, found {}", node.found()),
+        )
+        .help(format!("count in days, weeks or sessions, up to {MOST_DAYS} days"))
+    };
+    let words = node.words().ok_or_else(wrong)?;
+    let (number, unit) = words.split_once(char::is_whitespace).ok_or_else(wrong)?;
+    let length = match unit.trim() {
+        "day" | "days" | "session" | "sessions" => 1,
+        "week" | "weeks" => 7,
+        _ => return Err(wrong()),
+    };
+    let days = plain(number).and_then(|number| number.checked_mul(length)).filter(|days| *days <= MOST_DAYS);
+    days.map(Span::days).ok_or_else(wrong)
+}
+
+/// A rate: so many carloads in so long.
+pub(in crate::layout::read) fn rate(node: Node<'_>) -> Read<Rate> {
+    let wrong = || {
+        Wrong::new(codes::BAD_RATE, format!("expected a rate such as `9 a week`, found {}", node.found()))
+            .help("count carloads `a day`, `a week`, `a month` or `a session`")
+    };
+    let words = node.words().ok_or_else(wrong)?;
+    let mut parts = words.split_whitespace();
+    let carloads = parts.next().and_then(plain).filter(|number| (1..=MOST_CARLOADS).contains(number));
+    let carloads = carloads.ok_or_else(wrong)?;
+    let per = match (parts.next(), parts.next(), parts.next()) {
+        (Some("a" | "per"), Some("day"), None) => Duration::Day,
+        (Some("a" | "per"), Some("week"), None) => Duration::Week,
+        (Some("a" | "per"), Some("month"), None) => Duration::Month,
+        (Some("a" | "per"), Some("session"), None) => Duration::Session,
+        _ => return Err(wrong()),
+    };
+    Ok(Rate { carloads, per })
+}
+
+/// A number in figures alone: `u32::parse` would take a sign.
+fn plain(word: &str) -> Option<u32> {
+    word.bytes().all(|byte| byte.is_ascii_digit()).then(|| word.parse().ok()).flatten()
+}
