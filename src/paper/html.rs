@@ -197,6 +197,7 @@ mod tests {
         let sheet = Sheet {
             name: "trial".to_owned(),
             form: "trial",
+            job: None,
             kind: "Trial",
             title: "<b>Mill & \"Son's\"\u{7}".to_owned(),
             whose: String::new(),

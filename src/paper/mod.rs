@@ -77,6 +77,7 @@ fn sheet(form: &'static str, kind: &'static str, names: &Names<'_>) -> Sheet {
     Sheet {
         name: form.to_owned(),
         form,
+        job: None,
         kind,
         title: plan.layout.to_string(),
         whose: String::new(),

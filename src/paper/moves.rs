@@ -13,6 +13,7 @@ use super::words;
 pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, job: &WorldJob) -> Sheet {
     let mut sheet = super::sheet("moves", "Moves, one by one", names);
     sheet.name = format!("moves-{}", super::in_file_name(job.id.as_str()));
+    sheet.job = Some(job.id.clone());
     sheet.title = names.job_name(&job.id);
     sheet.whose = names.railroad_name(&job.railroad);
     sheet.blocks.push(Block::Say(Phrase::of(

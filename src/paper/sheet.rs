@@ -6,6 +6,7 @@
 use serde::Serialize;
 
 use super::phrase::{Measure, Phrase};
+use crate::ids::Id;
 
 /// One paper.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -14,6 +15,8 @@ pub struct Sheet {
     pub name: String,
     /// The form it is made by: `switch-list`.
     pub form: &'static str,
+    /// The job it is for, if it is for one.
+    pub job: Option<Id>,
     /// What it is called on top, in words: `Switch list`.
     pub kind: &'static str,
     /// Whom or what it is for: a job, a layout.

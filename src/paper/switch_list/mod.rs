@@ -29,6 +29,7 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>,
     let crew = Crew { names, courses, notes, job, calls };
     let mut sheet = super::sheet("switch-list", "Switch list", names);
     sheet.name = format!("switch-list-{}", super::in_file_name(job.id.as_str()));
+    sheet.job = Some(job.id.clone());
     sheet.title = names.job_name(&job.id);
     sheet.whose = names.railroad_name(&job.railroad);
     sheet.blocks.extend(head::blocks(&crew));

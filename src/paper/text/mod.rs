@@ -216,6 +216,7 @@ mod tests {
         Sheet {
             name: "trial".to_owned(),
             form: "trial",
+            job: None,
             kind: "Trial",
             title: "Mill Turn".to_owned(),
             whose: "Trial Railroad".to_owned(),
