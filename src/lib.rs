@@ -7,6 +7,7 @@
 
 pub mod audit;
 pub mod chance;
+pub mod cli;
 pub mod diag;
 pub mod error;
 pub mod ids;

@@ -1,2 +1,7 @@
 //! The program: arguments in, exit code out.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    setout::cli::run()
+}

@@ -35,7 +35,7 @@ pub(crate) fn table(columns: &[Column], rows: &[Vec<String>]) -> String {
     }
     let last = columns.len() - 1;
     let before: usize = widths[..last].iter().map(|width| width + GAP).sum();
-    widths[last] = widths[last].min(PAGE.saturating_sub(INDENT + before).max(12));
+    widths[last] = widths[last].min(PAGE.saturating_sub(INDENT + before).max(8));
     let mut page = String::new();
     for row in std::iter::once(&head).chain(rows) {
         lay(&mut page, columns, &widths, row);

@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::ids::{CommodityIx, Id, JobIx, TrackIx};
 use crate::layout::{Industry, Layout, SpotTarget};
 use crate::network::Network;
+use crate::units::Weekdays;
 
 /// A customer.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -48,7 +49,11 @@ fn line(network: &Network<'_>, industry: &Industry) -> CustomerLine {
         id: industry.id.clone(),
         name: industry.name.clone(),
         place: layout.places()[industry.place].id.clone(),
-        works: industry.works.to_string().into(),
+        works: if industry.works == Weekdays::EVERY {
+            "every day".into()
+        } else {
+            industry.works.to_string().into()
+        },
         ships: ids(&industry.ships),
         receives: ids(&industry.receives),
         jobs: jobs(network, industry, &tracks),

@@ -1,7 +1,7 @@
 //! The page in words, at 80 columns.
 
 use super::missing::Count;
-use super::{PlaceLine, Summary};
+use super::{CustomerLine, PlaceLine, Summary};
 use crate::ids::Id;
 use crate::layout::Opens;
 use crate::study::table::{Column, PAGE, table, wrap};
@@ -90,13 +90,21 @@ fn customers(summary: &Summary) -> String {
     if summary.customers.is_empty() {
         return String::new();
     }
-    let rows = summary.customers.iter().map(|customer| {
+    let columns = [Column::Words("customer"), Column::Words("works"), Column::Words("served by")];
+    let row = |customer: &CustomerLine| {
         let jobs = if customer.jobs.is_empty() { "no job".to_owned() } else { list(&customer.jobs) };
-        vec![customer.name.to_string(), list(&customer.tracks), customer.works.to_string(), jobs]
-    });
-    let columns =
-        [Column::Words("customer"), Column::Words("at"), Column::Words("works"), Column::Words("served by")];
-    section("Customers", "with the jobs that reach them") + &table(&columns, &rows.collect::<Vec<_>>())
+        vec![customer.name.to_string(), customer.works.to_string(), jobs]
+    };
+    let mut page = section("Customers", "with the jobs that reach them");
+    for place in &summary.places {
+        let here = summary.customers.iter().filter(|customer| customer.place == place.id);
+        let rows: Vec<_> = here.map(row).collect();
+        if !rows.is_empty() {
+            page.push_str(&paragraph(&place.title));
+            page.push_str(&table(&columns, &rows));
+        }
+    }
+    page
 }
 
 fn lanes(summary: &Summary) -> String {

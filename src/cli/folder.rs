@@ -1,0 +1,148 @@
+//! Reads the folder of a layout: every `*.toml` and the roster, as text.
+//!
+//! Sub-folders are read too, except `ledger` (setout's own) and `forms` (the host's templates).
+//! Names that begin with a dot are left to the programs that made them. A byte-order mark is taken
+//! off; a file that is not UTF-8 is a fault that points at the first strange byte. What the texts
+//! mean is for `layout` to say.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::diag::{Diagnostic, Diagnostics, Sources, Span};
+use crate::error::{Error, Result};
+use crate::layout::{self, Layout};
+
+/// Sub-folders that hold no description.
+const NOT_READ: [&str; 2] = ["ledger", "forms"];
+
+/// The name of the roster.
+const ROSTER: &str = "cars.csv";
+
+/// Reads the description and checks it: a sound layout, and what makes no sense in it.
+///
+/// # Errors
+/// As for [`read`], and when the description has faults.
+pub(super) fn sound(folder: &Path) -> Result<(Layout, Diagnostics)> {
+    match layout::load(read(folder)?) {
+        (Some(layout), warnings) => Ok((layout, warnings)),
+        (None, faults) => Err(Error::Faults(Box::new(faults))),
+    }
+}
+
+/// Reads all files of the description.
+///
+/// # Errors
+/// When the folder or a file cannot be read, when there is no description in it, and when a file
+/// is not UTF-8.
+pub(super) fn read(folder: &Path) -> Result<Sources> {
+    let mut files = Vec::new();
+    list(folder, "", &mut files)?;
+    files.sort();
+    if !files.iter().any(|(name, _)| is_toml(name)) {
+        return Err(Error::Asked(format!(
+            "the folder `{}` holds no description of a layout: expected at least one file whose name \
+             ends in `.toml`",
+            folder.display()
+        )));
+    }
+    let mut sources = Sources::default();
+    let mut strange = Vec::new();
+    for (name, path) in files {
+        let bytes = fs::read(&path).map_err(|cause| Error::Read { path, cause })?;
+        match text(&bytes) {
+            Ok(text) => {
+                sources.add(name, text);
+            }
+            Err(fault) => {
+                let file = sources.add(name, fault.legible);
+                let place = Span::new(file, fault.start..fault.end);
+                strange.push(Diagnostic::error("not-utf8", place, fault.message).help(fault.help));
+            }
+        }
+    }
+    if strange.is_empty() {
+        return Ok(sources);
+    }
+    let mut faults = Diagnostics::new(sources);
+    for fault in strange {
+        faults.push(fault);
+    }
+    Err(Error::Faults(Box::new(faults)))
+}
+
+/// Adds every file of the description in a folder, by its name relative to the layout's folder.
+fn list(folder: &Path, prefix: &str, files: &mut Vec<(String, PathBuf)>) -> Result<()> {
+    let unread = |cause| Error::Read { path: folder.to_owned(), cause };
+    for entry in fs::read_dir(folder).map_err(unread)? {
+        let entry = entry.map_err(unread)?;
+        let own = entry.file_name().to_string_lossy().into_owned();
+        if own.starts_with('.') {
+            continue;
+        }
+        let name = format!("{prefix}{own}");
+        let path = entry.path();
+        // A link to a file is followed, a link to a folder is not: it could lead round in a ring.
+        if entry.file_type().map_err(unread)?.is_dir() {
+            if !NOT_READ.contains(&name.as_str()) {
+                list(&path, &format!("{name}/"), files)?;
+            }
+        } else if (is_toml(&name) || own.eq_ignore_ascii_case(ROSTER)) && path.is_file() {
+            files.push((name, path));
+        }
+    }
+    Ok(())
+}
+
+fn is_toml(name: &str) -> bool {
+    Path::new(name).extension().is_some_and(|extension| extension.eq_ignore_ascii_case("toml"))
+}
+
+/// A file that is no text, made as legible as it can be.
+struct NotText {
+    legible: String,
+    start: usize,
+    end: usize,
+    message: &'static str,
+    help: &'static str,
+}
+
+fn text(bytes: &[u8]) -> std::result::Result<&str, NotText> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+        return Err(NotText {
+            legible: String::new(),
+            start: 0,
+            end: 0,
+            message: "expected a file in UTF-8, found one in UTF-16",
+            help: "save it again as UTF-8; a spreadsheet calls that \"CSV UTF-8\"",
+        });
+    }
+    std::str::from_utf8(bytes).map_err(|cause| {
+        let start = cause.valid_up_to();
+        NotText {
+            legible: String::from_utf8_lossy(bytes).into_owned(),
+            start,
+            end: start + char::REPLACEMENT_CHARACTER.len_utf8(),
+            message: "expected a file in UTF-8, found a byte that does not belong in one",
+            help: "save it again as UTF-8; a spreadsheet calls that \"CSV UTF-8\"",
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_byte_order_mark_is_taken_off() {
+        assert!(matches!(text(b"\xEF\xBB\xBFmark,number"), Ok("mark,number")));
+    }
+
+    #[test]
+    fn a_strange_byte_is_pointed_at() {
+        // ISO 8859-1 writes u-umlaut as the one byte FC.
+        let fault = text(b"name = \"M\xFChle\"").err().unwrap();
+        assert_eq!(&fault.legible[fault.start..fault.end], "\u{FFFD}");
+        assert_eq!(fault.start, 9);
+    }
+}
