@@ -32,6 +32,9 @@ pub(super) fn hindrance(network: &Network<'_>, hindrance: &Hindrance) -> String 
         Hindrance::Full(track) => format!("{} is full", layout.tracks()[*track].id),
         Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
         Hindrance::YardFull(track) => format!("no room to wait at {}", layout.tracks()[*track].id),
+        Hindrance::TooLarge(place) => {
+            format!("it is too long, high or heavy to go to {}", layout.places()[*place].title)
+        }
         Hindrance::Banned(call, why) => {
             let call = &network.calls()[*call];
             let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);

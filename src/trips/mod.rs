@@ -17,7 +17,7 @@ mod search;
 
 use std::collections::BTreeMap;
 
-use crate::ids::{CallIx, CarIx, IxVec, JobIx, SpotIx, TrackIx};
+use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
 use crate::network::Network;
 use crate::traffic::Demand;
 
@@ -95,6 +95,8 @@ pub enum Hindrance {
     TrainFull(JobIx),
     /// No yard on its way has room.
     YardFull(TrackIx),
+    /// It is too long, too high or too heavy to go there.
+    TooLarge(PlaceIx),
     /// A crew cannot switch it.
     Banned(CallIx, Box<str>),
     /// No job goes there from where it stands, in the order of tonight's events.

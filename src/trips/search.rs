@@ -40,7 +40,7 @@ struct Stand {
     pulled: usize,
     before: Option<usize>,
     cost: Cost,
-    /// The places of this delivery so far.
+    /// The places at which it was set down in this delivery so far.
     places: Vec<PlaceIx>,
 }
 
@@ -58,6 +58,7 @@ struct Aboard {
     from: usize,
     pulled: usize,
     cost: Cost,
+    /// The places of its stands, and those passed in this train.
     places: Vec<PlaceIx>,
 }
 
@@ -324,7 +325,9 @@ impl<'a> Search<'a> {
                 continue;
             }
             if self.tonight(step) && !question.room.has(self.network, *track, None, question.car, call) {
-                question.hindrance.get_or_insert(Hindrance::YardFull(*track));
+                if aboard.pulled != step {
+                    question.hindrance.get_or_insert(Hindrance::YardFull(*track));
+                }
                 continue;
             }
             let stand = self.stand(question, step, aboard, *track, None);
@@ -350,6 +353,12 @@ impl<'a> Search<'a> {
         } else {
             (0, 0)
         };
+        // Places that the train only passed do not count: the car was not set down there.
+        let mut places = self.stands[aboard.from].places.clone();
+        let here = self.network.calls()[call].place;
+        if places.last() != Some(&here) {
+            places.push(here);
+        }
         Stand {
             track,
             spot,
@@ -357,7 +366,7 @@ impl<'a> Search<'a> {
             pulled: aboard.pulled,
             before: Some(aboard.from),
             cost: Cost { discomfort, ..aboard.cost },
-            places: aboard.places.clone(),
+            places,
         }
     }
 
@@ -368,7 +377,11 @@ impl<'a> Search<'a> {
         let place = self.network.calls()[next].place;
         let passing = self.network.passing(question.car, question.weight);
         let limits = self.network.layout().places()[place].limits;
-        if aboard.places.contains(&place) || !passes(ride.limits, &passing) || !passes(limits, &passing) {
+        if aboard.places.contains(&place) {
+            return;
+        }
+        if !passes(ride.limits, &passing) || !passes(limits, &passing) {
+            question.hindrance.get_or_insert(Hindrance::TooLarge(place));
             return;
         }
         if self.tonight(step) && !question.room.rides(self.network, call, question.car, question.weight) {
