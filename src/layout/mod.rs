@@ -93,9 +93,10 @@ tables! {
 /// Files are recognised by their names: `*.toml` is description, `*.csv` a roster. The result does
 /// not depend on the order of files, tables or rows.
 pub fn load(sources: Sources) -> (Option<Layout>, Diagnostics) {
-    let mut sink = sink::Sink::new(Diagnostics::new(sources.clone()));
-    let said = read::read(&sources, &mut sink);
+    let files = read::files(&sources);
     let anywhere = sources.iter().next().map(|(file, _)| file);
+    let mut sink = sink::Sink::new(Diagnostics::new(sources));
+    let said = read::read(&files, &mut sink);
     let layout = check::check(&said, anywhere, &mut sink);
     (layout, sink.into_found())
 }

@@ -21,7 +21,7 @@ impl Ruler {
     /// Room on the layout, rounded down.
     pub(super) fn room(self, measure: Measure) -> Result<Length, Wrong> {
         let inches = self.on_layout(measure);
-        self.within(measure, inches).map(|()| match measure.unit {
+        Ruler::within(measure, inches).map(|()| match measure.unit {
             Unit::Cars => Length::of_car((inches + SLIP).floor()),
             _ if measure.scaled => Length::of_car((inches + SLIP).floor()),
             _ => self.floor(measure),
@@ -31,17 +31,17 @@ impl Ruler {
     /// What takes up room on the layout, such as engines, rounded up.
     pub(super) fn takes_room(self, measure: Measure) -> Result<Length, Wrong> {
         let inches = self.on_layout(measure);
-        self.within(measure, inches).map(|()| Length::of_car(inches - SLIP))
+        Ruler::within(measure, inches).map(|()| Length::of_car(inches - SLIP))
     }
 
     /// A length of the prototype, rounded up.
-    pub(super) fn prototype(self, measure: Measure) -> Result<Length, Wrong> {
+    pub(super) fn prototype(measure: Measure) -> Result<Length, Wrong> {
         let Some(inches) = measure.unit.inches() else {
             return Err(Wrong::new(codes::BAD_LENGTH, "a car is not measured in cars")
                 .help("give its length over couplers on the prototype, such as `44 ft`"));
         };
         let inches = inches * measure.amount;
-        self.within(measure, inches).map(|()| Length::of_car(inches - SLIP))
+        Ruler::within(measure, inches).map(|()| Length::of_car(inches - SLIP))
     }
 
     /// Whether a length measured on the layout is longer than one expects of a track.
@@ -67,7 +67,7 @@ impl Ruler {
         }
     }
 
-    fn within(self, measure: Measure, inches: f64) -> Result<(), Wrong> {
+    fn within(measure: Measure, inches: f64) -> Result<(), Wrong> {
         if inches < 1.0 {
             return Err(Wrong::new(codes::LENGTH_OUT_OF_BOUNDS, "a length is never zero")
                 .help("leave the key away where there is no limit"));
@@ -142,6 +142,6 @@ mod tests {
         assert_eq!(wrong.code, codes::LENGTH_OUT_OF_BOUNDS);
         assert!(wrong.help.unwrap().contains("`62 scale ft`"));
         assert!(ruler("HO").room(measure(0.0, Unit::Inch, false)).is_err());
-        assert!(ruler("HO").prototype(measure(6.0, Unit::Cars, false)).is_err());
+        assert!(Ruler::prototype(measure(6.0, Unit::Cars, false)).is_err());
     }
 }

@@ -257,13 +257,6 @@ fn unreachable_call(draft: &Draft<'_>, sink: &mut Sink) {
 /// For each place, the lowest place that links join it with, whether or not they are built yet.
 fn connected(draft: &Draft<'_>) -> IxVec<PlaceIx, PlaceIx> {
     let mut groups: IxVec<PlaceIx, PlaceIx> = draft.layout.places.indices().collect();
-    fn root(groups: &mut IxVec<PlaceIx, PlaceIx>, mut place: PlaceIx) -> PlaceIx {
-        while groups[place] != place {
-            groups[place] = groups[groups[place]];
-            place = groups[place];
-        }
-        place
-    }
     for link in draft.layout.links.values() {
         let (west, east) = (root(&mut groups, link.west), root(&mut groups, link.east));
         groups[west.max(east)] = west.min(east);
@@ -272,4 +265,13 @@ fn connected(draft: &Draft<'_>) -> IxVec<PlaceIx, PlaceIx> {
         groups[place] = root(&mut groups, place);
     }
     groups
+}
+
+/// The lowest place known so far of those joined with one.
+fn root(groups: &mut IxVec<PlaceIx, PlaceIx>, mut place: PlaceIx) -> PlaceIx {
+    while groups[place] != place {
+        groups[place] = groups[groups[place]];
+        place = groups[place];
+    }
+    place
 }

@@ -190,7 +190,7 @@ fn built_in(row: &Row) -> (Box<str>, CarType) {
 
 fn of_layout(said: &SaidType, ruler: Ruler, sink: &mut Sink) -> CarType {
     let length = said.length.as_ref().and_then(|length| {
-        ruler.prototype(length.value).map_err(|wrong| sink.wrong(length.span, wrong)).ok()
+        Ruler::prototype(length.value).map_err(|wrong| sink.wrong(length.span, wrong)).ok()
     });
     CarType {
         code: (&*said.id.value).into(),

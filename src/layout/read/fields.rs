@@ -135,13 +135,12 @@ impl<'a, 's> Fields<'a, 's> {
 
     /// What a key says that must be there.
     pub(super) fn need<T>(&mut self, key: &'static str, reader: impl Fn(Node<'a>) -> Read<T>) -> Maybe<T> {
-        match self.entry(key) {
-            Some((node, span)) => self.value(key, node, span, reader),
-            None => {
-                self.missing(key);
-                None
-            }
+        let entry = self.entry(key);
+        if entry.is_none() {
+            self.missing(key);
         }
+        let (node, span) = entry?;
+        self.value(key, node, span, reader)
     }
 
     fn missing(&mut self, key: &'static str) {

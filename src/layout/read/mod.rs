@@ -21,20 +21,37 @@ use std::sync::Arc;
 use super::sink::Sink;
 use crate::diag::{FileIx, Sources};
 
-/// Reads all files, whatever their order.
-pub(super) fn read(sources: &Sources, sink: &mut Sink) -> Said {
-    let mut said = Said { whole: true, ..Said::default() };
-    let mut files: Vec<(FileIx, Arc<str>, Arc<str>)> = sources
+/// A file to be read.
+#[derive(Debug)]
+pub(super) struct File {
+    index: FileIx,
+    name: Arc<str>,
+    text: Arc<str>,
+}
+
+/// The files, in order of their names.
+pub(super) fn files(sources: &Sources) -> Vec<File> {
+    let mut files: Vec<File> = sources
         .iter()
-        .map(|(file, source)| (file, Arc::clone(&source.name), Arc::clone(&source.text)))
+        .map(|(file, source)| File {
+            index: file,
+            name: Arc::clone(&source.name),
+            text: Arc::clone(&source.text),
+        })
         .collect();
-    files.sort_by(|one, other| (&one.1, one.0).cmp(&(&other.1, other.0)));
-    for (file, name, text) in files {
+    files.sort_by(|one, other| (&one.name, one.index).cmp(&(&other.name, other.index)));
+    files
+}
+
+/// Reads all files.
+pub(super) fn read(files: &[File], sink: &mut Sink) -> Said {
+    let mut said = Said { whole: true, ..Said::default() };
+    for File { index, name, text } in files {
         let extension = name.rsplit_once('.').map_or("", |(_, extension)| extension);
         if extension.eq_ignore_ascii_case("toml") {
-            file::read(file, &text, &mut said, sink);
+            file::read(*index, text, &mut said, sink);
         } else if extension.eq_ignore_ascii_case("csv") {
-            roster::read(file, &text, &mut said, sink);
+            roster::read(*index, text, &mut said, sink);
         }
     }
     said

@@ -59,7 +59,7 @@ pub(super) fn place(context: &Context<'_, '_>, said: &SaidPlace, sink: &mut Sink
         railroad,
         lead: Lead { west: room(context, &said.lead_west, sink), east: room(context, &said.lead_east, sink) },
         worked_by,
-        limits: limits(context, &said.limits, sink),
+        limits: limits(&said.limits, sink),
         hidden: yes(&said.hidden),
         note: text(&said.note),
         existence: existence(&said.existence, sink),
@@ -125,7 +125,7 @@ pub(super) fn track(
         off_spot: yes(&said.off_spot),
         holds: said.holds.iter().filter_map(|kind| context.types.find(kind, sink)).collect(),
         worked_by: if said.worked_by.is_empty() { places[place].worked_by.clone() } else { worked_by },
-        limits: limits(context, &said.limits, sink),
+        limits: limits(&said.limits, sink),
         note: text(&said.note),
         existence: existence(&said.existence, sink),
     }
@@ -172,7 +172,7 @@ pub(super) fn link(context: &Context<'_, '_>, index: LinkIx, said: &SaidLink, si
         west: end(0),
         east: end(1),
         minutes: Minutes::new(value(&said.minutes).unwrap_or(0)),
-        limits: limits(context, &said.limits, sink),
+        limits: limits(&said.limits, sink),
         grade: value(&said.grade).unwrap_or(0),
         existence: existence(&said.existence, sink),
     }

@@ -196,10 +196,10 @@ fn existence(said: &SaidExistence, sink: &mut Sink) -> Existence {
     }
 }
 
-fn limits(context: &Context<'_, '_>, said: &SaidLimits, sink: &mut Sink) -> Limits {
+fn limits(said: &SaidLimits, sink: &mut Sink) -> Limits {
     Limits {
-        car: prototype(context, &said.car, sink),
-        height: prototype(context, &said.height, sink),
+        car: prototype(&said.car, sink),
+        height: prototype(&said.height, sink),
         weight: value(&said.weight),
         at_once: value(&said.at_once),
     }
@@ -229,9 +229,9 @@ fn takes_room(context: &Context<'_, '_>, said: &Maybe<Measure>, sink: &mut Sink)
 }
 
 /// A length of the prototype.
-fn prototype(context: &Context<'_, '_>, said: &Maybe<Measure>, sink: &mut Sink) -> Option<Length> {
+fn prototype(said: &Maybe<Measure>, sink: &mut Sink) -> Option<Length> {
     let said = said.as_ref()?;
-    told(context.ruler.prototype(said.value), said, sink)
+    told(Ruler::prototype(said.value), said, sink)
 }
 
 fn told<T, S>(found: Result<T, Wrong>, said: &Placed<S>, sink: &mut Sink) -> Option<T> {

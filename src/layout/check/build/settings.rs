@@ -31,7 +31,7 @@ pub(in crate::layout::check) fn once_each(said: &Said, sink: &mut Sink) {
 pub(in crate::layout::check) fn ruler(said: &SaidLayout, sink: &mut Sink) -> Ruler {
     let ruler = Ruler { scale: value(&said.scale).unwrap_or_else(some_scale), car: USUAL_CAR };
     let Some(car) = &said.car else { return ruler };
-    match ruler.prototype(car.value) {
+    match Ruler::prototype(car.value) {
         Ok(car) => Ruler { car, ..ruler },
         Err(wrong) => {
             sink.wrong(car.span, wrong);
