@@ -97,7 +97,7 @@ fn ground(size: Size, district: usize) -> String {
     }
     let _ = write!(
         text,
-        "[gateway.beyond-{district}]\nkind = \"staging\"\ntakes = \"gate-{district}/in\"\n\
+        "[gateway.beyond-{district}]\nname = \"Beyond {district}\"\nkind = \"staging\"\ntakes = \"gate-{district}/in\"\n\
          gives = \"gate-{district}/out\"\nbeyond = [\"Aston {district}\", \"Belby {district}\"]\nlimit = 24\n\n"
     );
     for town in TOWNS {

@@ -61,6 +61,7 @@ place = "mill"
 receives.grain = ["dock"]
 
 [gateway.away]
+name = "Away"
 kind = "fiddle"
 takes = "yard/in"
 gives = "yard/out"
