@@ -18,6 +18,8 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     /// Read the description, show all its faults, or a page of what it holds
     Check(Check),
+    /// Plan the next session
+    Plan(Plan),
 }
 
 /// The folder of the layout.
@@ -43,6 +45,24 @@ pub(super) enum Form {
 pub(super) struct Check {
     #[command(flatten)]
     pub(super) at: Folder,
+    /// How to write the answer
+    #[arg(long = "as", value_name = "FORM", value_enum, default_value_t)]
+    pub(super) form: Form,
+}
+
+/// `setout plan`
+#[derive(Debug, Args)]
+pub(super) struct Plan {
+    #[command(flatten)]
+    pub(super) at: Folder,
+    /// Draw the session with this number; another number gives another session
+    ///
+    /// If nothing is said: the number of the session.
+    #[arg(long, value_name = "N")]
+    pub(super) seed: Option<u64>,
+    /// Show what would be planned and write nothing
+    #[arg(long, required = true)]
+    pub(super) dry_run: bool,
     /// How to write the answer
     #[arg(long = "as", value_name = "FORM", value_enum, default_value_t)]
     pub(super) form: Form,

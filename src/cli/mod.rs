@@ -6,7 +6,9 @@
 mod args;
 mod check;
 mod folder;
+mod plan;
 mod screen;
+mod told;
 
 use std::io;
 use std::process::ExitCode;
@@ -48,6 +50,7 @@ pub fn run() -> ExitCode {
 fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
     match command {
         Command::Check(asked) => check::run(asked, screen),
+        Command::Plan(asked) => plan::run(asked, screen),
     }
 }
 

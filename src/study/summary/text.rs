@@ -119,7 +119,7 @@ fn lanes(summary: &Summary) -> String {
             tenths(lane.carloads_in_ten_weeks),
             match (over, lane.shared) {
                 (true, _) => format!("only {turns}"),
-                (false, true) => format!("{turns} shared"),
+                (false, true) => format!("({turns})"),
                 (false, false) => turns,
             },
             lane.busy_cars.to_string(),
@@ -129,11 +129,11 @@ fn lanes(summary: &Summary) -> String {
     let columns = [
         Column::Words("lane"),
         Column::Numbers("a week"),
-        Column::Numbers("spots turn"),
+        Column::Numbers("can turn"),
         Column::Numbers("busy"),
         Column::Words("in"),
     ];
-    let words = "carloads a week, the most its spots can turn, cars it keeps busy";
+    let words = "carloads a week; what its spots can turn, in brackets if shared; cars it\nkeeps busy";
     section("Lanes", words) + &table(&columns, &rows.collect::<Vec<_>>())
 }
 

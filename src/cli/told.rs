@@ -1,0 +1,100 @@
+//! What `setout plan` tells the host about the session it planned, in a few lines.
+
+use std::collections::BTreeSet;
+
+use crate::ids::Id;
+use crate::session::plan::{Deed, Event, OrderState, Plan, WorldJob};
+use crate::study::table::{Column, PAGE, table, wrap};
+
+/// Session, jobs, orders, and what the host should know.
+pub(super) fn plan(plan: &Plan) -> String {
+    let mut page = format!(
+        "Session {}, {} {}, plan {}, seed {}\n",
+        plan.session,
+        plan.date.weekday().name(),
+        plan.date,
+        plan.revision,
+        plan.seed
+    );
+    page.push_str(&jobs(plan));
+    page.push_str(&orders(plan));
+    page.push_str(&notices(plan));
+    page
+}
+
+fn jobs(plan: &Plan) -> String {
+    let columns = [
+        Column::Words("job"),
+        Column::Words("on duty"),
+        Column::Numbers("calls"),
+        Column::Numbers("cars"),
+        Column::Numbers("handlings"),
+    ];
+    let rows = plan.world.jobs.iter().map(|job| {
+        vec![
+            job.name.to_string(),
+            job.on_duty.map_or_else(|| "-".to_owned(), |time| time.to_string()),
+            job.calls.len().to_string(),
+            cars(plan, job).to_string(),
+            handlings(plan, job).to_string(),
+        ]
+    });
+    let rows: Vec<_> = rows.collect();
+    if rows.is_empty() { "\nNo job runs.\n".to_owned() } else { format!("\n{}", table(&columns, &rows)) }
+}
+
+/// The cars a job moves, each counted once.
+fn cars(plan: &Plan, job: &WorldJob) -> usize {
+    let calls = plan.work.iter().filter(|call| call.job == job.id);
+    let moved = calls.flat_map(|call| &call.cars).filter(|work| work.deed != Deed::Leave);
+    moved.map(|work| &work.car).collect::<BTreeSet<&Id>>().len()
+}
+
+/// The times a job couples to cars or leaves some.
+fn handlings(plan: &Plan, job: &WorldJob) -> usize {
+    let by = |event: &&Event| match event {
+        Event::Couple { job: whose, .. } | Event::Leave { job: whose, .. } => *whose == job.id,
+        _ => false,
+    };
+    plan.events.iter().filter(by).count()
+}
+
+fn orders(plan: &Plan) -> String {
+    let due = plan.orders.iter().filter(|order| order.due == plan.session).count();
+    let in_state = |state: OrderState| plan.orders.iter().filter(|order| order.state == state).count();
+    let mut words = format!("{} due", counted(due, "order"));
+    for (state, word) in [
+        (OrderState::Filled, "with a car"),
+        (OrderState::Waiting, "waiting for one"),
+        (OrderState::Done, "done"),
+        (OrderState::Cancelled, "cancelled"),
+    ] {
+        let count = in_state(state);
+        if count > 0 {
+            words.extend([", ", &count.to_string(), " ", word]);
+        }
+    }
+    format!("\n{words}\n")
+}
+
+fn notices(plan: &Plan) -> String {
+    let mut page = String::new();
+    let mut abouts: Vec<&str> = Vec::new();
+    for notice in &plan.notices {
+        if !abouts.contains(&&*notice.about) {
+            abouts.push(&notice.about);
+        }
+    }
+    for about in abouts {
+        page.extend(["\n", about, ":\n"]);
+        for notice in plan.notices.iter().filter(|notice| &*notice.about == about) {
+            page.extend(["  ", &wrap(&notice.text, PAGE - 4).join("\n    "), "\n"]);
+        }
+    }
+    page
+}
+
+/// So many of a thing: `1 order`, `2 orders`.
+pub(super) fn counted(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}
