@@ -6,6 +6,8 @@ use unicode_width::UnicodeWidthStr;
 pub(crate) const PAGE: usize = 80;
 const GAP: usize = 2;
 const INDENT: usize = 2;
+/// The least that the first and the last column keep.
+const LEAST: usize = 12;
 
 /// How a column stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,7 +26,8 @@ impl Column {
     }
 }
 
-/// Rows under their heads. The last column takes what is left of the page and breaks at blanks.
+/// Rows under their heads. The last column takes what is left of the page; it and, where a page is
+/// too narrow for that, the first one break at blanks.
 pub(crate) fn table(columns: &[Column], rows: &[Vec<String>]) -> String {
     let head: Vec<String> = columns.iter().map(|column| column.head().to_owned()).collect();
     let mut widths: Vec<usize> = head.iter().map(|cell| cell.width()).collect();
@@ -34,8 +37,10 @@ pub(crate) fn table(columns: &[Column], rows: &[Vec<String>]) -> String {
         }
     }
     let last = columns.len() - 1;
-    let before: usize = widths[..last].iter().map(|width| width + GAP).sum();
-    widths[last] = widths[last].min(PAGE.saturating_sub(INDENT + before).max(8));
+    let between: usize = INDENT + GAP * last + widths[1..last].iter().sum::<usize>();
+    let least = widths[last].min(LEAST);
+    widths[0] = widths[0].min(PAGE.saturating_sub(between + least).max(LEAST));
+    widths[last] = widths[last].min(PAGE.saturating_sub(between + widths[0]).max(least));
     let mut page = String::new();
     for row in std::iter::once(&head).chain(rows) {
         lay(&mut page, columns, &widths, row);
@@ -44,30 +49,23 @@ pub(crate) fn table(columns: &[Column], rows: &[Vec<String>]) -> String {
 }
 
 fn lay(page: &mut String, columns: &[Column], widths: &[usize], row: &[String]) {
-    let mut line = " ".repeat(INDENT);
-    let last = columns.len() - 1;
-    for ((column, width), cell) in columns.iter().zip(widths).zip(row).take(last) {
-        let blank = " ".repeat(width.saturating_sub(cell.width()));
-        match column {
-            Column::Words(_) => line.extend([cell.as_str(), &blank]),
-            Column::Numbers(_) => line.extend([blank.as_str(), cell]),
+    let cells: Vec<Vec<String>> = row.iter().zip(widths).map(|(cell, width)| wrap(cell, *width)).collect();
+    for number in 0..cells.iter().map(Vec::len).max().unwrap_or(0) {
+        let mut line = " ".repeat(INDENT);
+        for (place, (column, width)) in columns.iter().zip(widths).enumerate() {
+            if place > 0 {
+                line.push_str(&" ".repeat(GAP));
+            }
+            let cell = cells[place].get(number).map_or("", String::as_str);
+            let blank = " ".repeat(width.saturating_sub(cell.width()));
+            match column {
+                Column::Words(_) => line.extend([cell, &blank]),
+                Column::Numbers(_) => line.extend([blank.as_str(), cell]),
+            }
         }
-        line.push_str(&" ".repeat(GAP));
+        page.push_str(line.trim_end());
+        page.push('\n');
     }
-    let margin = line.width();
-    for (place, part) in wrap(&row[last], widths[last]).into_iter().enumerate() {
-        if place > 0 {
-            page.push_str(line.trim_end());
-            page.push('\n');
-            line = " ".repeat(margin);
-        }
-        if matches!(columns[last], Column::Numbers(_)) {
-            line.push_str(&" ".repeat(widths[last].saturating_sub(part.width())));
-        }
-        line.push_str(&part);
-    }
-    page.push_str(line.trim_end());
-    page.push('\n');
 }
 
 /// Breaks a text at blanks; a word wider than the line has a line of its own.
