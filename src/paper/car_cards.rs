@@ -37,7 +37,7 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
         let to = names.whereabouts(&last.to, last.spot.as_ref(), &trip.car);
         facts.push(Fact::new("To", Phrase::strong(to)));
     }
-    if !trip.arrives || !trip.bound.is_empty() {
+    if !says_to(names, trip) {
         facts.push(Fact::new("Bound", bound(trip)));
     }
     if !trip.services.is_empty() {
@@ -45,7 +45,7 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
         facts.push(Fact::new("On the way", Phrase::of(words::list(&services))));
     }
     if let Some(order) = names.order_of(&trip.car) {
-        facts.push(Fact::new("Order", Phrase::of(format!("{}, lane {}", order.id, order.lane))));
+        facts.push(Fact::new("Order", Phrase::of(words::order(order))));
     }
     if !trip.why.is_empty() {
         facts.push(Fact::new("Why", Phrase::of(&*trip.why)));
@@ -83,7 +83,7 @@ fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> V
 }
 
 fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, mut facts: Vec<Fact>) -> Card {
-    let said = notes.of(names, car, lading, None);
+    let said = notes.of(names, car, lading, None, true);
     if !said.is_empty() {
         facts.push(Fact::new("Note", said));
     }
@@ -102,6 +102,12 @@ fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {
         });
     }
     said.join("; then ")
+}
+
+/// Whether the place to which the car comes says already where it is bound.
+fn says_to(names: &Names<'_>, trip: &TripLine) -> bool {
+    let last = trip.legs.last().filter(|_| trip.arrives);
+    last.is_some_and(|leg| names.is_customer_at(&trip.bound, &leg.to, leg.spot.as_ref(), &trip.car))
 }
 
 fn bound(trip: &TripLine) -> Phrase {

@@ -8,6 +8,10 @@ use super::course::Courses;
 use super::names::Names;
 use super::phrase::Phrase;
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+use super::words;
+
+/// The word that a plan has for the use of a track where cars wait between jobs.
+const YARD: &str = "yard";
 
 /// The host's page.
 pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
@@ -22,7 +26,7 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
 }
 
 fn section(sheet: &mut Sheet, title: &str, block: Block) {
-    sheet.blocks.push(Block::Heading { words: Phrase::of(title), aside: Phrase::default() });
+    sheet.blocks.push(Block::heading(title));
     sheet.blocks.push(block);
 }
 
@@ -30,13 +34,23 @@ fn notices(names: &Names<'_>) -> Block {
     if names.plan.notices.is_empty() {
         return Block::Say(Phrase::of("Nothing out of the ordinary."));
     }
-    let rows = names
-        .plan
-        .notices
-        .iter()
-        .map(|notice| Row::new([Phrase::strong(&*notice.about), Phrase::of(&*notice.text)]))
-        .collect();
-    Block::Table(Table::plain(vec![Column::fit("About"), Column::rest("What")], rows))
+    let mut groups: Vec<(&str, Vec<Row>)> = Vec::new();
+    for notice in &names.plan.notices {
+        let row = Row::new([Phrase::of("-"), Phrase::of(&*notice.text)]);
+        match groups.iter_mut().find(|(about, _)| *about == &*notice.about) {
+            Some((_, rows)) => rows.push(row),
+            None => groups.push((&notice.about, vec![row])),
+        }
+    }
+    let groups = groups.into_iter().map(|(about, rows)| {
+        let head = Phrase::strong(words::capital(about)).then(format!(" ({})", rows.len()));
+        Group { head, rows, foot: Phrase::default() }
+    });
+    Block::Table(Table {
+        columns: vec![Column::fit(""), Column::rest("")],
+        second_line: 0,
+        groups: groups.collect(),
+    })
 }
 
 fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
@@ -80,7 +94,7 @@ fn late(names: &Names<'_>) -> Block {
         let end = trip.legs.last().map_or((&trip.from, None), |leg| (&leg.to, leg.spot.as_ref()));
         let verb = if trip.legs.is_empty() { "stays at" } else { "goes to" };
         let where_ = format!("{verb} {}", names.whereabouts(end.0, end.1, &trip.car));
-        let expected = trip.expected.map_or("open".to_owned(), |session| session.to_string());
+        let expected = trip.expected.map_or("open".to_owned(), |session| format!("session {session}"));
         Row::new([
             Phrase::of(&trip.car),
             names.load(trip.lading.as_ref()),
@@ -89,12 +103,8 @@ fn late(names: &Names<'_>) -> Block {
         ])
         .with(Phrase::of(format!("bound for {}: {}", trip.bound, trip.why)))
     });
-    let columns = vec![
-        Column::fit("Car"),
-        Column::fit("Load"),
-        Column::number("Session"),
-        Column::rest("What it does"),
-    ];
+    let columns =
+        vec![Column::fit("Car"), Column::fit("Load"), Column::fit("Arrives"), Column::rest("What it does")];
     let groups = vec![Group { rows: rows.collect(), ..Group::default() }];
     Block::Table(Table { columns, second_line: 1, groups })
 }
@@ -116,8 +126,7 @@ fn orders(names: &Names<'_>) -> Block {
             .map(|order| {
                 let car = order.car.as_ref().map_or_else(Phrase::default, Phrase::of);
                 let what = format!("{}: {} to {}", names.lading_name(&order.commodity), order.from, order.to);
-                Row::new([car, Phrase::of(order.due.to_string()), Phrase::of(what)])
-                    .with(Phrase::of(&*order.why))
+                Row::new([car, Phrase::of(due(order.due)), Phrase::of(what)]).with(Phrase::of(&*order.why))
             })
             .collect();
         if !rows.is_empty() {
@@ -132,15 +141,20 @@ fn orders(names: &Names<'_>) -> Block {
     Block::Table(Table { columns, second_line: 2, groups })
 }
 
+/// The session in which an order came due; those before the first only ran the railroad in.
+fn due(session: i32) -> String {
+    if session < 1 { "before".to_owned() } else { session.to_string() }
+}
+
 /// How full every track is after the session, against the limit it should not pass.
 fn tracks(names: &Names<'_>) -> Block {
     let mut groups: Vec<Group> = Vec::new();
     for place in &names.plan.world.places {
         let tracks = names.plan.world.tracks.iter().filter(|track| track.place == place.id);
-        let rows: Vec<Row> = tracks.filter_map(|track| track_row(names, track)).collect();
+        let rows: Vec<Row> = tracks.clone().filter_map(|track| track_row(names, track)).collect();
         if !rows.is_empty() {
             let head = Phrase::strong(names.place_title(&place.id));
-            groups.push(Group { head, rows, foot: Phrase::default() });
+            groups.push(Group { head, rows, foot: yard(names, tracks) });
         }
     }
     if groups.is_empty() {
@@ -151,7 +165,7 @@ fn tracks(names: &Names<'_>) -> Block {
         Column::number("Cars"),
         Column::number("Taken"),
         Column::number("Limit"),
-        Column::number("Room"),
+        Column::number("Length"),
         Column::rest(""),
     ];
     Block::Table(Table { columns, second_line: 0, groups })
@@ -162,8 +176,7 @@ fn track_row(names: &Names<'_>, track: &WorldTrack) -> Option<Row> {
     if row.is_empty() {
         return None;
     }
-    let lengths = row.iter().filter_map(|standing| names.world_car(&standing.car)).map(|car| car.length);
-    let taken: Length = lengths.sum();
+    let taken = taken(names, row);
     let over = if taken > track.working { "over its working limit" } else { "" };
     Some(Row::new([
         Phrase::of(names.track_name(&track.id)),
@@ -173,6 +186,23 @@ fn track_row(names: &Names<'_>, track: &WorldTrack) -> Option<Row> {
         Phrase::of(track.length),
         if over.is_empty() { Phrase::default() } else { Phrase::strong(over) },
     ]))
+}
+
+/// The yard tracks of a place taken together, where it has several.
+fn yard<'a>(names: &Names<'_>, tracks: impl Iterator<Item = &'a WorldTrack>) -> Phrase {
+    let yard: Vec<&WorldTrack> = tracks.filter(|track| &*track.usage == YARD).collect();
+    if yard.len() < 2 {
+        return Phrase::default();
+    }
+    let rows = yard.iter().filter_map(|track| names.plan.after.tracks.get(&track.id));
+    let taken: Length = rows.map(|row| taken(names, row)).sum();
+    let limit: Length = yard.iter().map(|track| track.working).sum();
+    let said = Phrase::of("All yard tracks together: ").then(taken).then(" taken of a limit of ").then(limit);
+    if taken > limit { said.followed_by(Phrase::strong(", over it")) } else { said }
+}
+
+fn taken(names: &Names<'_>, row: &[RowCar]) -> Length {
+    row.iter().filter_map(|standing| names.world_car(&standing.car)).map(|car| car.length).sum()
 }
 
 fn cars(count: usize) -> Cars {

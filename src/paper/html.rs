@@ -22,8 +22,17 @@ pub fn html(sheet: &Sheet) -> String {
     page.put(&format!("<p class=\"whose\">{}</p>\n", escaped(&sheet.whose)));
     page.put(&format!("<p class=\"kind\">{}</p>\n", escaped(sheet.kind)));
     page.put(&format!("<p class=\"when\">{}</p>\n</header>\n", escaped(&sheet.when)));
-    for block in &sheet.blocks {
-        page.block(block);
+    let mut blocks = sheet.blocks.iter().peekable();
+    while let Some(block) = blocks.next() {
+        match (block, blocks.peek()) {
+            // The heading becomes the head of the table, so that every page of it repeats it.
+            (Block::Heading { words, aside, note }, Some(Block::Table(table))) => {
+                let heading = page.heading(words, aside, note);
+                page.table(table, Some(&heading));
+                blocks.next();
+            }
+            _ => page.block(block),
+        }
     }
     page.put("</body>\n</html>\n");
     page.out
@@ -44,9 +53,9 @@ impl Page {
     fn block(&mut self, block: &Block) {
         match block {
             Block::Facts(facts) => self.facts(facts),
-            Block::Heading { words, aside } => {
-                let (words, aside) = (self.phrase(words), self.phrase(aside));
-                self.put(&format!("<h2><span>{words}</span> <span class=\"aside\">{aside}</span></h2>\n"));
+            Block::Heading { words, aside, note } => {
+                let heading = self.heading(words, aside, note);
+                self.put(&heading);
             }
             Block::Say(words) => {
                 let words = self.phrase(words);
@@ -56,7 +65,7 @@ impl Page {
                 let words = self.phrase(words);
                 self.put(&format!("<p class=\"caution\">{words}</p>\n"));
             }
-            Block::Table(table) => self.table(table),
+            Block::Table(table) => self.table(table, None),
             Block::Cards(cards) => {
                 self.put("<div class=\"cards\">\n");
                 for card in cards {
@@ -70,6 +79,15 @@ impl Page {
                 }
             }
         }
+    }
+
+    fn heading(&self, words: &Phrase, aside: &Phrase, note: &Phrase) -> String {
+        let (words, aside) = (self.phrase(words), self.phrase(aside));
+        let mut heading = format!("<h2><span>{words}</span> <span class=\"aside\">{aside}</span></h2>\n");
+        if !note.is_empty() {
+            heading.extend(["<p>", &self.phrase(note), "</p>\n"]);
+        }
+        heading
     }
 
     fn facts(&mut self, facts: &[Fact]) {
@@ -88,18 +106,23 @@ impl Page {
         self.put("</section>\n");
     }
 
-    fn table(&mut self, table: &Table) {
-        self.put("<table class=\"rows\">\n");
+    fn table(&mut self, table: &Table, heading: Option<&str>) {
+        self.put("<table class=\"rows\">\n<thead>\n");
+        let columns = table.columns.len();
+        if let Some(heading) = heading {
+            self.put(&format!("<tr><td class=\"heading\" colspan=\"{columns}\">{heading}</td></tr>\n"));
+        }
         if table.columns.iter().any(|column| !column.head.is_empty()) {
-            self.put("<thead><tr>");
+            self.put("<tr class=\"heads\">");
             for column in &table.columns {
                 let (class, head) = (class(*column), escaped(column.head));
                 // A column of boxes needs no head, but a head cell must not be empty of meaning.
                 let tag = if head.is_empty() { "td" } else { "th" };
                 self.put(&format!("<{tag}{class}>{head}</{tag}>"));
             }
-            self.put("</tr></thead>\n");
+            self.put("</tr>\n");
         }
+        self.put("</thead>\n");
         for group in &table.groups {
             self.group(table, group);
         }

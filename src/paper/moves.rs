@@ -25,7 +25,7 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, job: &WorldJob) ->
     for call in names.plan.work.iter().filter(|call| call.job == job.id) {
         let Some(course) = courses.get(&(&call.job, call.call)) else { continue };
         let title = format!("{}. {}", call.call, names.place_title(&call.place));
-        sheet.blocks.push(Block::Heading { words: Phrase::of(title), aside: Phrase::default() });
+        sheet.blocks.push(Block::heading(title));
         let rows = rows(names, job, course, &mut number);
         if rows.is_empty() {
             sheet.blocks.push(Block::Say(Phrase::of("No car to handle here.")));
@@ -52,24 +52,21 @@ fn rows(names: &Names<'_>, job: &WorldJob, course: &Course<'_>, number: &mut u32
     let mut rows = Vec::new();
     let mut push = |verb: &str, at: String, what: Phrase| {
         *number += 1;
-        rows.push(Row::new([
-            Phrase::of(Piece::Tick),
-            Phrase::of(number.to_string()),
-            Phrase::strong(verb),
-            Phrase::of(at),
-            what,
-        ]));
+        let count = Phrase::of(number.to_string());
+        let cells = [Phrase::of(Piece::Tick), count, Phrase::strong(verb), Phrase::of(at), what];
+        rows.push(Row::new(cells));
     };
+    let mut works = None;
     for event in &course.handlings {
+        let (Event::Couple { track, end, .. } | Event::Leave { track, end, .. }) = event else { continue };
+        let at = format!("{} end of {}", end.word(), names.track_name(track));
+        // With cars on one side an engine works one end of every track; it changes ends alone.
+        if works.replace(*end).is_some_and(|before| before != *end) {
+            push("RUN ROUND", format!("to the {} end", end.word()), Phrase::of("engine alone"));
+        }
         match event {
-            Event::Couple { track, end, cars, .. } => {
-                let at = format!("{} end of {}", end.word(), names.track_name(track));
-                push("COUPLE", at, Phrase::cars(cars).then("; pull out"));
-            }
-            Event::Leave { track, end, cars, .. } => {
-                let at = format!("{} end of {}", end.word(), names.track_name(track));
-                push("LEAVE", at, Phrase::row(cars.iter().map(|left| left_at(names, left)), ", "));
-            }
+            Event::Couple { cars, .. } => push("COUPLE", at, Phrase::cars(cars).then("; pull out")),
+            Event::Leave { cars, .. } => push("LEAVE", at, left(names, cars)),
             _ => {}
         }
     }
@@ -80,16 +77,19 @@ fn rows(names: &Names<'_>, job: &WorldJob, course: &Course<'_>, number: &mut u32
             Ok(0) | Err(_) => Phrase::of("engine alone"),
             Ok(count) => Phrase::of(Cars::new(count)),
         };
-        let to = format!(" to {}", names.place_title(departure.to));
-        push("GO", direction, cars.then(to));
+        push("GO", direction, cars.then(format!(" to {}", names.place_title(departure.to))));
     }
     rows
 }
 
-fn left_at(names: &Names<'_>, left: &LeftCar) -> Phrase {
-    let car = Phrase::of(&left.car);
-    match &left.spot {
-        Some(spot) => car.then(format!(" at {}", names.spot_and_customer(spot, &left.car))),
-        None => car,
-    }
+/// The cars that are left, those at one spot together.
+fn left(names: &Names<'_>, cars: &[LeftCar]) -> Phrase {
+    let spots = cars.chunk_by(|one, other| one.spot == other.spot).map(|together| {
+        let row = Phrase::cars(together.iter().map(|left| &left.car));
+        match together.first().and_then(|left| left.spot.as_ref()) {
+            Some(spot) => row.then(format!(" at {}", names.spot_name(spot))),
+            None => row,
+        }
+    });
+    Phrase::row(spots, "; ")
 }

@@ -114,7 +114,7 @@ impl<'a> Names<'a> {
     /// A track's name with the word for it: `track 2`.
     pub(super) fn track_name(&self, id: &Id) -> String {
         let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
-        words::track(self.track(id).map_or_else(last, |track| &*track.name))
+        words::track(self.track(id).map_or_else(last, |track| &*track.name), id.as_str())
     }
 
     /// The place a track belongs to.
@@ -129,7 +129,8 @@ impl<'a> Names<'a> {
         )
     }
 
-    fn spot_name(&self, id: &Id) -> String {
+    /// A spot's name.
+    pub(super) fn spot_name(&self, id: &Id) -> String {
         let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
         joined(self.spots.get(id).copied().unwrap_or_else(last))
     }
@@ -142,6 +143,13 @@ impl<'a> Names<'a> {
             None => words::list(&self.customers_at(track, car)),
         };
         if rest.is_empty() { name } else { format!("{name}, {rest}") }
+    }
+
+    /// Whether words say no more than whose spot it is: `Northgate Paper, Northgate`.
+    pub(super) fn is_customer_at(&self, bound: &str, track: &Id, spot: Option<&Id>, car: &Id) -> bool {
+        let place = self.place_of(track);
+        let customers = self.customers_at(spot.unwrap_or(track), car);
+        customers.iter().any(|customer| bound == format!("{customer}, {place}"))
     }
 
     /// A spot and the customer served there: `door 1, Northgate Paper`.
@@ -191,9 +199,19 @@ impl<'a> Names<'a> {
         self.before.get(id).copied()
     }
 
-    /// What kind of car it is, how long, and in what colour.
+    /// What kind of car it is in full, how long, and in what colour.
     pub(super) fn looks(&self, id: &Id) -> Phrase {
-        let kind = self.car(id).map(|car| self.layout.types()[car.kind].meaning.to_string());
+        self.looks_as(id, self.car(id).map(|car| &*self.layout.types()[car.kind].meaning))
+    }
+
+    /// What kind of car it is in short, how long, and in what colour.
+    pub(super) fn looks_in_short(&self, id: &Id) -> Phrase {
+        let meaning = self.car(id).map(|car| &*self.layout.types()[car.kind].meaning);
+        self.looks_as(id, meaning.map(words::in_short))
+    }
+
+    fn looks_as(&self, id: &Id, kind: Option<&str>) -> Phrase {
+        let kind = kind.map(str::to_owned);
         let code = || self.world_car(id).map(|car| car.kind.to_string());
         let length = self.world_car(id).map(|car| car.length).or_else(|| self.car(id).map(|car| car.length));
         let color = self.car(id).and_then(|car| car.color.as_deref());

@@ -1,6 +1,6 @@
 //! What a crew or a host must know of a car beyond where it goes.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::Id;
 use crate::layout::LoadLook;
@@ -13,7 +13,7 @@ use super::phrase::Phrase;
 #[derive(Debug, Default)]
 pub(super) struct Notes<'a> {
     /// The cars whose load changed since the last session or that were put on the layout.
-    fresh: BTreeMap<&'a Id, Option<&'a Id>>,
+    fresh: BTreeSet<&'a Id>,
     /// What is done to a car on a track.
     served: BTreeMap<(&'a Id, &'a Id), Vec<&'static str>>,
 }
@@ -23,8 +23,8 @@ impl<'a> Notes<'a> {
         let mut notes = Notes::default();
         for event in &plan.events {
             match event {
-                Event::Released { car, lading } | Event::Placed { car, lading, .. } => {
-                    notes.fresh.insert(car, lading.as_ref());
+                Event::Released { car, .. } | Event::Placed { car, .. } => {
+                    notes.fresh.insert(car);
                 }
                 Event::Served { car, track, service } => {
                     notes.served.entry((car, track)).or_default().push(service.word());
@@ -35,31 +35,30 @@ impl<'a> Notes<'a> {
         notes
     }
 
-    /// What is to be said of a car with its load, and of its stay on a track.
+    /// What is to be said of a car with its load: where it is left on a track, of its stay there;
+    /// where it is found, of how its load must look.
     pub(super) fn of(
         &self,
         names: &Names<'_>,
         car: &'a Id,
         lading: Option<&Id>,
-        track: Option<&'a Id>,
+        left: Option<&'a Id>,
+        found: bool,
     ) -> Phrase {
         let mut said: Vec<Phrase> = Vec::new();
         if let Some(group) = names.placard(lading) {
-            said.push(Phrase::strong(format!("placarded, group {group}")));
+            said.push(Phrase::strong(format!("PLACARDED, group {group}")));
         }
         if let Some(described) = names.car(car) {
-            match (&described.look, self.fresh.contains_key(car), lading) {
+            match (&described.look, found && self.fresh.contains(car), lading) {
                 (LoadLook::Fixed(_), ..) => said.push(Phrase::of("its load is fixed")),
                 (LoadLook::LiftsOut, true, Some(_)) => said.push(Phrase::of("its load must be in")),
                 (LoadLook::LiftsOut, true, None) => said.push(Phrase::of("its load must be out")),
                 (LoadLook::LiftsOut, false, _) | (LoadLook::Hidden, ..) => {}
             }
-            if described.bad_order {
-                said.push(Phrase::strong("bad order"));
-            }
             said.extend(described.note.as_deref().map(Phrase::strong));
         }
-        for service in track.and_then(|track| self.served.get(&(car, track))).into_iter().flatten() {
+        for service in left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten() {
             said.push(Phrase::strong(format!("{service} it here")));
         }
         Phrase::row(said, "; ")

@@ -5,8 +5,9 @@
 
 use serde::Serialize;
 
-use super::phrase::{Measure, Phrase};
 use crate::ids::Id;
+
+use super::phrase::{Measure, Phrase, Piece};
 
 /// One paper.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -43,6 +44,8 @@ pub enum Block {
         words: Phrase,
         /// What stands at the far end of the line: a time.
         aside: Phrase,
+        /// What must be known before anything below it.
+        note: Phrase,
     },
     /// A paragraph.
     Say(Phrase),
@@ -63,6 +66,13 @@ pub struct Fact {
     pub label: &'static str,
     /// What belongs to it.
     pub words: Phrase,
+}
+
+impl Block {
+    /// A new section with nothing but its words.
+    pub fn heading(words: impl Into<Piece>) -> Self {
+        Block::Heading { words: Phrase::of(words), aside: Phrase::default(), note: Phrase::default() }
+    }
 }
 
 impl Fact {

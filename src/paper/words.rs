@@ -1,6 +1,7 @@
 //! Words that every form uses the same way: days, counts, ends.
 
 use crate::layout::{End, Railroad};
+use crate::session::plan::OrderLine;
 use crate::units::Date;
 
 use super::phrase::joined;
@@ -47,15 +48,39 @@ pub(super) fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// A track by its name, with the word for it where the name alone would not say so.
-pub(super) fn track(name: &str) -> String {
-    let says_so = ["track", "spur", "lead", "siding", "main", "yard", "line", "runaround"];
-    let lower = name.to_lowercase();
-    if says_so.iter().any(|word| lower.contains(word)) {
-        joined(name)
-    } else {
-        joined(&format!("track {name}"))
+/// Names after which nobody asks what they are.
+const SAY_SO: [&str; 12] =
+    ["track", "spur", "lead", "siding", "main", "yard", "line", "runaround", "loop", "ramp", "dock", "pit"];
+
+/// A track by its name: with the word for it where the host gave no name but the id, or a number.
+pub(super) fn track(name: &str, id: &str) -> String {
+    if name.starts_with(|first: char| first.is_ascii_digit()) || name.chars().count() < 3 {
+        return joined(&format!("track {name}"));
     }
+    let given = id.rsplit('/').next() != Some(name);
+    let says_so = SAY_SO.iter().any(|word| name.ends_with(word));
+    if given || says_so { joined(name) } else { joined(&format!("{name} track")) }
+}
+
+/// A verb for one thing or for several.
+pub(super) fn is_or_are(count: usize) -> &'static str {
+    if count == 1 { "is" } else { "are" }
+}
+
+/// An order by its number and its lane: `no. 17 of newsprint: paper > lakes`.
+pub(super) fn order(order: &OrderLine) -> String {
+    let number = order.id.as_str().strip_prefix(order.lane.as_str()).and_then(|rest| rest.strip_prefix('#'));
+    match number {
+        Some(number) => format!("no. {number} of {}", order.lane),
+        None => format!("{} of {}", order.id, order.lane),
+    }
+}
+
+/// A kind of car by the words before its details: `flat car with stanchions` is a flat car.
+pub(super) fn in_short(meaning: &str) -> &str {
+    let details = [",", " (", " with ", " without ", " for "];
+    let end = details.iter().filter_map(|mark| meaning.find(mark)).filter(|end| *end > 0).min();
+    end.and_then(|end| meaning.get(..end)).unwrap_or(meaning)
 }
 
 /// Names in a row: `a, b and c`.
@@ -79,8 +104,18 @@ mod tests {
 
     #[test]
     fn a_bare_number_is_called_a_track() {
-        assert_eq!(track("2"), "track\u{a0}2");
-        assert_eq!(track("Mill Spur"), "Mill\u{a0}Spur");
+        assert_eq!(track("2", "harbor/2"), "track\u{a0}2");
+        assert_eq!(track("2 north", "harbor/n2"), "track\u{a0}2\u{a0}north");
+        assert_eq!(track("mill", "northgate/mill"), "mill\u{a0}track");
+        assert_eq!(track("siding", "northgate/siding"), "siding");
+        assert_eq!(track("Gleis 2", "hafen/2"), "Gleis\u{a0}2");
+    }
+
+    #[test]
+    fn a_kind_of_car_is_told_without_its_details() {
+        assert_eq!(in_short("short covered hopper, two bays, for sand"), "short covered hopper");
+        assert_eq!(in_short("bulkhead flat car (a barrel rack before 1961)"), "bulkhead flat car");
+        assert_eq!(in_short("tank car"), "tank car");
     }
 
     #[test]

@@ -28,7 +28,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
 }
 
 fn section(sheet: &mut Sheet, title: &str, table: Table, none: &'static str) {
-    sheet.blocks.push(Block::Heading { words: Phrase::of(title), aside: Phrase::default() });
+    sheet.blocks.push(Block::heading(title));
     let empty = table.groups.iter().all(|group| group.rows.is_empty());
     sheet.blocks.push(if empty { Block::Say(Phrase::of(none)) } else { Block::Table(table) });
 }

@@ -2,30 +2,29 @@
 
 use crate::ids::Id;
 use crate::layout::{End, Opens};
-use crate::session::plan::{CallWork, CarWork, Deed, Train};
+use crate::session::plan::{CarWork, Deed, Train};
 use crate::units::Cars;
 
 use super::super::course::{Course, Departure};
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words;
-use super::Crew;
 use super::head::jobs;
+use super::{Crew, Stop};
 
 /// The column in which the car stands, below which its second line begins.
 const CAR: usize = 2;
 
-pub(super) fn blocks(crew: &Crew<'_>, call: &CallWork) -> Vec<Block> {
+pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     let nothing = Course::default();
-    let course = crew.courses.get(&(&call.job, call.call)).unwrap_or(&nothing);
-    let title = crew.names.place_title(&call.place);
+    let course = crew.course(call).unwrap_or(&nothing);
+    let title = crew.names.place_title(call.place);
+    let note = crew.names.place(call.place).and_then(|place| place.note.as_deref());
     let mut blocks = vec![Block::Heading {
-        words: Phrase::of(format!("{}. {title}", call.call)),
+        words: Phrase::of(format!("{}. {title}", call.number)),
         aside: when(crew, call),
+        note: note.map_or_else(Phrase::default, Phrase::of),
     }];
-    if let Some(note) = crew.names.place(&call.place).and_then(|place| place.note.as_deref()) {
-        blocks.push(Block::Say(Phrase::of(note)));
-    }
     let groups = groups(crew, call, course, &title);
     if groups.is_empty() {
         blocks.push(Block::Say(Phrase::of("No car to work here.")));
@@ -34,7 +33,7 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &CallWork) -> Vec<Block> {
     }
     blocks.push(Block::Say(match course.departure {
         Some(departure) => goes(crew, &departure),
-        None => Phrase::of("Done here: the engine has no cars left and the job ends."),
+        None => Phrase::of("The job ends here, with no cars left at the engine."),
     }));
     blocks
 }
@@ -47,10 +46,17 @@ pub(super) fn deed(deed: Deed) -> Phrase {
     }
 }
 
-fn when(crew: &Crew<'_>, call: &CallWork) -> Phrase {
+fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
     let time = call.time.map(|time| Phrase::of(time.to_string()));
     let follows = (!call.follows.is_empty())
-        .then(|| Phrase::of(format!("after {} is in the clear", jobs(crew, &call.follows))));
+        .then(|| {
+            format!(
+                "after {} {} in the clear",
+                jobs(crew, call.follows),
+                words::is_or_are(call.follows.len())
+            )
+        })
+        .map(Phrase::of);
     Phrase::row([time, follows].into_iter().flatten(), ", ")
 }
 
@@ -60,7 +66,7 @@ fn columns() -> Vec<Column> {
 
 /// The cars by track: those standing there, from west to east, then those brought there. Tracks
 /// come in the order of the work, those that are not touched last.
-fn groups(crew: &Crew<'_>, call: &CallWork, course: &Course<'_>, title: &str) -> Vec<Group> {
+fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) -> Vec<Group> {
     let mut tracks = course.tracks();
     for track in call.cars.iter().filter_map(|work| listed_under(work)) {
         if !tracks.contains(&track) {
@@ -105,11 +111,10 @@ fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
     let theirs = customers.into_iter().filter_map(|industry| {
         industry.note.as_deref().map(|note| Phrase::of(format!("{}: {note}", industry.name)))
     });
-    let said = opens.into_iter().chain(note).map(Phrase::of).chain(theirs);
-    Phrase::strong(crew.names.track_name(track))
-        .then(format!(" at {title} ("))
-        .followed_by(Phrase::row(said, "; "))
-        .then(")")
+    let said = Phrase::row(opens.into_iter().chain(note).map(Phrase::of).chain(theirs), "; ");
+    let head = Phrase::strong(words::capital(&crew.names.track_name(track)));
+    let head = head.then(format!(" at {title}, from west"));
+    if said.is_empty() { head } else { head.then(" (").followed_by(said).then(")") }
 }
 
 fn when_done(order: &[&Id]) -> Phrase {
@@ -122,13 +127,8 @@ fn when_done(order: &[&Id]) -> Phrase {
 fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
     let place = position(crew, work);
     let tick = if work.deed == Deed::Leave { Phrase::default() } else { Phrase::of(Piece::Tick) };
-    let bound = if work.bound.is_empty() || place.contains(&*work.bound) {
-        Phrase::default()
-    } else {
-        Phrase::of(format!("for {}", work.bound))
-    };
-    let stays = work.to.as_ref();
-    let notes = crew.notes.of(crew.names, &work.car, work.lading.as_ref(), stays);
+    let (left, found) = (work.to.as_ref(), work.from.is_some());
+    let notes = crew.notes.of(crew.names, &work.car, work.lading.as_ref(), left, found);
     Row::new([
         tick,
         deed(work.deed),
@@ -136,7 +136,19 @@ fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
         crew.names.load(work.lading.as_ref()),
         Phrase::of(place),
     ])
-    .with(Phrase::row([bound, crew.names.looks(&work.car), notes], "; "))
+    .with(Phrase::row([bound(crew, work), notes, crew.names.looks_in_short(&work.car)], "; "))
+}
+
+/// Where the car is bound, unless its spot says so already.
+fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
+    let spot = work.to_spot.as_ref();
+    let said = |to| crew.names.is_customer_at(&work.bound, to, spot, &work.car);
+    if work.bound.is_empty() || work.to.as_ref().is_some_and(said) {
+        return Phrase::default();
+    }
+    // A car without a trip has nowhere to go: the words then say what it waits for.
+    let goes = crew.names.trip(&work.car).is_some();
+    Phrase::of(if goes { format!("for {}", work.bound) } else { work.bound.to_string() })
 }
 
 /// Where the car is and where it goes, by track, spot and customer.

@@ -71,7 +71,11 @@ fn begins(crew: &Crew<'_>) -> Phrase {
         None => Phrase::of(format!("at {place}")),
     };
     if !crew.job.after.is_empty() {
-        said = said.then(format!(", after {} is done", jobs(crew, &crew.job.after)));
+        said = said.then(format!(
+            ", after {} {} done",
+            jobs(crew, &crew.job.after),
+            words::is_or_are(crew.job.after.len())
+        ));
     }
     if let Some(departure) =
         crew.courses.iter().find_map(|((job, _), course)| course.departure.filter(|_| **job == crew.job.id))
@@ -110,6 +114,9 @@ fn directions(crew: &Crew<'_>) -> Phrase {
 
 /// What the words of the list mean, for those that are on it.
 fn key(crew: &Crew<'_>) -> Phrase {
+    if crew.work().next().is_none() {
+        return Phrase::strong("No car to work in this session.");
+    }
     let all = [
         (Deed::Pull, "take it into your train"),
         (Deed::Spot, "put it at the place named"),
@@ -118,7 +125,7 @@ fn key(crew: &Crew<'_>) -> Phrase {
         (Deed::Hold, "if you must move it, put it back as it was"),
         (Deed::Leave, "do not touch it"),
     ];
-    let used = |deed: Deed| crew.calls.iter().flat_map(|call| &call.cars).any(|work| work.deed == deed);
+    let used = |deed: Deed| crew.work().any(|work| work.deed == deed);
     let said = all.into_iter().filter(|(deed, _)| used(*deed));
     let words = said.map(|(deed, meaning)| super::call::deed(deed).then(format!(": {meaning}.")));
     Phrase::row(words, " ")
@@ -131,14 +138,12 @@ fn key(crew: &Crew<'_>) -> Phrase {
 
 /// The train as it stands when the job first leaves a place.
 fn first_train(crew: &Crew<'_>) -> Vec<Block> {
-    let first = crew.calls.iter().find_map(|call| {
-        let course = crew.courses.get(&(&call.job, call.call))?;
-        course.departure.map(|departure| (*call, departure))
-    });
+    let first =
+        crew.calls.iter().find_map(|call| crew.course(call)?.departure.map(|departure| (*call, departure)));
     let Some((call, departure)) = first else { return Vec::new() };
-    let place = crew.names.place_title(&call.place);
+    let place = crew.names.place_title(call.place);
     let words = Phrase::of(format!("The train when it first leaves {place}"));
-    let heading = Block::Heading { words, aside: Phrase::of("from west to east") };
+    let heading = Block::Heading { words, aside: Phrase::of("from west to east"), note: Phrase::default() };
     let (west, east) = (&departure.train.west, &departure.train.east);
     if west.is_empty() && east.is_empty() {
         return vec![heading, Block::Say(Phrase::of("The engine alone."))];
@@ -148,7 +153,7 @@ fn first_train(crew: &Crew<'_>) -> Vec<Block> {
         if rows.len() == west.len() {
             rows.push(engine_row());
         }
-        rows.push(train_row(crew, number, car, call.call));
+        rows.push(train_row(crew, number, car, call.number));
     }
     if east.is_empty() {
         rows.push(engine_row());
@@ -165,7 +170,7 @@ fn engine_row() -> Row {
 fn train_row(crew: &Crew<'_>, number: u32, car: &Id, call: u32) -> Row {
     let left = crew.left_at(car, call);
     let place = left
-        .map_or_else(String::new, |call| format!("{}. {}", call.call, crew.names.place_title(&call.place)));
+        .map_or_else(String::new, |call| format!("{}. {}", call.number, crew.names.place_title(call.place)));
     Row::new([
         Phrase::of(number.to_string()),
         Phrase::of(car),

@@ -5,9 +5,10 @@ mod foot;
 mod head;
 
 use crate::ids::Id;
-use crate::session::plan::{CallWork, WorldJob};
+use crate::session::plan::{CarWork, WorldJob};
+use crate::units::ClockTime;
 
-use super::course::Courses;
+use super::course::{Course, Courses};
 use super::names::Names;
 use super::notes::Notes;
 use super::sheet::Sheet;
@@ -19,14 +20,23 @@ pub(super) struct Crew<'a> {
     courses: &'a Courses<'a>,
     notes: &'a Notes<'a>,
     job: &'a WorldJob,
-    /// Its calls, in order.
-    calls: Vec<&'a CallWork>,
+    /// Its calls, in order, also those at which there is nothing to do.
+    calls: Vec<Stop<'a>>,
+}
+
+/// One call of the job.
+#[derive(Clone, Copy, Debug)]
+struct Stop<'a> {
+    number: u32,
+    place: &'a Id,
+    time: Option<ClockTime>,
+    follows: &'a [Id],
+    cars: &'a [CarWork],
 }
 
 /// The switch list of a job.
 pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>, job: &WorldJob) -> Sheet {
-    let calls = names.plan.work.iter().filter(|call| call.job == job.id).collect();
-    let crew = Crew { names, courses, notes, job, calls };
+    let crew = Crew { names, courses, notes, job, calls: stops(names, job) };
     let mut sheet = super::sheet("switch-list", "Switch list", names);
     sheet.name = format!("switch-list-{}", super::in_file_name(job.id.as_str()));
     sheet.job = Some(job.id.clone());
@@ -40,15 +50,47 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>,
     sheet
 }
 
+/// The calls of a job: those of the plan's work, and those at which there is none.
+fn stops<'a>(names: &Names<'a>, job: &'a WorldJob) -> Vec<Stop<'a>> {
+    let mut stops: Vec<Stop<'_>> = (1..)
+        .zip(&job.calls)
+        .map(|(number, place)| Stop { number, place, time: None, follows: &[], cars: &[] })
+        .collect();
+    for work in names.plan.work.iter().filter(|work| work.job == job.id) {
+        let told = Stop {
+            number: work.call,
+            place: &work.place,
+            time: work.time,
+            follows: &work.follows,
+            cars: &work.cars,
+        };
+        match stops.iter_mut().find(|stop| stop.number == work.call) {
+            Some(stop) => *stop = told,
+            None => stops.push(told),
+        }
+    }
+    stops
+}
+
 impl<'a> Crew<'a> {
-    /// The call at which a car of the train is left, after the call before it.
-    fn left_at(&self, car: &Id, after: u32) -> Option<&'a CallWork> {
-        let leaves = |call: &CallWork| call.cars.iter().any(|work| work.car == *car && work.to.is_some());
-        self.calls.iter().copied().find(|call| call.call > after && leaves(call))
+    /// The events of a call.
+    fn course(&self, call: &Stop<'_>) -> Option<&'a Course<'a>> {
+        self.courses.get(&(&self.job.id, call.number))
     }
 
-    /// What is in a car, as the lists have it.
+    /// The work on all cars, call by call.
+    fn work(&self) -> impl Iterator<Item = &'a CarWork> {
+        self.calls.iter().flat_map(|call| call.cars)
+    }
+
+    /// The call at which a car of the train is left, after the call before it.
+    fn left_at(&self, car: &Id, after: u32) -> Option<Stop<'a>> {
+        let leaves = |call: &Stop<'_>| call.cars.iter().any(|work| work.car == *car && work.to.is_some());
+        self.calls.iter().copied().find(|call| call.number > after && leaves(call))
+    }
+
+    /// What is in a car, as the list has it.
     fn lading(&self, car: &Id) -> Option<&'a Id> {
-        self.calls.iter().flat_map(|call| &call.cars).find(|work| work.car == *car)?.lading.as_ref()
+        self.work().find(|work| work.car == *car)?.lading.as_ref()
     }
 }

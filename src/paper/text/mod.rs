@@ -22,8 +22,8 @@ const APART: usize = 2;
 /// The sheet as text.
 pub fn text(sheet: &Sheet) -> String {
     let mut page = Page { lines: Vec::new(), measure: sheet.measure, shapes: columns::shapes(sheet) };
-    page.sides("", &sheet.title, &sheet.whose);
-    page.sides("", sheet.kind, &sheet.when);
+    page.sides(&sheet.title, &sheet.whose);
+    page.sides(sheet.kind, &sheet.when);
     page.lines.push("=".repeat(PAGE));
     for block in &sheet.blocks {
         page.block(block);
@@ -43,7 +43,7 @@ impl Page {
     fn block(&mut self, block: &Block) {
         match block {
             Block::Facts(facts) => self.facts(facts),
-            Block::Heading { words, aside } => self.heading(words, aside),
+            Block::Heading { words, aside, note } => self.heading(words, aside, note),
             Block::Say(words) => self.paragraph("", words),
             Block::Caution(words) => self.paragraph("! ", words),
             Block::Table(table) => self.table(table),
@@ -72,12 +72,16 @@ impl Page {
         }
     }
 
-    fn heading(&mut self, words: &Phrase, aside: &Phrase) {
+    fn heading(&mut self, words: &Phrase, aside: &Phrase, note: &Phrase) {
         self.space();
         self.lines.push("-".repeat(PAGE));
         let (words, aside) = (letters(words, self.measure), letters(aside, self.measure));
-        self.sides("", &words, &aside);
+        self.sides(&words, &aside);
         self.lines.push("-".repeat(PAGE));
+        if !note.is_empty() {
+            self.paragraph("", note);
+            self.space();
+        }
     }
 
     fn paragraph(&mut self, mark: &str, words: &Phrase) {
@@ -87,7 +91,7 @@ impl Page {
     fn card(&mut self, card: &Card) {
         self.cut();
         let (title, aside) = (letters(&card.title, self.measure), letters(&card.aside, self.measure));
-        self.sides("", &title, &aside);
+        self.sides(&title, &aside);
         self.facts(&card.facts);
     }
 
@@ -166,13 +170,15 @@ impl Page {
     }
 
     /// Words at the left end of a line and at its right end; on two lines where one is too short.
-    fn sides(&mut self, indent: &str, left: &str, right: &str) {
+    fn sides(&mut self, left: &str, right: &str) {
         let free = PAGE.checked_sub(left.width() + right.width());
         match free {
-            Some(free) if free >= APART => self.lines.push(format!("{left}{}{right}", " ".repeat(free))),
+            Some(free) if right.is_empty() || free >= APART => {
+                self.lines.push(format!("{left}{}{right}", " ".repeat(free)));
+            }
             _ => {
-                self.hang(indent, indent.width(), left);
-                self.hang(indent, indent.width(), right);
+                self.hang("", 0, left);
+                self.hang("", 0, right);
             }
         }
     }
@@ -247,7 +253,7 @@ mod tests {
         let text = text(&sheet(vec![
             table(&[[&long, &wide, &long], ["", "", "a b c"]]),
             Block::Say(Phrase::of(wide.as_str()).then(Length::scale_feet(40))),
-            Block::Heading { words: Phrase::of(long.as_str()), aside: Phrase::of("aside") },
+            Block::heading(long.as_str()),
             Block::Facts(vec![Fact::new("label", Phrase::of(long.as_str()))]),
         ]));
         for line in text.lines() {
