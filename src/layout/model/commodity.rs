@@ -12,7 +12,7 @@ pub struct Commodity {
     pub name: Box<str>,
     /// `cars`: the kinds of car that carry it, first choice first.
     pub cars: Vec<TypeIx>,
-    /// `grade`: the least grade of car that will do.
+    /// `grade`: the least grade of car that will do; any, if nothing is said.
     pub grade: Grade,
     /// `clean`: wants a clean car.
     pub clean: bool,

@@ -5,7 +5,7 @@ use crate::ids::{CommodityIx, Id, PlaceIx, TrackIx, TypeIx};
 use crate::layout::check::names::lane_id;
 use crate::layout::codes;
 use crate::layout::model::{
-    Commodity, Duration, Gateway, GatewayKind, Industry, Lane, LaneEnd, Rate, Season, Span, SpotTarget,
+    Commodity, Duration, Gateway, GatewayKind, Grade, Industry, Lane, LaneEnd, Rate, Season, Span, SpotTarget,
 };
 use crate::layout::read::{Name, SaidCommodity, SaidGateway, SaidHandled, SaidIndustry, SaidLane};
 use crate::layout::sink::{Sink, Wrong};
@@ -34,7 +34,7 @@ pub(super) fn commodity(context: &Context<'_, '_>, said: &SaidCommodity, sink: &
         id: id(&said.id),
         name: text(&said.name).unwrap_or_else(|| said.id.value.clone()),
         cars: kinds(context, &said.cars, sink),
-        grade: value(&said.grade).unwrap_or_default(),
+        grade: value(&said.grade).unwrap_or(Grade::Rough),
         clean: yes(&said.clean),
         soils: yes(&said.soils),
         placard: value(&said.placard),
