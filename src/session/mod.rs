@@ -54,6 +54,15 @@ pub(crate) struct Made<'a> {
     after: Standing,
 }
 
+/// How much care a session gets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Care {
+    /// It will be run.
+    Full,
+    /// It is for nobody: the railroad is run in.
+    Quick,
+}
+
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 6;
 
@@ -64,7 +73,7 @@ const LONG_IDLE: i32 = 1000;
 pub fn plan(layout: &Layout, standing: &Standing, request: &Request) -> Planned {
     let session = standing.session + 1;
     let network = Network::new(layout, layout.settings().days.of_session(session));
-    let made = make(&network, standing, session, Chance::new(request.seed));
+    let made = make(&network, standing, session, Chance::new(request.seed), Care::Full);
     let plan = assemble::assemble(&made, request);
     Planned { plan, after: made.after }
 }
@@ -93,15 +102,21 @@ pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
     }
     for session in 1 - RUN_IN..=0 {
         let network = Network::new(layout, layout.settings().days.of_session(session));
-        standing = make(&network, &standing, session, Chance::new(seed)).after;
+        standing = make(&network, &standing, session, Chance::new(seed), Care::Quick).after;
     }
     standing
 }
 
 /// Runs the stages.
-fn make<'a>(network: &'a Network<'a>, before: &'a Standing, session: i32, chance: Chance) -> Made<'a> {
+fn make<'a>(
+    network: &'a Network<'a>,
+    before: &'a Standing,
+    session: i32,
+    chance: Chance,
+    care: Care,
+) -> Made<'a> {
     let demand = traffic::due(network, before, session, chance);
-    let (trips, worked) = fit(network, &demand);
+    let (trips, worked) = fit(network, &demand, care);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
         let before = demand.standing.on(*track);
@@ -122,11 +137,12 @@ fn make<'a>(network: &'a Network<'a>, before: &'a Standing, session: i32, chance
 }
 
 /// Plans trips until every call's work can be done.
-fn fit(network: &Network<'_>, demand: &Demand) -> (Trips, Worked) {
+fn fit(network: &Network<'_>, demand: &Demand, care: Care) -> (Trips, Worked) {
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
-    let mut planner = Planner::new(network, demand);
+    let planner = Planner::new(network, demand);
+    let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
     let mut bans = Bans::new();
     loop {
         let trips = planner.plan(&bans);

@@ -13,7 +13,7 @@ use crate::network::Network;
 use crate::traffic::{Demand, Wish};
 
 /// How many trips may be built in all trials together.
-const TRIPS_TRIED: usize = 2400;
+const TRIPS_TRIED: usize = 800;
 
 /// What a session's trips are worth; more is better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -117,8 +117,15 @@ pub struct Planner<'a> {
 
 impl<'a> Planner<'a> {
     /// A planner for a session.
-    pub fn new(network: &'a Network<'a>, demand: &'a Demand) -> Self {
+    pub const fn new(network: &'a Network<'a>, demand: &'a Demand) -> Self {
         Planner { network, demand, order: None }
+    }
+
+    /// The same, but the most urgent always chooses first: for sessions that nobody will see.
+    #[must_use]
+    pub fn in_order_of_urgency(mut self) -> Self {
+        self.order = Some((0..self.demand.wishes.len()).collect());
+        self
     }
 
     /// The trips of the session, as good as the order of choice makes them.

@@ -31,7 +31,7 @@ pub(super) struct Search<'a> {
 }
 
 /// A car standing on a track, and how it came there.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 struct Stand {
     track: TrackIx,
     spot: Option<SpotIx>,
@@ -40,8 +40,6 @@ struct Stand {
     pulled: usize,
     before: Option<usize>,
     cost: Cost,
-    /// The places at which it was set down in this delivery so far.
-    places: Vec<PlaceIx>,
 }
 
 /// Legs, then rides, then what the track is to a car that waits there.
@@ -53,13 +51,11 @@ struct Cost {
 }
 
 /// A car riding in a job's train.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 struct Aboard {
     from: usize,
     pulled: usize,
     cost: Cost,
-    /// The places of its stands, and those passed in this train.
-    places: Vec<PlaceIx>,
 }
 
 /// A way to where a stage can be done.
@@ -194,9 +190,7 @@ impl<'a> Search<'a> {
         self.stands.clear();
         self.best.values_mut().for_each(|best| *best = None);
         self.aboard.values_mut().for_each(|aboard| *aboard = None);
-        let places = vec![self.network.layout().tracks()[track].place];
-        let start =
-            Stand { track, spot, since: None, pulled: 0, before: None, cost: Cost::default(), places };
+        let start = Stand { track, spot, since: None, pulled: 0, before: None, cost: Cost::default() };
         self.stands.push(start);
         self.best[track] = Some(0);
     }
@@ -225,7 +219,7 @@ impl<'a> Search<'a> {
             }
             let cost = Cost { legs: stand.cost.legs + 1, ..stand.cost };
             if best.as_ref().is_none_or(|best| cost < best.cost) {
-                best = Some(Aboard { from, pulled: step, cost, places: stand.places.clone() });
+                best = Some(Aboard { from, pulled: step, cost });
             }
         }
         best
@@ -285,7 +279,7 @@ impl<'a> Search<'a> {
         }
         let layout = self.network.layout();
         let place = self.network.calls()[call].place;
-        if self.stands[aboard.from].places.last() == Some(&place) {
+        if self.place_of(aboard.from) == place {
             return None; // it stands near already
         }
         let near = layout.places()[place].tracks.iter().copied().find(|track| {
@@ -324,6 +318,10 @@ impl<'a> Search<'a> {
             {
                 continue;
             }
+            let known = self.best[*track].map(|best| self.stands[best].cost);
+            if known.is_some_and(|known| (known.legs, known.rides) < (aboard.cost.legs, aboard.cost.rides)) {
+                continue;
+            }
             if self.tonight(step) && !question.room.has(self.network, *track, None, question.car, call) {
                 if aboard.pulled != step {
                     question.hindrance.get_or_insert(Hindrance::YardFull(*track));
@@ -331,8 +329,7 @@ impl<'a> Search<'a> {
                 continue;
             }
             let stand = self.stand(question, step, aboard, *track, None);
-            let better = self.best[*track].is_none_or(|best| stand.cost < self.stands[best].cost);
-            if better {
+            if known.is_none_or(|known| stand.cost < known) {
                 self.stands.push(stand);
                 self.best[*track] = Some(self.stands.len() - 1);
             }
@@ -353,12 +350,6 @@ impl<'a> Search<'a> {
         } else {
             (0, 0)
         };
-        // Places that the train only passed do not count: the car was not set down there.
-        let mut places = self.stands[aboard.from].places.clone();
-        let here = self.network.calls()[call].place;
-        if places.last() != Some(&here) {
-            places.push(here);
-        }
         Stand {
             track,
             spot,
@@ -366,7 +357,6 @@ impl<'a> Search<'a> {
             pulled: aboard.pulled,
             before: Some(aboard.from),
             cost: Cost { discomfort, ..aboard.cost },
-            places,
         }
     }
 
@@ -377,7 +367,7 @@ impl<'a> Search<'a> {
         let place = self.network.calls()[next].place;
         let passing = self.network.passing(question.car, question.weight);
         let limits = self.network.layout().places()[place].limits;
-        if aboard.places.contains(&place) {
+        if self.was_at(&aboard, call, place) {
             return;
         }
         if !passes(ride.limits, &passing) || !passes(limits, &passing) {
@@ -389,8 +379,22 @@ impl<'a> Search<'a> {
             return;
         }
         aboard.cost.rides += 1;
-        aboard.places.push(place);
         self.aboard[here.job] = Some(aboard);
+    }
+
+    fn place_of(&self, stand: usize) -> PlaceIx {
+        self.network.layout().tracks()[self.stands[stand].track].place
+    }
+
+    /// Whether the car was set down at a place in this delivery, or passed it in this train. A place
+    /// that another train only passed does not count.
+    fn was_at(&self, aboard: &Aboard, call: CallIx, place: PlaceIx) -> bool {
+        let calls = self.network.calls();
+        let passed = std::iter::successors(Some(call), |call| calls[*call].previous);
+        let pulled = aboard.pulled % calls.len();
+        let mut stood = std::iter::successors(Some(aboard.from), |stand| self.stands[*stand].before);
+        passed.take_while(|call| call.place() >= pulled).any(|call| calls[call].place == place)
+            || stood.any(|stand| self.place_of(stand) == place)
     }
 
     fn may_stand(&self, question: &Question<'_>, call: CallIx, track: TrackIx) -> bool {
