@@ -12,6 +12,7 @@ pub mod diag;
 pub mod error;
 pub mod ids;
 pub mod layout;
+pub mod ledger;
 pub mod network;
 pub mod paper;
 pub mod session;

@@ -28,7 +28,7 @@ pub(super) struct LeftAll<'p> {
     track: &'p Id,
     end: End,
     cars: Vec<&'p Id>,
-    /// Whether the track held nothing before.
+    /// Whether the track held nothing before but what the job left there on this call.
     alone: bool,
 }
 
@@ -77,7 +77,10 @@ impl<'p> Replay<'_, 'p> {
     pub(super) fn leave(&mut self, handling: Handling<'p>, cars: &'p [LeftCar]) {
         let Some((mut run, track)) = self.reach(handling) else { return };
         let before = run.consist.clone();
-        let alone = self.scene.row(handling.track).is_empty();
+        let alone =
+            self.scene.row(handling.track).iter().all(|stand| {
+                self.left_by.get(stand.car).is_some_and(|by| *by == (handling.job, handling.call))
+            });
         let row = match handling.end {
             End::West => &mut run.consist.east,
             End::East => &mut run.consist.west,
@@ -107,7 +110,7 @@ impl<'p> Replay<'_, 'p> {
             let to = At::Track(handling.track, stand.spot);
             let from = At::Train(handling.job);
             self.log.touch((handling.job, handling.call), stand.car, from, to, self.event);
-            self.left_by.insert(stand.car, handling.job);
+            self.left_by.insert(stand.car, (handling.job, handling.call));
         }
         room::came(self.facts, &self.scene, handling.track, &outer, self.found);
         let span = self.spans.get(&(handling.job, handling.call)).copied().unwrap_or_default();
@@ -230,9 +233,12 @@ impl<'p> Replay<'_, 'p> {
         }
     }
 
-    /// Notes who brought a car that this call takes on.
+    /// Notes who brought a car that this call takes on; who only held it has not brought it.
     fn took(&mut self, handling: Handling<'p>, car: &'p Id) {
-        if let Some(job) = self.left_by.get(car).copied().filter(|job| *job != handling.job) {
+        let Some((job, call)) = self.left_by.get(car).copied() else { return };
+        let touch = self.log.calls.get(&(job, call)).and_then(|log| log.touched.get(car));
+        let brought = touch.is_some_and(|touch| touch.from != touch.to);
+        if job != handling.job && brought {
             self.log.calls.entry((handling.job, handling.call)).or_default().takes_from.insert(job, car);
         }
     }

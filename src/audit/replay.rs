@@ -25,8 +25,8 @@ pub(super) struct Replay<'a, 'p> {
     pub(super) log: Log<'p>,
     pub(super) runs: BTreeMap<&'p Id, Run<'p>>,
     ended: BTreeSet<&'p Id>,
-    /// Who left a car last, in this session.
-    pub(super) left_by: BTreeMap<&'p Id, &'p Id>,
+    /// Who left a car last in this session, and at which call.
+    pub(super) left_by: BTreeMap<&'p Id, (&'p Id, u32)>,
     pub(super) spans: BTreeMap<(&'p Id, u32), Span>,
     /// The event in hand.
     pub(super) event: usize,

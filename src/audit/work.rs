@@ -8,7 +8,7 @@ use super::log::{CallLog, Log, Touch};
 use super::replay::{Replay, call_place};
 use super::scene::At;
 use crate::ids::Id;
-use crate::session::plan::{CallWork, CarWork, Deed, WorldJob};
+use crate::session::plan::{CallWork, CarWork, Deed, TripLine, WorldJob};
 use crate::units::ClockTime;
 
 /// Checks the lines of a call at the moment when its job goes on.
@@ -34,6 +34,8 @@ pub(super) fn check_call<'p>(replay: &mut Replay<'_, 'p>, job: &'p Id, call: u32
     }
     for (car, touch) in &log.touched {
         match lines.get(car) {
+            // The engine ran round its own train: that is no work with any one car.
+            None if touch.from == touch.to && touch.to == At::Train(job) => {}
             None => replay
                 .found
                 .say(7, format!("`{car}` is moved at call {call} of `{job}`, and not on its list")),
@@ -67,7 +69,9 @@ fn order(facts: &Facts<'_>, log: &Log<'_>, call: &CallLog<'_>, work: &CallWork, 
         }
     }
     for (job, car) in &call.takes_from {
-        if !work.follows.contains(job) {
+        // Whoever an earlier call of the same job had to follow is done by now.
+        let own = facts.work.range((&work.job, 1)..=(&work.job, work.call));
+        if !own.into_iter().any(|(_, own)| own.follows.contains(job)) {
             found.say(
                 12,
                 format!("`{}` takes `{car}`, which `{job}` brings, and is not told to follow it", work.job),
@@ -78,12 +82,15 @@ fn order(facts: &Facts<'_>, log: &Log<'_>, call: &CallLog<'_>, work: &CallWork, 
 
 fn moved(facts: &Facts<'_>, call: (&Id, u32), line: &CarWork, touch: &Touch<'_>, found: &mut Found) {
     places(line, (touch.from, touch.to), call.0, found);
-    let last = facts.trips.get(&line.car).filter(|trip| trip.arrives).and_then(|trip| trip.legs.last());
-    let arrives = last.is_some_and(|leg| leg.job == *call.0 && leg.to_call == call.1);
+    let trip = facts.trips.get(&line.car);
+    let arrives = trip.and_then(|trip| trip.legs.last().filter(|_| trip.arrives));
+    let arrives = arrives.is_some_and(|leg| leg.job == *call.0 && leg.to_call == call.1);
+    let served = trip.is_some_and(|trip| for_service(facts, trip, touch.to));
     let fits = match (touch.from, touch.to) {
         (from, to) if from == to => line.deed == Deed::Hold,
         (_, At::Train(_)) => line.deed == Deed::Pull,
         _ if arrives => line.deed == Deed::Spot,
+        _ if served && line.deed == Deed::Spot => true,
         _ => matches!(line.deed, Deed::Set | Deed::OffSpot),
     };
     if !fits {
@@ -98,6 +105,13 @@ fn moved(facts: &Facts<'_>, call: (&Id, u32), line: &CarWork, touch: &Touch<'_>,
         );
         found.say(7, text);
     }
+}
+
+/// Whether a car is put where one of its trip's services is done.
+fn for_service(facts: &Facts<'_>, trip: &TripLine, to: At<'_>) -> bool {
+    let At::Track(track, _) = to else { return false };
+    let track = facts.tracks.get(track);
+    track.is_some_and(|track| track.offers.iter().any(|service| trip.services.contains(service)))
 }
 
 fn untouched(line: &CarWork, at: Option<At<'_>>, job: &Id, found: &mut Found) {
@@ -153,10 +167,12 @@ pub(super) fn check_rest(facts: &Facts<'_>, log: &Log<'_>, found: &mut Found) {
     }
 }
 
-/// When the host wants a job at a call, counted among the places that are there on that day.
+/// When the host wants a job at a call, counted among the places that are there on that day; at
+/// the first, if nothing is said, when it comes on duty.
 fn due(facts: &Facts<'_>, job: &WorldJob, call: u32) -> Option<ClockTime> {
     let described = facts.layout.jobs().values().find(|known| known.id == job.id)?;
     let there = |place| facts.places.contains_key(&facts.layout.places()[place].id);
     let number = usize::try_from(call).ok()?.checked_sub(1)?;
-    described.calls.iter().filter(|call| there(call.place)).nth(number)?.time
+    let time = described.calls.iter().filter(|call| there(call.place)).nth(number)?.time;
+    time.or(described.on_duty.filter(|_| number == 0))
 }

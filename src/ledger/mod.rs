@@ -1,0 +1,213 @@
+//! The ledger: every session so far, as plain text beside the description.
+//!
+//! Takes a folder, and keeps in its `ledger/` what happened, never a seed to draw it again from:
+//!
+//! ```text
+//! ledger/standing.toml        the standing that the next session starts from
+//! ledger/0012/plan.json       the plan; earlier revisions stay as plan-1.json, plan-2.json, …
+//! ledger/0012/expected.toml   the standing that it leaves if all goes as planned
+//! ledger/0012/paper/          what was printed
+//! ledger/0012/recorded.toml   after the session: what really happened
+//! ledger/0012/standing.toml   after the session: the standing it left
+//! ```
+//!
+//! Upholds rule 8 across sessions: nothing is lost between them. Every file is written whole or not
+//! at all, and the file that makes a deed count is written last: `plan.json` for a plan,
+//! `ledger/standing.toml` for a closed session. A deed that was cut short is simply done again.
+//!
+//! `write` and `read` are the text of a standing, both ways; only [`store`] touches the disk.
+
+pub mod store;
+
+mod names;
+mod read;
+mod walk;
+mod write;
+
+use std::path::{Path, PathBuf};
+
+use crate::error::{Error, Result};
+use crate::layout::Layout;
+use crate::session::plan::{self, Plan};
+use crate::standing::Standing;
+
+/// The ledger of one layout.
+#[derive(Clone, Debug)]
+pub struct Ledger {
+    folder: PathBuf,
+}
+
+impl Ledger {
+    /// The ledger in the folder of a description; it need not exist yet.
+    ///
+    /// # Errors
+    /// When the folder has a file named `ledger`.
+    pub fn open(folder: &Path) -> Result<Ledger> {
+        let folder = folder.join("ledger");
+        // A file in its place is told now, not when the evening's plan is to be written.
+        store::names(&folder)?;
+        Ok(Ledger { folder })
+    }
+
+    /// The standing that the next session starts from; nothing before the first plan.
+    ///
+    /// # Errors
+    /// When it cannot be read, or does not fit the layout.
+    pub fn standing(&self, layout: &Layout) -> Result<Option<Standing>> {
+        let path = self.current();
+        store::read(&path)?.map(|text| read::standing(&path, &text, layout)).transpose()
+    }
+
+    /// The plan of the session that is planned and not yet closed.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn open_plan(&self) -> Result<Option<Plan>> {
+        match self.closed()? {
+            Some(closed) => self.plan_of(closed + 1),
+            None => Ok(None),
+        }
+    }
+
+    /// The plan of a session, in its last revision.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn plan_of(&self, session: i32) -> Result<Option<Plan>> {
+        let path = self.of(session).join("plan.json");
+        store::read(&path)?.map(|text| parse_plan(&path, &text)).transpose()
+    }
+
+    /// The revision that the next plan of the open session has.
+    ///
+    /// # Errors
+    /// When the ledger cannot be read.
+    pub fn next_revision(&self) -> Result<u32> {
+        let session = self.closed()?.unwrap_or(0) + 1;
+        let kept = store::names(&self.of(session))?;
+        let number = |name: &String| name.strip_prefix("plan-")?.strip_suffix(".json")?.parse::<u32>().ok();
+        let kept = kept.iter().filter_map(number).max().unwrap_or(0);
+        let open = self.plan_of(session)?.map_or(0, |plan| plan.revision);
+        Ok(kept.max(open) + 1)
+    }
+
+    /// Where the paper of a session lies.
+    pub fn paper(&self, session: i32) -> PathBuf {
+        self.of(session).join("paper")
+    }
+
+    /// Writes the plan of the next session, the standing it leaves if all goes as planned, and its
+    /// paper. The first plan brings the first standing, so that another revision starts from the
+    /// same cars. An earlier revision is kept.
+    ///
+    /// # Errors
+    /// When the disk refuses, or the plan is not for the next session.
+    pub fn write_plan(
+        &self,
+        layout: &Layout,
+        plan: &Plan,
+        after: &Standing,
+        first: Option<&Standing>,
+        papers: &[(String, String)],
+    ) -> Result<()> {
+        if let Some(first) = first {
+            store::write_whole(&self.current(), &write::text(first, layout))?;
+        }
+        let next = self.closed()?.unwrap_or(0) + 1;
+        if plan.session != next {
+            return Err(Error::Asked(format!(
+                "session {} is closed or too far ahead: `setout plan` plans session {next}",
+                plan.session
+            )));
+        }
+        let folder = self.of(next);
+        if let Some(old) = self.plan_of(next)? {
+            // From here to the end no session is planned; a deed cut short is done again.
+            let kept = folder.join(format!("plan-{}.json", old.revision));
+            store::rename(&folder.join("plan.json"), &kept)?;
+        }
+        store::write_whole(&folder.join("expected.toml"), &write::text(after, layout))?;
+        store::replace_folder(&folder.join("paper"), papers)?;
+        let mut text = serde_json::to_string_pretty(plan)
+            .map_err(|fault| Error::Write { path: folder.join("plan.json"), cause: fault.into() })?;
+        text.push('\n');
+        store::write_whole(&folder.join("plan.json"), &text)
+    }
+
+    /// Closes the open session: everything happened as planned. Gives its number.
+    ///
+    /// # Errors
+    /// When no session is open, the standing it leaves does not fit the layout, or the disk refuses.
+    pub fn close_as_planned(&self, layout: &Layout) -> Result<i32> {
+        let Some(plan) = self.open_plan()? else {
+            return Err(Error::Asked("no session is planned: `setout plan` plans the next one".to_owned()));
+        };
+        let folder = self.of(plan.session);
+        let path = folder.join("expected.toml");
+        let Some(text) = store::read(&path)? else {
+            let what = "it is missing: `setout plan` plans the session again".to_owned();
+            return Err(Error::Ledger { path, what });
+        };
+        let standing = read::standing(&path, &text, layout)?;
+        if standing.session != plan.session {
+            let what = format!(
+                "it is of session {}, not {}: `setout plan` plans the session again",
+                standing.session, plan.session
+            );
+            return Err(Error::Ledger { path, what });
+        }
+        let recorded = format!(
+            "format = {}\nsession = {}\nrevision = {}\nhappened = \"as planned\"\n",
+            write::FORMAT,
+            plan.session,
+            plan.revision
+        );
+        // Written anew, so that cars that joined the roster since the plan are in it.
+        let text = write::text(&standing, layout);
+        store::write_whole(&folder.join("recorded.toml"), &recorded)?;
+        store::write_whole(&folder.join("standing.toml"), &text)?;
+        store::write_whole(&self.current(), &text)?;
+        Ok(plan.session)
+    }
+
+    fn current(&self) -> PathBuf {
+        self.folder.join("standing.toml")
+    }
+
+    fn of(&self, session: i32) -> PathBuf {
+        self.folder.join(format!("{session:04}"))
+    }
+
+    /// The last session that was closed, from the head of the standing alone; nothing before the
+    /// first plan.
+    fn closed(&self) -> Result<Option<i32>> {
+        let path = self.current();
+        let Some(text) = store::read(&path)? else { return Ok(None) };
+        let mut lines = text.lines();
+        let found = lines.find_map(|line| {
+            let (key, value) = line.split_once('=')?;
+            let value = value.split('#').next().unwrap_or_default();
+            (key.trim() == "session").then(|| value.trim().parse().ok())
+        });
+        let what = "no line `session = N` says which session was closed last: put it back".to_owned();
+        found.flatten().map(Some).ok_or(Error::Ledger { path, what })
+    }
+}
+
+fn parse_plan(path: &Path, text: &str) -> Result<Plan> {
+    /// The format is read first: a newer plan is told by name, not by its first strange field.
+    #[derive(serde::Deserialize)]
+    struct Head {
+        format: u32,
+    }
+    let unsound = |what: String| Error::Ledger { path: path.to_owned(), what };
+    let mended = "restore the file, or plan the session again";
+    let head: Head = serde_json::from_str(text).map_err(|fault| unsound(format!("{fault}: {mended}")))?;
+    if head.format > plan::FORMAT {
+        let (format, known) = (head.format, plan::FORMAT);
+        return Err(unsound(format!(
+            "format {format} is newer than this setout, which reads {known}: use a newer setout"
+        )));
+    }
+    serde_json::from_str(text).map_err(|fault| unsound(format!("{fault}: {mended}")))
+}
