@@ -3,5 +3,8 @@
 
 mod cli;
 mod docs;
+mod faults;
+mod faults_laws;
+mod faults_rosters;
 mod layers;
 mod words;

@@ -70,7 +70,7 @@ impl Ruler {
     fn within(measure: Measure, inches: f64) -> Result<(), Wrong> {
         if inches < 1.0 {
             return Err(Wrong::new(codes::LENGTH_OUT_OF_BOUNDS, "a length is never zero")
-                .help("leave the key away where there is no limit"));
+                .help("measure it again; where there is no limit, leave the key away"));
         }
         if inches <= MILE {
             return Ok(());

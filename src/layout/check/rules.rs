@@ -240,12 +240,13 @@ fn unreachable_call(draft: &Draft<'_>, sink: &mut Sink) {
         if !draft.names.jobs.sound(index) {
             continue;
         }
-        for (pair, said) in job.calls.windows(2).zip(draft.names.jobs.said(index).calls.iter().skip(1)) {
-            let (from, to) = (pair[0].place, pair[1].place);
-            if groups[from] != groups[to] {
+        // Held against the first call, so that the way back from an island is not told as well.
+        let Some(first) = job.calls.first() else { continue };
+        for (call, said) in job.calls.iter().zip(&draft.names.jobs.said(index).calls) {
+            if groups[call.place] != groups[first.place] {
                 let places = &draft.layout.places;
                 let message =
-                    format!("no link leads from `{}` to `{}`, the next call", places[from].id, places[to].id);
+                    format!("no link leads from `{}` to `{}`", places[first.place].id, places[call.place].id);
                 let wrong = Wrong::new(codes::UNREACHABLE_CALL, message)
                     .help("add a `[[link]]`, or take the call out of the job");
                 sink.wrong(said.at.span, wrong);

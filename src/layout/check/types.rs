@@ -3,11 +3,14 @@
 //! Codes and meanings follow lists of AAR mechanical designations: an Army manual (TM
 //! 55-2200-002-12), registers of railway equipment of 1917-1999, a federal appeals decision of 1977
 //! and writings of freight-car historians. A meaning marked `memory` could not be checked against
-//! one of them, nor the one marked `forum` against more than a trade forum. Usual lengths are over couplers, weights in short tons. A length marked `sourced` is
-//! from a builder's or railroad's sheet: 44.2 ft for a 40-ft box car, 55.4 ft for a 50-ft box, 57.8 ft
+//! one of them, nor the one marked `forum` against more than a trade forum.
+//!
+//! Usual lengths are over couplers, weights in short tons. Lengths called sourced are from a
+//! builder's or a railroad's sheet: 44.2 ft for a 40-ft box car, 55.4 ft for a 50-ft box, 57.8 ft
 //! for a 52-ft mill gondola, 53.1 ft for a rotary coal gondola, 41.8 ft for a cement hopper, 95 ft
-//! for an autorack. All other lengths, all light weights, and capacities other than those of the sheets are
-//! from memory: a host who knows better says so in the roster or in `[type.CODE]`.
+//! for an autorack. All other lengths, all light weights and the capacities are from memory; but for
+//! heavy-duty flats, no car weighs more than 263,000 lb with its load, as was usual from the 1960s
+//! on. A host who knows better says so in the roster or in `[type.CODE]`.
 
 use std::collections::BTreeMap;
 
@@ -102,7 +105,7 @@ const BUILT_IN: &[Row] = &[
     ("LG", "container gondola", OPEN, 552, 24, 50),
     ("LU", "car whose whole side opens", CLOSED, 665, 32, 70),
     // Tank cars.
-    ("T", "tank car", CLOSED, 612, 33, 100),        // forum
+    ("T", "tank car", CLOSED, 612, 31, 100),        // forum
     ("TA", "acid tank car", CLOSED, 480, 25, 50),   // memory
     ("TL", "lined tank car", CLOSED, 552, 30, 100), // memory
     ("TM", "general-service tank car", CLOSED, 480, 25, 50),

@@ -79,6 +79,11 @@ pub(super) fn decimal_in(words: &str) -> Option<f64> {
     (plain && words.bytes().any(|byte| byte.is_ascii_digit())).then(|| words.parse().ok()).flatten()
 }
 
+/// A number in figures alone: `u32::parse` would take a sign.
+pub(super) fn plain(word: &str) -> Option<u32> {
+    word.bytes().all(|byte| byte.is_ascii_digit()).then(|| word.parse().ok()).flatten()
+}
+
 /// Text that says something.
 pub(super) fn text(node: Node<'_>) -> Read<Box<str>> {
     node.expect_words("text").map(Into::into)

@@ -110,9 +110,26 @@ pub(super) fn cars_cannot_pass(view: &View<'_, '_>, sink: &mut Sink) {
         }
         let said = view.draft.names.lanes.said(index);
         let message = format!("no car of the roster that may carry `{}` gets there", view.commodity(lane));
-        let wrong = Wrong::new(codes::CARS_CANNOT_PASS, message)
-            .help("look at the limits of the links between, and whether they join both ends");
+        let wrong = Wrong::new(codes::CARS_CANNOT_PASS, message).help(what_stops(view, &fitting, lane));
         sink.wrong(said.to.as_ref().map_or(said.span, |to| to.span), wrong);
+    }
+}
+
+/// Which links no car passes, for the host to look at.
+fn what_stops(view: &View<'_, '_>, fitting: &[Profile], lane: &Lane) -> String {
+    let layout = &view.draft.layout;
+    let closed: Vec<String> = layout
+        .links
+        .iter()
+        .filter(|(index, link)| {
+            view.draft.link_stands(*index)
+                && !fitting.iter().any(|profile| profile.passes(view.draft, link.limits, lane.commodity))
+        })
+        .map(|(_, link)| format!("`{}` to `{}`", layout.places[link.west].id, layout.places[link.east].id))
+        .collect();
+    match &closed[..] {
+        [] => "look whether links join both ends, and at the limits of each".to_owned(),
+        closed => format!("none of them passes {}, loaded", closed.join(" or ")),
     }
 }
 

@@ -83,12 +83,9 @@ fn spots(fields: &mut Fields<'_, '_>) -> Vec<SaidSpot> {
         .into_iter()
         .filter_map(|(node, span)| {
             let spot = fields.within("this spot".to_owned(), "spots", node, span, |spot| {
-                let name = spot.need("name", spot_name)?;
-                Some(SaidSpot {
-                    name,
-                    length: spot.read("length", length),
-                    cars: spot.read("cars", cars_at_spot),
-                })
+                let name = spot.need("name", spot_name);
+                let (length, cars) = (spot.read("length", length), spot.read("cars", cars_at_spot));
+                name.map(|name| SaidSpot { name, length, cars })
             });
             spot.flatten()
         })

@@ -105,7 +105,8 @@ fn stcc(node: Node<'_>) -> Read<Box<str>> {
 /// `[[lane]]`.
 pub(in crate::layout::read) fn lane(mut fields: Fields<'_, '_>) -> SaidLane {
     let season = fields.inner("season", |inner| {
-        Some((inner.need("first", season)?.value, inner.need("last", season)?.value))
+        let (first, last) = (inner.need("first", season), inner.need("last", season));
+        Some((first?.value, last?.value))
     });
     SaidLane {
         span: fields.span(),

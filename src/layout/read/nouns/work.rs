@@ -52,8 +52,8 @@ fn call<'a>(fields: &mut Fields<'a, '_>, node: Node<'a>, span: Span) -> Option<S
         return Some(SaidCall { at, tracks: Vec::new(), time: None });
     }
     let call = fields.within("this call".to_owned(), "calls", node, span, |call| {
-        let at = call.need("at", name)?;
-        Some(SaidCall { at, tracks: call.list("tracks", name), time: call.read("time", clock) })
+        let (at, tracks, time) = (call.need("at", name), call.list("tracks", name), call.read("time", clock));
+        at.map(|at| SaidCall { at, tracks, time })
     });
     call.flatten()
 }

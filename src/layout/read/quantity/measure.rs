@@ -1,7 +1,7 @@
 //! Lengths as they are measured, and scales.
 
 use crate::layout::codes;
-use crate::layout::read::node::{Node, Read, decimal_in};
+use crate::layout::read::node::{Node, Read, decimal_in, plain};
 use crate::layout::sink::Wrong;
 use crate::units::{SCALES, Scale};
 
@@ -129,9 +129,56 @@ pub(in crate::layout::read) fn scale(node: Node<'_>) -> Read<Scale> {
     };
     let (whole, tenth) = ratio.trim().split_once('.').unwrap_or((ratio.trim(), "0"));
     let ratio = (one.trim() == "1" && tenth.len() == 1)
-        .then(|| Some(whole.parse::<u32>().ok()?.checked_mul(10)? + tenth.parse::<u32>().ok()?))
+        .then(|| plain(whole)?.checked_mul(10)?.checked_add(plain(tenth)?))
         .flatten();
     ratio
         .and_then(Scale::ratio_in_tenths)
         .ok_or_else(|| wrong.help("a ratio runs from `1:1` to `1:1000`, with one decimal at most"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(words: &str) -> Measure {
+        length(Node::Cell(words)).unwrap()
+    }
+
+    #[test]
+    fn lengths_have_a_number_and_a_unit() {
+        for (words, amount, unit, scaled) in [
+            ("72 in", 72.0, Unit::Inch, false),
+            ("6ft", 6.0, Unit::Foot, false),
+            ("1.8 m", 1.8, Unit::Metre, false),
+            ("60 scale ft", 60.0, Unit::Foot, true),
+            ("18 scale m", 18.0, Unit::Metre, true),
+            ("1 car", 1.0, Unit::Cars, false),
+            ("44 ft 2.5 in", 530.5, Unit::Inch, false),
+            ("44' 2\"", 530.0, Unit::Inch, false),
+        ] {
+            assert_eq!(read(words), Measure { amount, unit, scaled }, "{words}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_length_is_refused() {
+        for bad in ["72", "in", "-6 ft", "1,8 m", "6 scale cars", "6 furlongs", "1e3 in", "nan in", "6 ft."] {
+            assert_eq!(length(Node::Cell(bad)).unwrap_err().code, codes::BAD_LENGTH, "{bad}");
+        }
+    }
+
+    #[test]
+    fn scales_have_their_published_ratios() {
+        // NMRA S-1.2 (from secondary lists) and NEM 010, edition 2011.
+        for (name, tenths) in
+            [("HO", 871), ("H0", 870), ("N", 1600), ("TT", 1200), ("O", 480), ("0", 450), ("II", 225)]
+        {
+            assert_eq!(scale(Node::Cell(name)).map(Scale::tenths), Ok(tenths), "{name}");
+        }
+        assert_eq!(scale(Node::Cell("1:76.2")).map(Scale::tenths), Ok(762));
+        assert_eq!(scale(Node::Cell("1:29")).map(Scale::tenths), Ok(290));
+        for bad in ["HOO", "1:", "1:0", "2:87", "1:87.12", "1:99999999999", "1:+87", "87"] {
+            assert!(scale(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
 }

@@ -1,7 +1,7 @@
 //! Counts, weights, shares and minutes.
 
 use crate::layout::codes;
-use crate::layout::read::node::{Node, Read, decimal_in, whole};
+use crate::layout::read::node::{Node, Read, decimal_in, plain, whole};
 use crate::layout::sink::{Wrong, wrong_type};
 use crate::units::{Cars, Minutes, Percent, Tons};
 
@@ -47,7 +47,7 @@ pub(in crate::layout::read) fn percent(node: Node<'_>) -> Read<Percent> {
 pub(in crate::layout::read) fn share(node: Node<'_>, most: u32) -> Read<u32> {
     let words = node.words().ok_or_else(|| bad_share(node, most))?;
     let number = words.strip_suffix('%').map(str::trim_end).ok_or_else(|| bad_share(node, most))?;
-    number.parse().ok().filter(|number| (1..=most).contains(number)).ok_or_else(|| bad_share(node, most))
+    plain(number).filter(|number| (1..=most).contains(number)).ok_or_else(|| bad_share(node, most))
 }
 
 fn bad_share(node: Node<'_>, most: u32) -> Wrong {
@@ -81,4 +81,28 @@ pub(in crate::layout::read) fn grade(node: Node<'_>) -> Read<i32> {
 )]
 fn rounded_up(number: f64) -> u32 {
     (number - 1e-9).ceil().max(0.0) as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minutes_are_kept_to_the_second() {
+        // 0.1 × 60 = 6 s; 0.15 × 60 = 9 s; 0.01 × 60 = 0.6 s, rounded up.
+        for (words, seconds) in [("4", 240), ("0.5", 30), ("0.1", 6), ("0.15", 9), ("0.01", 1), ("0", 0)] {
+            assert_eq!(minutes(Node::Cell(words)), Ok(Minutes::seconds(seconds)), "{words}");
+        }
+        assert!(["-1", "1441", "1,5", "half", "1e9"].iter().all(|bad| minutes(Node::Cell(bad)).is_err()));
+    }
+
+    #[test]
+    fn shares_need_their_sign() {
+        assert_eq!(percent(Node::Cell("80 %")).ok(), Percent::new(80));
+        assert_eq!(percent(Node::Cell("80%")).ok(), Percent::new(80));
+        assert!(["80", "0 %", "101 %", "% 80", "8.5 %"].iter().all(|bad| percent(Node::Cell(bad)).is_err()));
+        assert_eq!(grade(Node::Cell("1.5 %")), Ok(15));
+        assert_eq!(grade(Node::Cell("-2 %")), Ok(-20));
+        assert!(["1.5", "11 %", "--1 %"].iter().all(|bad| grade(Node::Cell(bad)).is_err()));
+    }
 }

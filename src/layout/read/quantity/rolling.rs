@@ -213,3 +213,104 @@ pub(in crate::layout::read) fn look(node: Node<'_>) -> Read<Look> {
         },
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Numbers that were published with their check digits: two by encyclopedias of wagon numbers
+    /// in English and German, one by an Austrian rail information page, one by a site of readers'
+    /// answers, two by a German picture archive.
+    const PUBLISHED: [&str; 6] = [
+        "21 81 2471 217-3",
+        "51 80 0843 001-0",
+        "31 81 6650 359-5",
+        "31 81 6650 286-0",
+        "21 80 9903 001-5",
+        "46 80 1555 359-6",
+    ];
+
+    #[test]
+    fn published_numbers_pass_and_keep_their_groups() {
+        for number in PUBLISHED {
+            let read = uic_number(Node::Cell(number)).unwrap();
+            assert_eq!((&*read.figures, read.uic), (number, true));
+            let plain: String = number.chars().filter(char::is_ascii_digit).collect();
+            assert_eq!(&*uic_number(Node::Cell(&plain)).unwrap().figures, number);
+        }
+    }
+
+    #[test]
+    fn any_other_digit_anywhere_fails() {
+        for number in PUBLISHED {
+            for (place, digit) in number.char_indices().filter(|(_, letter)| letter.is_ascii_digit()) {
+                for other in ('0'..='9').filter(|other| *other != digit) {
+                    let mut changed = number.to_owned();
+                    changed.replace_range(place..=place, &other.to_string());
+                    let wrong = uic_number(Node::Cell(&changed)).unwrap_err();
+                    assert_eq!(wrong.code, codes::WRONG_CHECK_DIGIT, "{changed}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn neighbours_that_change_places_fail_unless_they_are_nought_and_nine() {
+        for number in PUBLISHED {
+            let digits: String = number.chars().filter(char::is_ascii_digit).collect();
+            for place in 0..11 {
+                let (one, other) = (digits.as_bytes()[place], digits.as_bytes()[place + 1]);
+                if one == other || [one, other] == *b"09" || [one, other] == *b"90" {
+                    continue;
+                }
+                let mut changed = digits.clone().into_bytes();
+                changed.swap(place, place + 1);
+                let changed = String::from_utf8(changed).unwrap();
+                assert!(uic_number(Node::Cell(&changed)).is_err(), "{changed}");
+            }
+        }
+    }
+
+    #[test]
+    fn marks_have_two_to_four_letters() {
+        for sound in ["SP", "CHT", "TTX", "ATSF"] {
+            assert_eq!(mark(Node::Cell(sound)).as_deref(), Ok(sound));
+        }
+        for bad in ["C", "CARRO", "cht", "C&O", "CHT1"] {
+            assert!(mark(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn numbers_lose_their_zeros_and_keep_their_bounds() {
+        let read = marked_number(Node::Cell(" 00123 ")).unwrap();
+        assert_eq!((&*read.figures, read.zeros), ("123", true));
+        assert!(!marked_number(Node::Cell("999999")).unwrap().zeros);
+        for bad in ["0", "1000000", "12a", "-5", "", "12 34"] {
+            assert!(marked_number(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn years_may_be_open_at_either_end() {
+        assert_eq!(years(Node::Cell("1962-1985")), Ok((Some(1962), Some(1985))));
+        assert_eq!(years(Node::Cell("1962-")), Ok((Some(1962), None)));
+        assert_eq!(years(Node::Cell("-1980")), Ok((None, Some(1980))));
+        assert_eq!(years(Node::Cell("1962")), Ok((Some(1962), Some(1962))));
+        for bad in ["-", "62-85", "1985-1962", "1962-1985-1990", "1700-"] {
+            assert!(years(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn visits_and_looks_have_their_words() {
+        assert_eq!(visits(Node::Cell("1 in 6")), Ok(6));
+        assert_eq!(visits(Node::Cell("never")), Ok(0));
+        assert!(
+            ["1 in 0", "2 in 6", "1 in -6", "1 in 1.5"].iter().all(|bad| visits(Node::Cell(bad)).is_err())
+        );
+        assert_eq!(look(Node::Cell("fixed coal")), Ok(Look::Fixed(Some("coal".into()))));
+        assert_eq!(look(Node::Cell("fixed")), Ok(Look::Fixed(None)));
+        assert!(look(Node::Cell("glued in")).is_err());
+    }
+}

@@ -4,7 +4,7 @@ use toml::de::DeValue;
 
 use crate::layout::codes;
 use crate::layout::model::{Duration, Rate, Span};
-use crate::layout::read::node::{Node, Read};
+use crate::layout::read::node::{Node, Read, plain};
 use crate::layout::sink::Wrong;
 use crate::units::{ClockTime, Date, Weekday, Weekdays};
 
@@ -112,7 +112,7 @@ pub(in crate::layout::read) fn season(node: Node<'_>) -> Read<(i8, i8)> {
         .help("write month and day in two figures each; the year is left out")
     };
     let (month, day) = node.words().and_then(|words| words.split_once('-')).ok_or_else(wrong)?;
-    let figures = |part: &str| (part.len() == 2).then(|| part.parse::<i8>().ok()).flatten();
+    let figures = |part: &str| (part.len() == 2).then(|| i8::try_from(plain(part)?).ok()).flatten();
     let (month, day) = (figures(month).ok_or_else(wrong)?, figures(day).ok_or_else(wrong)?);
     // 1976 was a leap year: 29 February is a day of some year.
     Date::new(1976, month, day).map(|_| (month, day)).ok_or_else(wrong)
@@ -158,7 +158,49 @@ pub(in crate::layout::read) fn rate(node: Node<'_>) -> Read<Rate> {
     Ok(Rate { carloads, per })
 }
 
-/// A number in figures alone: `u32::parse` would take a sign.
-fn plain(word: &str) -> Option<u32> {
-    word.bytes().all(|byte| byte.is_ascii_digit()).then(|| word.parse().ok()).flatten()
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn weekdays_are_runs_and_lists() {
+        let days = |words| weekdays(Node::Cell(words)).unwrap().to_string();
+        assert_eq!(days("Mon-Fri"), "Mon-Fri");
+        assert_eq!(days("Mon, Wed,Fri"), "Mon, Wed, Fri");
+        assert_eq!(days("every day"), "Mon-Sun");
+        assert_eq!(days("sat - mon"), "Mon, Sat, Sun");
+        assert!(["", "Mon-", "Mon..Fri", "Mo-Fr"].iter().all(|bad| weekdays(Node::Cell(bad)).is_err()));
+    }
+
+    #[test]
+    fn spans_count_days_weeks_and_sessions() {
+        assert_eq!(span(Node::Cell("2 days")), Ok(Span::days(2)));
+        assert_eq!(span(Node::Cell("1 session")), Ok(Span::days(1)));
+        assert_eq!(span(Node::Cell("2 weeks")), Ok(Span::days(14)));
+        assert_eq!(span(Node::Cell("0 days")), Ok(Span::days(0)));
+        for bad in ["2", "two days", "-1 days", "+1 days", "367 days", "99999999999 weeks", "2 hours"] {
+            assert!(span(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn rates_count_carloads() {
+        assert_eq!(rate(Node::Cell("9 a week")), Ok(Rate { carloads: 9, per: Duration::Week }));
+        assert_eq!(rate(Node::Cell("1 per session")), Ok(Rate { carloads: 1, per: Duration::Session }));
+        for bad in ["0 a week", "9 week", "9 a year", "10000 a day", "9 a week or so", "1.5 a week"] {
+            assert!(rate(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn dates_and_seasons_are_in_the_calendar() {
+        assert_eq!(date(Node::Cell("1976-02-29")).ok(), Date::new(1976, 2, 29));
+        for bad in ["1978-02-29", "1978-13-01", "78-10-02", "1978-10-2", "1978/10/02", "1978-10-02T00:00"] {
+            assert!(date(Node::Cell(bad)).is_err(), "{bad}");
+        }
+        assert_eq!(season(Node::Cell("02-29")), Ok((2, 29)));
+        assert!(
+            ["02-30", "13-01", "9-1", "0901", "+9-01"].iter().all(|bad| season(Node::Cell(bad)).is_err())
+        );
+    }
 }
