@@ -2,8 +2,8 @@
 //!
 //! Takes a layout, a standing and a seed, runs the stages before it, and gives the [`plan::Plan`]
 //! and the standing that the session leaves if all goes as planned. Where switching refuses a call,
-//! the car it names is banned from that call and trips are planned again; every round bans one more
-//! car from one more call, so the rounds end. It also makes the first standing, by running the
+//! the cars it names are banned from that call and trips are planned again; every round bans more
+//! cars from more calls, so the rounds end. It also makes the first standing, by running the
 //! railroad in.
 //!
 //! Cost: trips and switching once, and once more for every refusal.
@@ -149,9 +149,10 @@ fn fit(network: &Network<'_>, demand: &Demand, care: Care) -> (Trips, Worked) {
         match switching::work(network, &demand.standing, &trips.tasks, &weights) {
             Ok(worked) => return (trips, worked),
             Err(refusal) => {
-                let words = reasons::trouble(layout, refusal.trouble);
-                let new = bans.insert((refusal.car, refusal.call), words.into()).is_none();
-                assert!(new, "switching refused a car at a call where it was not to be touched");
+                let words: Box<str> = reasons::trouble(layout, refusal.trouble).into();
+                let before = bans.len();
+                bans.extend(refusal.cars.iter().map(|car| ((*car, refusal.call), words.clone())));
+                assert!(bans.len() > before, "a refusal names cars that were to be touched at the call");
             }
         }
     }

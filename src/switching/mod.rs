@@ -9,8 +9,8 @@
 //! The ways of working are plain, not proved fewest: a track that must change is opened down to the
 //! deepest car that moves and put together again ([`rebuild`]); a cut is worked on the engine, or
 //! left on an empty double-ended track and fetched piece by piece, whichever needs fewer handlings
-//! ([`strategy`]). What these ways cannot do is refused with the reason and the car to leave out,
-//! so that `trips` can plan again without it.
+//! ([`strategy`]). What these ways cannot do is refused with the reason and the cars to leave out,
+//! so that `trips` can plan again without them.
 //!
 //! Cost: for each call a few dozen trials, each linear in the cars it touches.
 
@@ -20,8 +20,10 @@ mod strategy;
 
 pub use site::{Handling, Movement, OnTrack, Trouble};
 
+use std::cmp::Ordering;
+
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
-use crate::layout::End;
+use crate::layout::{End, Opens};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::trips::Task;
@@ -62,8 +64,8 @@ pub struct CallDone {
 pub struct Refusal {
     /// The call.
     pub call: CallIx,
-    /// The car to leave out.
-    pub car: CarIx,
+    /// The cars to leave out.
+    pub cars: Vec<CarIx>,
     /// What stops it.
     pub trouble: Trouble,
 }
@@ -71,7 +73,7 @@ pub struct Refusal {
 /// Works all calls in the order of the row.
 ///
 /// # Errors
-/// The first call whose work cannot be done, with the car that is best left out.
+/// The first call whose work cannot be done, with the cars that are best left out.
 pub fn work(
     network: &Network<'_>,
     standing: &Standing,
@@ -91,7 +93,8 @@ pub fn work(
     let mut calls = IxVec::new();
     for (call, row_call) in network.calls().iter() {
         let train = std::mem::take(&mut trains[row_call.job]);
-        let scene = strategy::Scene { network, weights, call, rows: &rows, train: &train };
+        let then = next_work(network, tasks, call);
+        let scene = strategy::Scene { network, weights, call, rows: &rows, train: &train, then };
         let worked = strategy::work_call(&scene, &tasks[call])?;
         let mut done = CallDone { found: Vec::new(), handlings: worked.handlings, train: worked.cut };
         for (track, row) in worked.rows {
@@ -101,4 +104,23 @@ pub fn work(
         calls.push(done);
     }
     Ok(Worked { calls, rows })
+}
+
+/// How a call's job should leave for its next work, if that, or most of it, lies on tracks that open
+/// at one end only.
+fn next_work(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, call: CallIx) -> Option<strategy::Then> {
+    let tracks = network.layout().tracks();
+    let mut later = std::iter::successors(network.calls()[call].next, |call| network.calls()[*call].next);
+    let next = later.find(|call| !tasks[*call].cars.is_empty())?;
+    let only =
+        |end: End| tasks[next].sets.iter().filter(|set| !tracks[set.track].opens.at(end.other())).count();
+    let (west, east) = (only(End::West), only(End::East));
+    let end = match west.cmp(&east) {
+        Ordering::Greater => End::West,
+        Ordering::Less => End::East,
+        Ordering::Equal => return None,
+    };
+    let place = &network.layout().places()[network.calls()[next].place];
+    let turns = |track: &TrackIx| tracks[*track].opens == Opens::Both && network.may_switch(next, *track);
+    Some(strategy::Then { end, must: !place.tracks.iter().any(turns) })
 }

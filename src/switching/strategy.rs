@@ -22,6 +22,17 @@ pub(super) struct Scene<'a> {
     pub(super) call: CallIx,
     pub(super) rows: &'a IxVec<TrackIx, Vec<OnTrack>>,
     pub(super) train: &'a Cut,
+    /// How the train should leave for its next work; nothing if that is all the same, and then the
+    /// engine leads.
+    pub(super) then: Option<Then>,
+}
+
+/// The end that a train should be able to work when it comes to its next work.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Then {
+    pub(super) end: End,
+    /// Whether the engine cannot get round its cars there.
+    pub(super) must: bool,
 }
 
 /// A call's work, done.
@@ -48,25 +59,32 @@ pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Re
             let rows = rows.into_iter().filter(|(track, _)| touched(*track)).collect();
             Ok(CallWorked { handlings, cut, rows })
         }
-        Err(trouble) => Err(Refusal { call: scene.call, car: worst_car(scene, task), trouble }),
+        Err(trouble) => Err(Refusal { call: scene.call, cars: left_out(scene, task), trouble }),
     }
 }
 
-/// The car without which the work can be done; the least important if leaving out one is not enough.
-fn worst_car(scene: &Scene<'_>, task: &Task) -> CarIx {
-    let order: Vec<CarIx> =
-        task.sets.iter().rev().map(|set| set.car).chain(task.pulls.iter().rev().copied()).collect();
-    let helps = |car: &CarIx| {
-        let mut train = scene.train.clone();
-        train.cars.retain(|on| on != car);
+/// The cars to leave out: the most important are taken on one by one as long as their work can be
+/// done together.
+fn left_out(scene: &Scene<'_>, task: &Task) -> Vec<CarIx> {
+    let mut kept: Vec<CarIx> = Vec::new();
+    let mut out: Vec<CarIx> = Vec::new();
+    for car in &task.cars {
+        kept.push(*car);
+        let has = |on: &CarIx| kept.contains(on);
         let smaller = Task {
-            pulls: task.pulls.iter().copied().filter(|on| on != car).collect(),
-            sets: task.sets.iter().copied().filter(|set| set.car != *car).collect(),
+            cars: kept.clone(),
+            pulls: task.pulls.iter().copied().filter(has).collect(),
+            sets: task.sets.iter().copied().filter(|set| has(&set.car)).collect(),
         };
-        solve(&Scene { train: &train, ..*scene }, &smaller).is_ok()
-    };
-    let first = order.iter().copied().find(helps).or(order.first().copied());
-    first.or_else(|| scene.train.cars.last().copied()).expect("a call with nothing to do cannot be refused")
+        let mut train = scene.train.clone();
+        train.cars.retain(|on| has(on) || !task.cars.contains(on));
+        train.end = train.end.filter(|_| !train.cars.is_empty());
+        if solve(&Scene { train: &train, ..*scene }, &smaller).is_err() {
+            kept.pop();
+            out.push(*car);
+        }
+    }
+    out
 }
 
 /// The best plan for a call.
@@ -104,16 +122,17 @@ fn cost(site: &Site<'_>) -> (usize, usize) {
 fn attempt<'a>(scene: &Scene<'a>, goals: &Goals, ends: &[End], drop: bool) -> Result<Site<'a>, Trouble> {
     let mut site = Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());
     let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
+    let mut trouble = None;
     for end in ends {
         if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
             run_around(&mut site)?;
         }
-        pass(&mut site, goals, *end, home)?;
+        trouble = pass(&mut site, goals, *end, home).or(trouble);
     }
-    if let Some(trouble) = goals.undone(&site, home) {
-        return Err(trouble);
+    if !goals.done(&site, home) {
+        return Err(trouble.unwrap_or(Trouble::NoParking));
     }
-    depart(&mut site, home)?;
+    depart(&mut site, home, scene.then)?;
     site.may_go()?;
     Ok(site)
 }
@@ -155,25 +174,30 @@ fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
     site.couple(track, end.other(), count)
 }
 
-/// Puts right, from one end, every track that can be put right from there.
-fn pass(site: &mut Site<'_>, goals: &Goals, end: End, home: Option<TrackIx>) -> Result<(), Trouble> {
+/// Puts right, from one end, every track that can be put right from there; tells what stopped the
+/// last that could not.
+fn pass(site: &mut Site<'_>, goals: &Goals, end: End, home: Option<TrackIx>) -> Option<Trouble> {
     let tracks = site.network().layout().tracks();
     loop {
         let mut changed = false;
+        let mut trouble = None;
         for goal in &goals.tracks {
             if !tracks[goal.track].opens.at(end) || goal.done(site) {
                 continue;
             }
             let mut trial = site.clone();
-            if rebuild(&mut trial, goal.track, end, goal.wanted(end)).is_ok()
-                && home.is_none_or(|home| put_back(&mut trial, home, end).is_ok())
-            {
-                *site = trial;
-                changed = true;
+            let rebuilt = rebuild(&mut trial, goal.track, end, goal.wanted(end))
+                .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
+            match rebuilt {
+                Ok(()) => {
+                    *site = trial;
+                    changed = true;
+                }
+                Err(stopped) => trouble = Some(stopped),
             }
         }
         if !changed {
-            return Ok(());
+            return trouble;
         }
     }
 }
@@ -186,8 +210,9 @@ fn put_back(site: &mut Site<'_>, home: TrackIx, end: End) -> Result<(), Trouble>
     }
 }
 
-/// Couples the train as it is to go: the engine leads where it can get to the leading end.
-fn depart(site: &mut Site<'_>, home: Option<TrackIx>) -> Result<(), Trouble> {
+/// Couples the train as it is to go: on the side where the next work wants it, else with the engine
+/// leading, where the engine can get to that end.
+fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Result<(), Trouble> {
     let leaves = site.network().calls()[site.call()].ride.as_ref().map(|ride| ride.leaves);
     let waiting = home.map_or(0, |home| site.row(home).len());
     let Some(leaves) = leaves else {
@@ -198,13 +223,17 @@ fn depart(site: &mut Site<'_>, home: Option<TrackIx>) -> Result<(), Trouble> {
             None => Ok(()),
         };
     };
+    let end = then.map_or(leaves, |then| then.end);
     if let Some(home) = home.filter(|_| waiting > 0) {
-        return site.couple(home, leaves, waiting);
+        return site.couple(home, end, waiting);
     }
-    if site.cut().end.is_some_and(|works| works != leaves) {
+    if site.cut().end.is_some_and(|works| works != end) {
         let mut trial = site.clone();
-        if run_around(&mut trial).is_ok() {
+        let turned = run_around(&mut trial).and_then(|()| trial.may_go());
+        if turned.is_ok() {
             *site = trial;
+        } else if then.is_some_and(|then| then.must) {
+            return turned;
         }
     }
     Ok(())
@@ -245,16 +274,7 @@ impl Goals {
     }
 
     fn done(&self, site: &Site<'_>, home: Option<TrackIx>) -> bool {
-        self.undone(site, home).is_none()
-    }
-
-    /// What is still wrong: a track that is not as it shall be, or a car parked where none shall be.
-    fn undone(&self, site: &Site<'_>, home: Option<TrackIx>) -> Option<Trouble> {
-        let wrong = self.tracks.iter().find(|goal| !goal.done(site));
-        wrong.filter(|goal| Some(goal.track) != home).map(|goal| {
-            let missing = goal.from_west.iter().find(|on| !site.row(goal.track).contains(on));
-            missing.map_or(Trouble::WrongEnd(goal.track), |on| Trouble::NotReached(on.car))
-        })
+        self.tracks.iter().all(|goal| Some(goal.track) == home || goal.done(site))
     }
 }
 

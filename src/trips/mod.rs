@@ -67,6 +67,8 @@ pub struct Leg {
 /// What one call is asked to do, the most important first.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Task {
+    /// All cars it is about, each once.
+    pub cars: Vec<CarIx>,
     /// Cars to take from their tracks.
     pub pulls: Vec<CarIx>,
     /// Cars to leave: from the train, or pulled at this very call.
@@ -135,6 +137,11 @@ impl<'a> Planner<'a> {
         let mut tasks: IxVec<CallIx, Task> = self.network.calls().values().map(|_| Task::default()).collect();
         for (wish, trip) in self.demand.wishes.iter().zip(&trips) {
             for leg in &trip.legs {
+                for call in [leg.from, leg.to] {
+                    if tasks[call].cars.last() != Some(&wish.car) {
+                        tasks[call].cars.push(wish.car);
+                    }
+                }
                 tasks[leg.from].pulls.push(wish.car);
                 tasks[leg.to].sets.push(SetOut { car: wish.car, track: leg.track, spot: leg.spot });
             }
