@@ -1,6 +1,9 @@
 //! The host's page: what the session asks, what became of every order, which cars wait and why, and
 //! how full the tracks will be.
 
+use std::collections::BTreeSet;
+
+use crate::ids::Id;
 use crate::session::plan::{Deed, OrderState, RowCar, WorldTrack};
 use crate::units::{Cars, Length};
 
@@ -57,12 +60,10 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
     let mut rows = Vec::new();
     for job in &names.plan.world.jobs {
         let calls = names.plan.work.iter().filter(|call| call.job == job.id);
-        let worked = calls
-            .clone()
-            .flat_map(|call| &call.cars)
-            .filter(|work| work.deed != Deed::Leave && work.deed != Deed::Hold)
-            .count();
-        let met = calls.map(|call| call.cars.len()).sum::<usize>();
+        let met = calls.flat_map(|call| &call.cars);
+        let moved = met.clone().filter(|work| !matches!(work.deed, Deed::Leave | Deed::Hold));
+        let moved: BTreeSet<&Id> = moved.map(|work| &work.car).collect();
+        let met: BTreeSet<&Id> = met.map(|work| &work.car).collect();
         let own = || courses.iter().filter(|((id, _), _)| **id == job.id).map(|(_, course)| course);
         let handlings: usize = own().map(|course| course.handlings.len()).sum();
         let trains = own().filter_map(|course| course.departure).map(|departure| departure.train);
@@ -70,7 +71,7 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
         let train = longest.map_or_else(Phrase::default, |train| {
             Phrase::of(cars(train.west.len() + train.east.len())).then(", ").then(train.length)
         });
-        let counts = [worked, met, handlings].map(|count| Phrase::of(count.to_string()));
+        let counts = [moved.len(), met.len(), handlings].map(|count| Phrase::of(count.to_string()));
         rows.push(Row::new([Phrase::of(names.job_name(&job.id))].into_iter().chain(counts).chain([train])));
     }
     Block::Table(Table::plain(

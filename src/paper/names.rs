@@ -159,6 +159,13 @@ impl<'a> Names<'a> {
         if customers.is_empty() { spot } else { format!("{spot}, {}", words::list(&customers)) }
     }
 
+    /// The position; with the place before it where a customer is served, so that the line is a
+    /// whole address: town, track, part, customer.
+    pub(super) fn address(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
+        let served = !self.customers_at(spot.unwrap_or(track), car).is_empty();
+        if served { self.whereabouts(track, spot, car) } else { self.position(track, spot, car) }
+    }
+
     /// The place, then as [`Names::position`].
     pub(super) fn whereabouts(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
         format!("{}, {}", self.place_of(track), self.position(track, spot, car))

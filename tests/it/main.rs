@@ -7,4 +7,5 @@ mod faults;
 mod faults_laws;
 mod faults_rosters;
 mod layers;
+mod paper;
 mod words;

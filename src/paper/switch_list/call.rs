@@ -154,7 +154,7 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
 /// Where the car is and where it goes, by track, spot and customer.
 fn position(crew: &Crew<'_>, work: &CarWork) -> String {
     let at = |track: &Option<Id>, spot: &Option<Id>| {
-        track.as_ref().map(|track| crew.names.position(track, spot.as_ref(), &work.car))
+        track.as_ref().map(|track| crew.names.address(track, spot.as_ref(), &work.car))
     };
     let (from, to) = (at(&work.from, &work.from_spot), at(&work.to, &work.to_spot));
     match (from, to) {

@@ -106,7 +106,10 @@ fn directions(crew: &Crew<'_>) -> Phrase {
     match crew.names.railroad(&crew.job.railroad).filter(|railroad| railroad.reversed) {
         Some(railroad) => {
             let called = railroad.timetable(End::West).word();
-            said.then(format!("; the timetable of {} calls west {called}", railroad.name))
+            said.then(format!(
+                "; in the timetable of {} it is the other way round: west is {called}",
+                railroad.name
+            ))
         }
         None => said,
     }
