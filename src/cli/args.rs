@@ -18,8 +18,12 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     /// Read the description, show all its faults, or a page of what it holds
     Check(Check),
-    /// Plan the next session
+    /// Plan the next session and print its paper into the ledger
     Plan(Plan),
+    /// Show the paper of a session again
+    Print(Print),
+    /// Close the planned session: everything happened as planned
+    Close(Close),
 }
 
 /// The folder of the layout.
@@ -57,15 +61,41 @@ pub(super) struct Plan {
     pub(super) at: Folder,
     /// Draw the session with this number; another number gives another session
     ///
-    /// If nothing is said: the number of the session.
+    /// If nothing is said: the number the open plan was drawn with, or the number of the session.
     #[arg(long, value_name = "N")]
     pub(super) seed: Option<u64>,
     /// Show what would be planned and write nothing
-    #[arg(long, required = true)]
+    #[arg(long)]
     pub(super) dry_run: bool,
     /// How to write the answer
     #[arg(long = "as", value_name = "FORM", value_enum, default_value_t)]
     pub(super) form: Form,
+}
+
+/// `setout print`
+#[derive(Debug, Args)]
+pub(super) struct Print {
+    #[command(flatten)]
+    pub(super) at: Folder,
+    /// The session; the one planned and not yet closed, if nothing is said
+    #[arg(long, value_name = "N")]
+    pub(super) session: Option<i32>,
+    /// Only this form, by its name
+    #[arg(long, value_name = "NAME")]
+    pub(super) form: Option<String>,
+    /// Only the paper of this job, by its id
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: Option<String>,
+    /// Write the paper into this folder, as text and as pages for a browser
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+}
+
+/// `setout close`
+#[derive(Debug, Args)]
+pub(super) struct Close {
+    #[command(flatten)]
+    pub(super) at: Folder,
 }
 
 #[cfg(test)]

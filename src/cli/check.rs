@@ -8,6 +8,7 @@ use super::{Outcome, folder};
 use crate::diag::{Diagnostics, render};
 use crate::error::{Error, Result};
 use crate::layout::Layout;
+use crate::ledger::Ledger;
 use crate::study::summary;
 
 /// Reads the folder and tells what is wrong with it, or what it holds.
@@ -20,7 +21,8 @@ pub(super) fn run(asked: &Check, screen: &mut Screen) -> Result<Outcome> {
 }
 
 fn clean(asked: &Check, screen: &mut Screen, layout: &Layout, warnings: &Diagnostics) -> Result<Outcome> {
-    let summary = summary::summary(layout, None);
+    let standing = Ledger::open(&asked.at.folder)?.standing(layout)?;
+    let summary = summary::summary(layout, standing.as_ref());
     match asked.form {
         Form::Text => {
             screen.faults(warnings);

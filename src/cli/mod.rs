@@ -5,8 +5,10 @@
 
 mod args;
 mod check;
+mod close;
 mod folder;
 mod plan;
+mod print;
 mod screen;
 mod told;
 
@@ -26,6 +28,8 @@ enum Outcome {
     Done,
     /// The input is at fault, and the answer says how.
     Faulty,
+    /// What was asked for is not so, or not there.
+    No,
 }
 
 /// Does what the command line says.
@@ -51,6 +55,8 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
     match command {
         Command::Check(asked) => check::run(asked, screen),
         Command::Plan(asked) => plan::run(asked, screen),
+        Command::Print(asked) => print::run(asked, screen),
+        Command::Close(asked) => close::run(asked, screen),
     }
 }
 
@@ -58,6 +64,7 @@ fn exit_code(outcome: Result<Outcome>, screen: &mut Screen) -> ExitCode {
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
         Ok(Outcome::Faulty) => ExitCode::from(2),
+        Ok(Outcome::No) => ExitCode::from(1),
         Err(Error::Output(cause)) if cause.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(Error::Faults(faults)) => {
             screen.faults(&faults);

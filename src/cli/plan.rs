@@ -6,6 +6,8 @@ use super::{Outcome, folder, told};
 use crate::audit;
 use crate::error::{Error, Result};
 use crate::layout::Layout;
+use crate::ledger::Ledger;
+use crate::paper;
 use crate::session::plan::Plan;
 use crate::session::{self, Request};
 
@@ -13,10 +15,22 @@ use crate::session::{self, Request};
 /// again, as its next revision and, if nothing else is said, with the seed it had.
 pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     let (layout, warnings) = folder::sound(&asked.at.folder)?;
-    let before = session::first_standing(&layout, asked.seed.unwrap_or(1));
-    let seed = asked.seed.unwrap_or(1);
-    let planned = session::plan(&layout, &before, &Request { seed, revision: 1 });
+    let ledger = Ledger::open(&asked.at.folder)?;
+    let standing = ledger.standing(&layout)?;
+    let session = standing.as_ref().map_or(0, |standing| standing.session) + 1;
+    let seed = match (asked.seed, ledger.open_plan()?) {
+        (Some(seed), _) => seed,
+        (None, Some(open)) => open.seed,
+        (None, None) => u64::from(session.unsigned_abs()),
+    };
+    let first = standing.is_none().then(|| session::first_standing(&layout, seed));
+    let before = first.as_ref().or(standing.as_ref()).expect("where there is none, a first one is made");
+    let planned = session::plan(&layout, before, &Request { seed, revision: ledger.next_revision()? });
     sound(&planned.plan, &layout)?;
+    if !asked.dry_run {
+        let papers = papers(&planned.plan, &layout);
+        ledger.write_plan(&layout, &planned.plan, &planned.after, first.as_ref(), &papers)?;
+    }
     if !warnings.sorted().is_empty() {
         screen.say(&format!(
             "{}: `setout check` shows them",
@@ -27,7 +41,11 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
         Form::Json => screen.data(&planned.plan)?,
         Form::Text => {
             screen.answer(&told::plan(&planned.plan))?;
-            screen.answer("\nNothing was written.\n")?;
+            screen.answer(&if asked.dry_run {
+                "\nNothing was written.\n".to_owned()
+            } else {
+                format!("\nThe paper lies in `{}`.\n", told::path(&ledger.paper(planned.plan.session)))
+            })?;
         }
     }
     Ok(Outcome::Done)
@@ -39,4 +57,16 @@ fn sound(plan: &Plan, layout: &Layout) -> Result<()> {
         return Ok(());
     }
     Err(Error::Audit(breaches.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")))
+}
+
+/// Every sheet twice, by the names of their files: as text and as a page for the printer.
+fn papers(plan: &Plan, layout: &Layout) -> Vec<(String, String)> {
+    let sheets = paper::sheets(plan, layout);
+    let both = sheets.iter().flat_map(|sheet| {
+        [
+            (format!("{}.txt", sheet.name), paper::text(sheet)),
+            (format!("{}.html", sheet.name), paper::html(sheet)),
+        ]
+    });
+    both.collect()
 }

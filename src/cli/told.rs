@@ -1,6 +1,7 @@
 //! What `setout plan` tells the host about the session it planned, in a few lines.
 
 use std::collections::BTreeSet;
+use std::path::Path;
 
 use crate::ids::Id;
 use crate::session::plan::{Deed, Event, OrderState, Plan, WorldJob};
@@ -62,7 +63,7 @@ fn handlings(plan: &Plan, job: &WorldJob) -> usize {
 fn orders(plan: &Plan) -> String {
     let due = plan.orders.iter().filter(|order| order.due == plan.session).count();
     let in_state = |state: OrderState| plan.orders.iter().filter(|order| order.state == state).count();
-    let mut words = format!("{} due", counted(due, "order"));
+    let mut words = format!("Orders: {due} due today");
     for (state, word) in [
         (OrderState::Filled, "with a car"),
         (OrderState::Waiting, "waiting for one"),
@@ -97,4 +98,9 @@ fn notices(plan: &Plan) -> String {
 /// So many of a thing: `1 order`, `2 orders`.
 pub(super) fn counted(count: usize, one: &str) -> String {
     format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}
+
+/// A path without the dot of the current folder in front of it.
+pub(super) fn path(path: &Path) -> String {
+    path.strip_prefix(".").unwrap_or(path).display().to_string()
 }

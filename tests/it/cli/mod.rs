@@ -5,6 +5,7 @@
 
 mod check;
 mod files;
+mod sessions;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
