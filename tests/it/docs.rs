@@ -6,6 +6,9 @@
 
 use std::path::Path;
 
+use setout::diag::Sources;
+use setout::layout;
+
 use crate::cli::Folder;
 
 /// The fenced blocks of a page that are marked with a word, with the line each begins on.
@@ -49,6 +52,29 @@ fn the_examples_of_the_description_are_one_sound_layout() {
     insta::assert_snapshot!(ran);
 }
 
+/// The built-in kinds of car as the page has to list them.
+fn kinds() -> String {
+    let folder = Folder::of("tiny", "docs-kinds");
+    let mut sources = Sources::default();
+    sources.add("layout.toml", folder.read("layout.toml"));
+    let (layout, faults) = layout::load(sources);
+    let layout = layout.unwrap_or_else(|| panic!("{:?}", faults.sorted()));
+    let rows = layout.types().values().map(|kind| {
+        let seen = if kind.open { ", open" } else { "" };
+        let (light, capacity) = (kind.light.count(), kind.capacity.count());
+        format!("| `{}` | {}{seen} | {} | {light} | {capacity} |\n", kind.code, kind.meaning, kind.length)
+    });
+    rows.collect()
+}
+
+#[test]
+fn the_kinds_of_car_on_the_page_are_those_that_are_built_in() {
+    let page = page("docs/layout.md");
+    let (_, list) = page.split_once("| --- | --- | --- | --- | --- |\n").unwrap();
+    let (list, _) = list.split_once("\n\n").unwrap();
+    assert_eq!(format!("{list}\n"), kinds());
+}
+
 /// Whether a key is explained: it stands in backticks in the first cell of a row.
 fn explained(page: &str, key: &str) -> bool {
     let quoted = [format!("`{key}`"), format!("`{key}.")];
@@ -82,10 +108,7 @@ fn the_commands_of_the_readme_work() {
         folder.take(layout);
     }
     let mut at = String::from(".");
-    let Ok(readme) = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")) else {
-        return;
-    };
-    for (start, text) in blocks(&readme, "sh") {
+    for (start, text) in blocks(&page("README.md"), "sh") {
         for (number, line) in text.lines().enumerate() {
             let line = line.split('#').next().unwrap_or_default().trim();
             let words: Vec<&str> = line.split_whitespace().collect();
