@@ -21,13 +21,14 @@ pub(super) fn run(asked: &Check, screen: &mut Screen) -> Result<Outcome> {
 }
 
 fn clean(asked: &Check, screen: &mut Screen, layout: &Layout, warnings: &Diagnostics) -> Result<Outcome> {
+    if asked.form == Form::Text {
+        // Said first: a ledger that does not fit must not hide them.
+        screen.faults(warnings);
+    }
     let standing = Ledger::open(&asked.at.folder)?.standing(layout)?;
     let summary = summary::summary(layout, standing.as_ref());
     match asked.form {
-        Form::Text => {
-            screen.faults(warnings);
-            screen.answer(&summary::text(&summary))?;
-        }
+        Form::Text => screen.answer(&summary::text(&summary))?,
         Form::Json => {
             let mut answer = render::json(warnings);
             answer["summary"] = json!(summary);

@@ -103,3 +103,18 @@ fn faults_stop_a_plan_and_nothing_is_written() {
     assert_eq!(ran.stderr, folder.run(&["check"]).stderr);
     assert_eq!(folder.files(), before);
 }
+
+#[test]
+fn a_car_that_left_the_roster_but_not_the_layout_is_named() {
+    let folder = Folder::of("tiny", "car-left-roster");
+    folder.run(&["plan", "--seed", "1"]);
+    folder.run(&["close"]);
+    let before = folder.files();
+    folder.write("cars.csv", folder.read("cars.csv").replace("CHT,2,XM,44 ft,beyond\n", ""));
+    for command in ["check", "plan"] {
+        let ran = folder.run(&[command]);
+        assert_eq!((ran.status, ran.stdout.as_str()), (Some(2), ""), "{ran}");
+        assert!(ran.stderr.contains("standing.toml") && ran.stderr.contains("`CHT 2`"), "{ran}");
+    }
+    assert_eq!(folder.files(), before);
+}
