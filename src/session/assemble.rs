@@ -1,7 +1,7 @@
 //! Putting what the stages made into the words of the plan.
 
 use crate::ids::{CallIx, CarIx, Id};
-use crate::layout::End;
+use crate::layout::{End, Layout, SpotTarget};
 use crate::switching::{Cut, Handling, Movement};
 use crate::traffic::{Hand, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
@@ -194,6 +194,9 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
             lading: state.condition.lading().map(|lading| layout.commodities()[lading].id.clone()),
             from: layout.tracks()[from].id.clone(),
             bound: wish.bound.clone(),
+            goals: wish.stages.iter().map(|stage| goals(layout, &stage.goals)).collect(),
+            since: wish.urgency.since,
+            promised: wish.urgency.promised == 0,
             services: services.collect(),
             legs: legs.collect(),
             arrives: trip.stages == wish.stages.len(),
@@ -202,6 +205,14 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
         }
     });
     lines.collect()
+}
+
+fn goals(layout: &Layout, goals: &[SpotTarget]) -> Vec<Id> {
+    let id = |goal: &SpotTarget| match goal {
+        SpotTarget::Spot(spot) => layout.spots()[*spot].id.clone(),
+        SpotTarget::Track(track) => layout.tracks()[*track].id.clone(),
+    };
+    goals.iter().map(id).collect()
 }
 
 /// What the host should know before anybody starts.

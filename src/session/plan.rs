@@ -488,6 +488,13 @@ pub struct TripLine {
     pub from: Id,
     /// Where it is bound, in words.
     pub bound: Box<str>,
+    /// The spots, or tracks without spots, where each of its stages can be done, in order of
+    /// preference: one list for each service on the way, and one for its end.
+    pub goals: Vec<Vec<Id>>,
+    /// The session since which it waits.
+    pub since: i32,
+    /// Whether it is promised or perishable, and goes before others.
+    pub promised: bool,
     /// The services it still needs on the way, in order.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub services: Vec<Service>,

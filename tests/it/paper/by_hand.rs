@@ -166,6 +166,9 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
         lading: None,
         from: id(from),
         bound: bound.into(),
+        goals: vec![vec![id(spot.unwrap_or(to))]],
+        since: 1,
+        promised: false,
         services: Vec::new(),
         legs: vec![LegLine {
             job: id("turn"),
