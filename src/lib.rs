@@ -19,6 +19,8 @@ pub mod session;
 pub mod standing;
 pub mod study;
 pub mod switching;
+#[cfg(test)]
+mod testing;
 pub mod traffic;
 pub mod trips;
 pub mod units;

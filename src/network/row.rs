@@ -138,3 +138,47 @@ fn start(job: &Job, ends: &IxVec<JobIx, Option<Minutes>>) -> Minutes {
     let own = job.on_duty.map_or(USUAL_START, |time| Minutes::new(time.after_midnight()));
     job.after.iter().filter_map(|before| ends[*before]).fold(own, Minutes::max)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::ids::Ix;
+    use crate::network::Network;
+    use crate::testing::branch;
+    use crate::units::Date;
+
+    #[test]
+    fn a_job_waits_for_those_it_comes_after_whatever_their_clock_says() {
+        let layout = branch(
+            1,
+            r#"
+[job.early]
+railroad = "CHT"
+calls = ["yard"]
+on_duty = "5:00"
+after = ["turn"]
+[job.first]
+railroad = "CHT"
+calls = ["town"]
+on_duty = "6:00"
+"#,
+        );
+        let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+        let row: Vec<(&str, usize)> =
+            network.calls().values().map(|call| (layout.jobs()[call.job].id.as_str(), call.stop)).collect();
+        // `turn` has no time and begins at the usual 7:00; `early` waits for its last call.
+        assert_eq!(row, [("first", 0), ("turn", 0), ("turn", 1), ("turn", 2), ("early", 0)]);
+    }
+
+    #[test]
+    fn calls_of_one_job_know_each_other_and_the_run_between() {
+        let layout = branch(1, "");
+        let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+        let calls = network.calls();
+        let out = calls[Ix::new(0)].ride.as_ref().unwrap();
+        let back = calls[Ix::new(1)].ride.as_ref().unwrap();
+        assert_eq!((out.leaves.word(), out.comes_in.word()), ("east", "west"));
+        assert_eq!((back.leaves.word(), back.comes_in.word()), ("west", "east"));
+        assert_eq!(out.way.minutes.rounded_up(), 4);
+        assert!(calls[Ix::new(2)].ride.is_none());
+    }
+}

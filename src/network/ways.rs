@@ -110,3 +110,55 @@ pub(super) fn tightest<'a>(limits: impl Iterator<Item = &'a Limits>) -> Limits {
         at_once: least(all.at_once, next.at_once),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::Ix;
+    use crate::testing::branch;
+    use crate::units::Date;
+
+    /// Yard – town in 4 minutes, yard – bend – town in 2 + 1, but the bend takes no car over 50 ft.
+    const BEND: &str = r#"
+[place.bend]
+name = "Bend"
+railroad = "CHT"
+[place.island]
+name = "Island"
+railroad = "CHT"
+[[link]]
+between = ["yard", "bend"]
+minutes = 2
+max_car = "50 ft"
+[[link]]
+between = ["bend", "town"]
+minutes = 1
+"#;
+
+    #[test]
+    fn a_long_car_takes_the_long_way() {
+        let layout = branch(1, BEND);
+        let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+        let place = |id: &str| layout.places().iter().find(|(_, place)| place.id.as_str() == id).unwrap().0;
+        let way = |feet| {
+            let passing = Passing { length: Length::scale_feet(feet), ..Passing::default() };
+            network.way(&passing, place("yard"), place("town")).unwrap()
+        };
+        assert_eq!((way(50).minutes.rounded_up(), way(50).places.len()), (3, 3));
+        assert_eq!((way(51).minutes.rounded_up(), way(51).places.len()), (4, 2));
+    }
+
+    #[test]
+    fn a_refusal_says_whether_nothing_joins_or_nothing_this_large_passes() {
+        let layout = branch(1, BEND);
+        let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+        let place = |id: &str| layout.places().iter().find(|(_, place)| place.id.as_str() == id).unwrap().0;
+        let small = Passing::default();
+        assert_eq!(network.way(&small, place("yard"), place("island")), Err(NoWay::NotJoined));
+        let heavy = Passing { length: Length::scale_feet(60), ..small };
+        assert!(network.way(&heavy, place("bend"), place("town")).is_ok());
+        assert!(network.way(&heavy, place("yard"), place("bend")).is_ok(), "round by the town");
+        assert_eq!(network.distance(place("yard"), place("town")), 180);
+        assert_eq!(place("yard").place(), 3);
+    }
+}

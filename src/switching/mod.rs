@@ -124,3 +124,6 @@ fn next_work(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, call: CallIx) -
     let turns = |track: &TrackIx| tracks[*track].opens == Opens::Both && network.may_switch(next, *track);
     Some(strategy::Then { end, must: !place.tracks.iter().any(turns) })
 }
+
+#[cfg(test)]
+mod tests;

@@ -14,6 +14,7 @@
 mod improve;
 mod room;
 mod search;
+mod stands;
 
 use std::collections::BTreeMap;
 
@@ -163,3 +164,6 @@ fn build(network: &Network<'_>, demand: &Demand, bans: &Bans, order: &[usize]) -
     }
     trips
 }
+
+#[cfg(test)]
+mod tests;

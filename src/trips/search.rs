@@ -9,8 +9,9 @@
 //! Complexity: O(calls × tracks at a place) for each stage of a wish.
 
 use super::room::Room;
-use super::{Bans, Hindrance, Leg, Trip};
-use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
+use super::stands::{Aboard, Cost, Stand, Stands};
+use super::{Bans, Hindrance, Trip};
+use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, SpotIx, TrackIx};
 use crate::layout::SpotTarget;
 use crate::network::{Network, passes};
 use crate::traffic::{Demand, Purpose, Stage, Wish};
@@ -25,37 +26,9 @@ pub(super) struct Search<'a> {
     network: &'a Network<'a>,
     demand: &'a Demand,
     bans: &'a Bans,
-    stands: Vec<Stand>,
+    stands: Stands,
     best: IxVec<TrackIx, Option<usize>>,
     aboard: IxVec<JobIx, Option<Aboard>>,
-}
-
-/// A car standing on a track, and how it came there.
-#[derive(Clone, Copy, Debug)]
-struct Stand {
-    track: TrackIx,
-    spot: Option<SpotIx>,
-    /// Steps of the walk: calls counted on through the sessions.
-    since: Option<usize>,
-    pulled: usize,
-    before: Option<usize>,
-    cost: Cost,
-}
-
-/// Legs, then rides, then what the track is to a car that waits there.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Cost {
-    legs: u32,
-    rides: u32,
-    discomfort: (u32, u32),
-}
-
-/// A car riding in a job's train.
-#[derive(Clone, Copy, Debug)]
-struct Aboard {
-    from: usize,
-    pulled: usize,
-    cost: Cost,
 }
 
 /// A way to where a stage can be done.
@@ -82,7 +55,7 @@ impl<'a> Search<'a> {
             network,
             demand,
             bans,
-            stands: Vec::new(),
+            stands: Stands::default(),
             best: IxVec::filled(None, layout.tracks().len()),
             aboard: IxVec::filled(None, layout.jobs().len()),
         }
@@ -105,13 +78,13 @@ impl<'a> Search<'a> {
                 return trip;
             };
             let arrives = self.stands[found.stand].since.map_or(0, |step| step / calls);
-            let legs = self.legs(found.stand, number);
+            let legs = self.stands.legs(self.network, found.stand, number);
             trip.legs.extend(legs);
             if arrives > 0 || found.off_spot {
                 trip.sessions = u32::try_from(arrives).ok().filter(|_| !found.off_spot);
                 trip.off_spot = found.off_spot;
                 trip.hindrance = Some(question.hindrance.unwrap_or(Hindrance::NoConnection));
-                if let Some(last) = trip.legs.last_mut() {
+                if let Some(last) = trip.legs.last_mut().filter(|_| found.off_spot) {
                     last.ends_stage = None;
                 }
                 return trip;
@@ -123,32 +96,6 @@ impl<'a> Search<'a> {
         }
         trip.sessions = Some(0);
         trip
-    }
-
-    /// Tonight's legs on the way to a stand; the last ends the stage if it is on it.
-    fn legs(&self, stand: usize, stage: usize) -> Vec<Leg> {
-        let calls = self.network.calls();
-        let mut legs = Vec::new();
-        let mut at = stand;
-        while let Some(before) = self.stands[at].before {
-            let here = &self.stands[at];
-            let step = here.since.expect("a stand with one before it was reached by a call");
-            if step < calls.len() {
-                let (from, to) = (CallIx::new(here.pulled), CallIx::new(step));
-                legs.push(Leg {
-                    job: calls[to].job,
-                    from,
-                    from_track: self.stands[before].track,
-                    to,
-                    track: here.track,
-                    spot: here.spot,
-                    ends_stage: (at == stand).then_some(stage),
-                });
-            }
-            at = before;
-        }
-        legs.reverse();
-        legs
     }
 
     /// Walks the calls from one on.
@@ -279,7 +226,7 @@ impl<'a> Search<'a> {
         }
         let layout = self.network.layout();
         let place = self.network.calls()[call].place;
-        if self.place_of(aboard.from) == place {
+        if self.stands.place(self.network, aboard.from) == place {
             return None; // it stands near already
         }
         let near = layout.places()[place].tracks.iter().copied().find(|track| {
@@ -300,8 +247,7 @@ impl<'a> Search<'a> {
     ) -> Found {
         let stand = self.stand(question, step, aboard, track, spot);
         let cost = aboard.cost;
-        self.stands.push(stand);
-        Found { stand: self.stands.len() - 1, off_spot, key: (off_spot, cost.legs, cost.rides, step) }
+        Found { stand: self.stands.push(stand), off_spot, key: (off_spot, cost.legs, cost.rides, step) }
     }
 
     /// Leaves the car, in thought, on every track of the place where it may wait for another job.
@@ -330,8 +276,7 @@ impl<'a> Search<'a> {
             }
             let stand = self.stand(question, step, aboard, *track, None);
             if known.is_none_or(|known| stand.cost < known) {
-                self.stands.push(stand);
-                self.best[*track] = Some(self.stands.len() - 1);
+                self.best[*track] = Some(self.stands.push(stand));
             }
         }
     }
@@ -367,7 +312,7 @@ impl<'a> Search<'a> {
         let place = self.network.calls()[next].place;
         let passing = self.network.passing(question.car, question.weight);
         let limits = self.network.layout().places()[place].limits;
-        if self.was_at(&aboard, call, place) {
+        if self.stands.was_at(self.network, &aboard, call, place) {
             return;
         }
         if !passes(ride.limits, &passing) || !passes(limits, &passing) {
@@ -380,21 +325,6 @@ impl<'a> Search<'a> {
         }
         aboard.cost.rides += 1;
         self.aboard[here.job] = Some(aboard);
-    }
-
-    fn place_of(&self, stand: usize) -> PlaceIx {
-        self.network.layout().tracks()[self.stands[stand].track].place
-    }
-
-    /// Whether the car was set down at a place in this delivery, or passed it in this train. A place
-    /// that another train only passed does not count.
-    fn was_at(&self, aboard: &Aboard, call: CallIx, place: PlaceIx) -> bool {
-        let calls = self.network.calls();
-        let passed = std::iter::successors(Some(call), |call| calls[*call].previous);
-        let pulled = aboard.pulled % calls.len();
-        let mut stood = std::iter::successors(Some(aboard.from), |stand| self.stands[*stand].before);
-        passed.take_while(|call| call.place() >= pulled).any(|call| calls[call].place == place)
-            || stood.any(|stand| self.place_of(stand) == place)
     }
 
     fn may_stand(&self, question: &Question<'_>, call: CallIx, track: TrackIx) -> bool {

@@ -1,0 +1,114 @@
+//! Calls worked by hand first, then by the stage.
+
+use super::*;
+use crate::ids::Ix;
+use crate::layout::Layout;
+use crate::network::Network;
+use crate::testing::{branch, branch_text, car, light, standing, track};
+use crate::trips::SetOut;
+use crate::units::Date;
+
+fn network(layout: &Layout) -> Network<'_> {
+    Network::new(layout, Date::new(1978, 10, 2).unwrap())
+}
+
+fn tasks(calls: [Task; 3]) -> IxVec<CallIx, Task> {
+    IxVec::from(calls.to_vec())
+}
+
+fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
+    let pulls: Vec<CarIx> = pulls.iter().map(|number| car(*number)).collect();
+    let mut cars = pulls.clone();
+    cars.extend(sets.iter().map(|set| set.car).filter(|car| !pulls.contains(car)));
+    Task { cars, pulls, sets: sets.to_vec() }
+}
+
+fn set(layout: &Layout, number: usize, id: &str, spot: Option<usize>) -> SetOut {
+    let track = track(layout, id);
+    SetOut { car: car(number), track, spot: spot.map(|spot| layout.tracks()[track].spots[spot]) }
+}
+
+fn row(worked: &Worked, layout: &Layout, id: &str) -> Vec<usize> {
+    worked.rows[track(layout, id)].iter().map(|on| on.car.place() + 1).collect()
+}
+
+#[test]
+fn a_trailing_spur_is_worked_on_the_way_out() {
+    // Car 1 goes to door 1, the far end of a spur that opens east; the train comes from the west
+    // with its cars behind the engine. Couple 1 at the yard; at the town shove it in: 2 handlings.
+    let layout = branch(1, "");
+    let before = standing(&layout, &[("yard/in", &[(1, None)])]);
+    let asked =
+        tasks([task(&[1], &[]), task(&[], &[set(&layout, 1, "town/mill", Some(0))]), Task::default()]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/mill"), [1]);
+    let handlings: usize = worked.calls.values().map(|done| done.handlings.len()).sum();
+    assert_eq!(handlings, 2);
+}
+
+#[test]
+fn a_car_behind_others_is_got_out_and_they_are_put_back_as_they_were() {
+    // Inward from the open east end stand 3 (door 3), 2 (door 2), 1 (door 1); car 1 is wanted.
+    let layout = branch(3, "");
+    let before = standing(&layout, &[("town/mill", &[(1, Some(0)), (2, Some(1)), (3, Some(2))])]);
+    let asked = tasks([Task::default(), task(&[1], &[]), task(&[], &[set(&layout, 1, "yard/out", None)])]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/mill"), [2, 3]);
+    let spots: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| on.spot).collect();
+    let mill = &layout.tracks()[track(&layout, "town/mill")].spots;
+    assert_eq!(spots, [Some(mill[1]), Some(mill[2])]);
+    assert_eq!(row(&worked, &layout, "yard/out"), [1]);
+}
+
+#[test]
+fn a_new_car_goes_between_two_that_hold() {
+    // Doors 1 and 3 are taken, the new car goes to door 2.
+    let layout = branch(3, "");
+    let before =
+        standing(&layout, &[("town/mill", &[(1, Some(0)), (3, Some(2))]), ("yard/in", &[(2, None)])]);
+    let asked =
+        tasks([task(&[2], &[]), task(&[], &[set(&layout, 2, "town/mill", Some(1))]), Task::default()]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/mill"), [1, 2, 3]);
+}
+
+#[test]
+fn a_facing_spur_is_worked_after_a_run_around() {
+    // The team track opens west: the engine must come round its car first. Couple at the yard; leave
+    // on the loop, couple to the other end, shove in: 4 handlings.
+    let layout = branch(1, "");
+    let before = standing(&layout, &[("yard/in", &[(1, None)])]);
+    let asked = tasks([task(&[1], &[]), task(&[], &[set(&layout, 1, "town/team", None)]), Task::default()]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    let handlings: usize = worked.calls.values().map(|done| done.handlings.len()).sum();
+    assert_eq!(row(&worked, &layout, "town/team"), [1]);
+    assert!(handlings <= 4, "{handlings} handlings");
+}
+
+#[test]
+fn a_crew_asked_too_much_leaves_out_the_least_important() {
+    // The mill track has 150 ft: three cars of 44 ft fit, a fourth does not, whatever the doors say.
+    let layout = branch(4, "");
+    let before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None), (4, None)])]);
+    let sets: Vec<SetOut> = (1..=4).map(|number| set(&layout, number, "town/mill", None)).collect();
+    let asked = tasks([task(&[1, 2, 3, 4], &[]), task(&[], &sets), Task::default()]);
+    let refusal = work(&network(&layout), &before, &asked, &light(&layout)).unwrap_err();
+    assert_eq!((refusal.call, refusal.cars), (CallIx::new(1), vec![car(4)]));
+}
+
+#[test]
+fn a_cut_never_outgrows_its_lead() {
+    // East of the town there is room for the engine (60 ft) and one car of 44 ft, not for two: the
+    // train goes straight into the loop, and its cars are fetched one by one from the east.
+    let lead = "[place.town]\nlead = { east = \"110 scale ft\" }";
+    let layout = crate::testing::layout(&branch_text(3, "").replace("[place.town]", lead));
+    let before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None)])]);
+    let sets: Vec<SetOut> =
+        (1..=3).map(|number| set(&layout, number, "town/mill", Some(3 - number))).collect();
+    let asked = tasks([task(&[1, 2, 3], &[]), task(&[], &sets), Task::default()]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/mill"), [3, 2, 1]);
+    let most =
+        worked.calls.values().flat_map(|done| &done.handlings).map(|handling| handling.cars.len()).max();
+    assert_eq!(most, Some(3), "only straight into the loop do three cars move at once");
+}

@@ -1,0 +1,103 @@
+//! Small railroads whose best trips are plain to see.
+
+use super::*;
+use crate::chance::Chance;
+use crate::ids::Ix;
+use crate::layout::Layout;
+use crate::standing::{Condition, Order, Standing};
+use crate::testing::{branch, car, standing, track};
+use crate::traffic;
+use crate::units::Date;
+
+const MILL: &str = r#"
+[commodity.flour]
+cars = ["XM"]
+[industry.mill]
+name = "Mill"
+place = "town"
+receives.flour = ["mill/door 1"]
+[[lane]]
+id = "flour"
+commodity = "flour"
+from = "away"
+to = "mill"
+carloads = "1 a month"
+"#;
+
+/// Cars on their rows; those named are loaded with flour for the mill, due in the order named.
+fn plan_of(layout: &Layout, rows: &[(&str, &[(usize, Option<usize>)])], loaded: &[usize]) -> (Trips, Demand) {
+    let mut before: Standing = standing(layout, rows);
+    for (due, number) in (-9..).zip(loaded) {
+        let id = crate::ids::Id::from(format!("flour#{number}"));
+        let lading = crate::ids::CommodityIx::new(0);
+        before.car_mut(car(*number)).condition = Condition::Loaded { order: id.clone(), lading };
+        before.orders.push(Order { id, lane: Ix::new(0), due, set: 1, car: Some(car(*number)) });
+    }
+    let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
+    let demand = traffic::due(&network, &before, 1, Chance::new(1));
+    let trips = Planner::new(&network, &demand).plan(&Bans::new());
+    (trips, demand)
+}
+
+fn trip_of<'t>(trips: &'t Trips, demand: &Demand, number: usize) -> &'t Trip {
+    let place = demand.wishes.iter().position(|wish| wish.car == car(number)).unwrap();
+    &trips.trips[place]
+}
+
+#[test]
+fn a_car_leaves_a_spot_before_another_comes_to_it_at_the_same_call() {
+    let layout = branch(2, MILL);
+    let rows: &[(&str, &[(usize, Option<usize>)])] =
+        &[("yard/in", &[(1, None)]), ("town/mill", &[(2, Some(0))])];
+    let (trips, demand) = plan_of(&layout, rows, &[1]);
+    let (inbound, outbound) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
+    assert_eq!(inbound.legs[0].to, outbound.legs[0].from);
+    assert_eq!((inbound.stages, outbound.stages), (1, 1));
+}
+
+#[test]
+fn of_two_cars_for_one_spot_the_longer_waiting_gets_it_and_the_other_waits_near() {
+    let layout = branch(2, MILL);
+    let rows: &[(&str, &[(usize, Option<usize>)])] = &[("yard/in", &[(1, None), (2, None)])];
+    let (trips, demand) = plan_of(&layout, rows, &[2, 1]);
+    assert_eq!(trip_of(&trips, &demand, 2).stages, 1);
+    let later = trip_of(&trips, &demand, 1);
+    assert!(later.off_spot);
+    assert_eq!(later.legs[0].track, track(&layout, "town/team"));
+    assert_eq!(later.hindrance, Some(Hindrance::Full(track(&layout, "town/mill"))));
+}
+
+#[test]
+fn a_car_whose_spot_and_waiting_tracks_are_full_is_not_sent_out() {
+    // The team track has 100 ft: two cars of 44 ft fill it.
+    let layout = branch(4, MILL);
+    let rows: &[(&str, &[(usize, Option<usize>)])] =
+        &[("yard/in", &[(1, None), (2, None), (3, None), (4, None)])];
+    let (trips, demand) = plan_of(&layout, rows, &[1, 2, 3, 4]);
+    let last = trip_of(&trips, &demand, 4);
+    assert_eq!((last.legs.len(), last.sessions), (0, Some(1)));
+    assert!(matches!(last.hindrance, Some(Hindrance::Full(_))));
+}
+
+#[test]
+fn a_full_train_leaves_the_rest_behind() {
+    let layout = crate::testing::layout(
+        &crate::testing::branch_text(3, MILL).replace("power = \"60", "max = { cars = 1 }\npower = \"60"),
+    );
+    let rows: &[(&str, &[(usize, Option<usize>)])] = &[("yard/in", &[(1, None), (2, None)])];
+    let (trips, demand) = plan_of(&layout, rows, &[1, 2]);
+    assert_eq!(trip_of(&trips, &demand, 1).stages, 1);
+    assert!(matches!(trip_of(&trips, &demand, 2).hindrance, Some(Hindrance::TrainFull(_))));
+}
+
+#[test]
+fn a_banned_car_is_not_touched_at_that_call() {
+    let layout = branch(1, MILL);
+    let rows: &[(&str, &[(usize, Option<usize>)])] = &[("yard/in", &[(1, None)])];
+    let (free, demand) = plan_of(&layout, rows, &[1]);
+    let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+    let bans = Bans::from([((car(1), free.trips[0].legs[0].from), "no".into())]);
+    let banned = Planner::new(&network, &demand).plan(&bans);
+    assert!(banned.trips[0].legs.is_empty());
+    assert!(matches!(banned.trips[0].hindrance, Some(Hindrance::Banned(..))));
+}
