@@ -57,10 +57,10 @@ calls = ["yard", "town", "yard"]
 power = "60 scale ft"
 "#,
     );
-    for number in 1..=cars {
-        text +=
-            &format!("[[car]]\nmark = \"CHT\"\nnumber = \"{number}\"\ntype = \"XM\"\nlength = \"44 ft\"\n");
-    }
+    let car = |number| {
+        format!("[[car]]\nmark = \"CHT\"\nnumber = \"{number}\"\ntype = \"XM\"\nlength = \"44 ft\"\n")
+    };
+    text.extend((1..=cars).map(car));
     text + more
 }
 

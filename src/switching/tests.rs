@@ -13,7 +13,7 @@ fn network(layout: &Layout) -> Network<'_> {
 }
 
 fn tasks(calls: [Task; 3]) -> IxVec<CallIx, Task> {
-    IxVec::from(calls.to_vec())
+    calls.into_iter().collect()
 }
 
 fn task(pulls: &[usize], sets: &[SetOut]) -> Task {

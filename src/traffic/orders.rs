@@ -20,7 +20,7 @@ pub(super) fn come_due(network: &Network<'_>, standing: &mut Standing, session: 
     for (ix, lane) in layout.lanes().iter() {
         let works = works(layout, lane);
         let day = working_days(layout.settings().days, works, FIRST_COUNTED, session);
-        let in_gap = lane.gap.count() > 1 && day % lane.gap.count() != 0;
+        let in_gap = lane.gap.count() > 1 && !day.is_multiple_of(lane.gap.count());
         if !runs(layout, ix, session) || !works.has(network.date().weekday()) || in_gap {
             continue;
         }
