@@ -79,9 +79,11 @@ pub(crate) fn car(number: usize) -> CarIx {
     CarIx::new(number - 1)
 }
 
-/// A standing with these rows: a track, then its cars from west to east, each at a spot of the track
-/// by its place there, or at none.
-pub(crate) fn standing(layout: &Layout, rows: &[(&str, &[(usize, Option<usize>)])]) -> Standing {
+/// A track, and its cars by their numbers, each at a spot of the track by its place there, or at none.
+pub(crate) type Row<'r> = (&'r str, &'r [(usize, Option<usize>)]);
+
+/// A standing with these rows: a track, then its cars from west to east.
+pub(crate) fn standing(layout: &Layout, rows: &[Row<'_>]) -> Standing {
     let mut standing = Standing::shelved(layout);
     for (id, cars) in rows {
         let track = track(layout, id);

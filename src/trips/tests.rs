@@ -5,7 +5,7 @@ use crate::chance::Chance;
 use crate::ids::Ix;
 use crate::layout::Layout;
 use crate::standing::{Condition, Order, Standing};
-use crate::testing::{branch, car, standing, track};
+use crate::testing::{Row, branch, car, standing, track};
 use crate::traffic;
 use crate::units::Date;
 
@@ -25,7 +25,7 @@ carloads = "1 a month"
 "#;
 
 /// Cars on their rows; those named are loaded with flour for the mill, due in the order named.
-fn plan_of(layout: &Layout, rows: &[(&str, &[(usize, Option<usize>)])], loaded: &[usize]) -> (Trips, Demand) {
+fn plan_of(layout: &Layout, rows: &[Row<'_>], loaded: &[usize]) -> (Trips, Demand) {
     let mut before: Standing = standing(layout, rows);
     for (due, number) in (-9..).zip(loaded) {
         let id = crate::ids::Id::from(format!("flour#{number}"));
@@ -47,8 +47,7 @@ fn trip_of<'t>(trips: &'t Trips, demand: &Demand, number: usize) -> &'t Trip {
 #[test]
 fn a_car_leaves_a_spot_before_another_comes_to_it_at_the_same_call() {
     let layout = branch(2, MILL);
-    let rows: &[(&str, &[(usize, Option<usize>)])] =
-        &[("yard/in", &[(1, None)]), ("town/mill", &[(2, Some(0))])];
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None)]), ("town/mill", &[(2, Some(0))])];
     let (trips, demand) = plan_of(&layout, rows, &[1]);
     let (inbound, outbound) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
     assert_eq!(inbound.legs[0].to, outbound.legs[0].from);
@@ -58,7 +57,7 @@ fn a_car_leaves_a_spot_before_another_comes_to_it_at_the_same_call() {
 #[test]
 fn of_two_cars_for_one_spot_the_longer_waiting_gets_it_and_the_other_waits_near() {
     let layout = branch(2, MILL);
-    let rows: &[(&str, &[(usize, Option<usize>)])] = &[("yard/in", &[(1, None), (2, None)])];
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None)])];
     let (trips, demand) = plan_of(&layout, rows, &[2, 1]);
     assert_eq!(trip_of(&trips, &demand, 2).stages, 1);
     let later = trip_of(&trips, &demand, 1);
@@ -71,8 +70,7 @@ fn of_two_cars_for_one_spot_the_longer_waiting_gets_it_and_the_other_waits_near(
 fn a_car_whose_spot_and_waiting_tracks_are_full_is_not_sent_out() {
     // The team track has 100 ft: two cars of 44 ft fill it.
     let layout = branch(4, MILL);
-    let rows: &[(&str, &[(usize, Option<usize>)])] =
-        &[("yard/in", &[(1, None), (2, None), (3, None), (4, None)])];
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None), (3, None), (4, None)])];
     let (trips, demand) = plan_of(&layout, rows, &[1, 2, 3, 4]);
     let last = trip_of(&trips, &demand, 4);
     assert_eq!((last.legs.len(), last.sessions), (0, Some(1)));
@@ -84,7 +82,7 @@ fn a_full_train_leaves_the_rest_behind() {
     let layout = crate::testing::layout(
         &crate::testing::branch_text(3, MILL).replace("power = \"60", "max = { cars = 1 }\npower = \"60"),
     );
-    let rows: &[(&str, &[(usize, Option<usize>)])] = &[("yard/in", &[(1, None), (2, None)])];
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None)])];
     let (trips, demand) = plan_of(&layout, rows, &[1, 2]);
     assert_eq!(trip_of(&trips, &demand, 1).stages, 1);
     assert!(matches!(trip_of(&trips, &demand, 2).hindrance, Some(Hindrance::TrainFull(_))));
@@ -93,7 +91,7 @@ fn a_full_train_leaves_the_rest_behind() {
 #[test]
 fn a_banned_car_is_not_touched_at_that_call() {
     let layout = branch(1, MILL);
-    let rows: &[(&str, &[(usize, Option<usize>)])] = &[("yard/in", &[(1, None)])];
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None)])];
     let (free, demand) = plan_of(&layout, rows, &[1]);
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
     let bans = Bans::from([((car(1), free.trips[0].legs[0].from), "no".into())]);
