@@ -145,11 +145,9 @@ class Replay:
 
     def rooms(self):
         self.where()
-        at_place = {}
         for name, row in self.rows.items():
             track = self.tracks[name]
             cars = [car for car, _ in row]
-            at_place[track["place"]] = at_place.get(track["place"], 0) + len(cars)
             if self.length(cars) > track["length"]:
                 self.fault(2, f"{name} holds {self.length(cars)} of {track['length']}")
             if len(cars) > track["limits"].get("at_once", len(cars)):
@@ -168,9 +166,6 @@ class Replay:
                     self.fault(2, f"{spot} holds {self.length(there)} of {described['length']}")
                 if len(there) > described.get("cars", len(there)):
                     self.fault(2, f"{spot} holds {len(there)} cars")
-        for place, count in at_place.items():
-            if count > self.places[place]["limits"].get("at_once", count):
-                self.fault(2, f"{place} holds {count} cars at once")
 
     # -- rule 5: what a track, a place and a link take --------------------------------------
 
@@ -266,11 +261,13 @@ class Replay:
                 self.fault(12, f"{job} starts before {before} is done")
         self.at[job], self.call[job], self.came_in[job] = place, 1, None
         self.west[job], self.east[job] = [], []
-        self.begin_call(job)
 
     def begin_call(self, job):
-        self.began[job, self.call[job]] = self.where()
-        self.touched[job, self.call[job]] = set()
+        """A call begins with its first movement: other jobs may finish their work there before."""
+        key = job, self.call[job]
+        if key not in self.began:
+            self.began[key] = self.where()
+            self.touched[key] = set()
 
     def do_couple(self, event, job, call, track, end, cars):
         self.check_call(job, call)
@@ -317,6 +314,7 @@ class Replay:
     def check_call(self, job, call):
         if call != self.call.get(job):
             self.fault(12, f"{job} works call {call}, but is at call {self.call.get(job)}")
+        self.begin_call(job)
 
     def goes_out(self, job):
         """The direction in which the job leaves the call it is at."""
@@ -340,10 +338,13 @@ class Replay:
         if (train["west"], train["east"]) != (self.west[job], self.east[job]):
             self.fault(1, f"{job} goes with {self.west[job]} and {self.east[job]}, not as its train says")
         self.limits(job, train)
+        for place in (start, to):
+            count = len(self.train(job))
+            if count > self.places[place]["limits"].get("at_once", count):
+                self.fault(5, f"{job} calls at {place} with {count} cars at once")
         self.run_over(job, way, start, to, direction)
         self.close_call(job, goes=True)
         self.at[job], self.call[job] = to, call + 1
-        self.begin_call(job)
 
     def limits(self, job, train):
         """Rule 3: the job's limits, and what the train is said to measure."""
@@ -395,6 +396,7 @@ class Replay:
             self.fault(12, f"{job} ends at {place}, which is not its last call")
         if self.train(job):
             self.fault(1, f"{job} ends with cars: {self.train(job)}")
+        self.begin_call(job)
         self.close_call(job, goes=False)
         self.ended.add(job)
 
@@ -515,7 +517,7 @@ BROKEN = [
     ("a spot too small", 2, lambda p: p["world"]["tracks"][1]["spots"][0].update(length=539)),
     ("a spot too full", 2, lambda p: p["world"]["tracks"][1]["spots"][0].update(cars=0)),
     ("too many cars on a track", 2, lambda p: p["world"]["tracks"][0]["limits"].update(at_once=1)),
-    ("too many cars at a place", 2, lambda p: p["world"]["places"][0]["limits"].update(at_once=1)),
+    ("too many cars at once for a place", 5, lambda p: p["world"]["places"][1]["limits"].update(at_once=0)),
     ("too many cars in a train", 3, lambda p: p["world"]["jobs"][0].update(max_cars=0)),
     ("a train too long", 3, lambda p: p["world"]["jobs"][0].update(max_length=1239)),
     ("a train too heavy", 3, lambda p: p["world"]["jobs"][0].update(max_tons=99)),
