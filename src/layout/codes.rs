@@ -84,6 +84,7 @@ codes! {
     NO_CAR_FOR_LANE = "no-car-for-lane", Warning;
     CARS_DO_NOT_FIT = "cars-do-not-fit", Warning;
     CARS_CANNOT_PASS = "cars-cannot-pass", Warning;
+    SERVICE_NOT_OFFERED = "service-not-offered", Warning;
     TOO_MANY_CARLOADS = "too-many-carloads", Warning;
     SPOT_WITHOUT_CAR = "spot-without-car", Warning;
     CAR_OUTSIDE_ITS_YEARS = "car-outside-its-years", Warning;

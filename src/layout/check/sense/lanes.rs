@@ -7,7 +7,7 @@ use super::fit::{Profile, end_targets, track_of};
 use crate::diag::Span;
 use crate::ids::{IxVec, LaneIx, PlaceIx};
 use crate::layout::codes;
-use crate::layout::model::{Lane, LaneEnd, SpotTarget};
+use crate::layout::model::{Lane, LaneEnd, Service, SpotTarget};
 use crate::layout::sink::{Sink, Wrong};
 
 impl View<'_, '_> {
@@ -190,5 +190,22 @@ pub(super) fn spot_without_car(view: &View<'_, '_>, sink: &mut Sink) {
         let wrong = Wrong::new(codes::SPOT_WITHOUT_CAR, format!("no car of the roster can use `{id}`"))
             .help("measure it again, or take it out of what its customers ship and receive");
         sink.wrong(span, wrong);
+    }
+}
+
+/// Something is done on the way of a lane that no track offers.
+pub(super) fn service_not_offered(view: &View<'_, '_>, sink: &mut Sink) {
+    let tracks = view.draft.layout.tracks.iter().filter(|(track, _)| view.draft.track_stands(*track));
+    let offered: BTreeSet<Service> = tracks.flat_map(|(_, track)| track.offers.iter().copied()).collect();
+    for (index, _) in view.lanes() {
+        for service in &view.draft.names.lanes.said(index).on_the_way {
+            if !offered.contains(&service.value) {
+                let word = service.value.word();
+                let wrong =
+                    Wrong::new(codes::SERVICE_NOT_OFFERED, format!("no track offers to {word} a car"))
+                        .help(format!("let a track offer it: `offers = [\"{word}\"]`"));
+                sink.wrong(service.span, wrong);
+            }
+        }
     }
 }

@@ -28,7 +28,7 @@ struct View<'d, 'a> {
 type Rule = fn(&View<'_, '_>, &mut Sink);
 
 /// The rules, by priority: a lower number runs first.
-const RULES: [(u32, Rule); 11] = [
+const RULES: [(u32, Rule); 12] = [
     (10, service::customer_not_reached),
     (11, service::spur_not_workable),
     (12, service::interchange_for_one),
@@ -36,6 +36,7 @@ const RULES: [(u32, Rule); 11] = [
     (21, lanes::cars_do_not_fit),
     (22, lanes::cars_cannot_pass),
     (23, lanes::spot_without_car),
+    (24, lanes::service_not_offered),
     (30, amount::too_many_carloads),
     (40, roster::car_outside_its_years),
     (41, roster::no_way_home),
