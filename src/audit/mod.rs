@@ -31,6 +31,9 @@ mod trips;
 mod truth;
 mod work;
 
+#[cfg(test)]
+mod tests;
+
 use std::fmt;
 
 use crate::layout::Layout;

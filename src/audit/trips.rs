@@ -26,6 +26,7 @@ pub(super) fn check(facts: &Facts<'_>, log: &Log<'_>, found: &mut Found) {
         agree(trip, real, found);
         no_place_twice(facts, trip, found);
         services(facts, log, trip, real, found);
+        goals(trip, found);
         destination(facts, trip, found);
     }
     for (car, real) in &legs {
@@ -117,6 +118,18 @@ fn services(facts: &Facts<'_>, log: &Log<'_>, trip: &TripLine, real: &[Leg<'_>],
         if !before && !offers.contains(service) {
             found.say(7, format!("`{}` arrives without having been to {}", trip.car, service.word()));
         }
+    }
+}
+
+/// A trip has a goal for each of its stages, and one that arrives ends at the last.
+fn goals(trip: &TripLine, found: &mut Found) {
+    if trip.goals.len() != trip.services.len() + 1 {
+        found.say(8, format!("the trip of `{}` has not one goal for each stage", trip.car));
+    }
+    let (true, Some(leg), Some(goal)) = (trip.arrives, trip.legs.last(), trip.goals.last()) else { return };
+    if !goal.contains(&leg.to) && !leg.spot.as_ref().is_some_and(|spot| goal.contains(spot)) {
+        let at = leg.spot.as_ref().unwrap_or(&leg.to);
+        found.say(8, format!("`{}` arrives at `{at}`, which is not the goal of its trip", trip.car));
     }
 }
 

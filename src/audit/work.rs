@@ -60,7 +60,8 @@ fn order(facts: &Facts<'_>, log: &Log<'_>, call: &CallLog<'_>, work: &CallWork, 
     for earlier in &work.follows {
         let been = log.calls.iter().any(|((job, number), other)| {
             let at = facts.jobs.get(job).and_then(|job| call_place(job, *number));
-            *job == earlier && other.closed && at == Some(&work.place)
+            let own = **job == work.job && *number == work.call;
+            *job == earlier && !own && other.closed && at == Some(&work.place)
         });
         if !been {
             let text =

@@ -1,0 +1,117 @@
+//! Rules 6 to 8: what the plan tells about ladings, services, calls, trips and orders.
+
+use super::{all_found, at};
+use crate::ids::Id;
+use crate::layout::Service;
+use crate::session::plan::{Deed, Event, OrderState};
+
+#[test]
+fn wrong_ladings_are_found() {
+    all_found(&[
+        (0, "no commodity", |plan| {
+            let Event::Placed { lading, .. } = &mut plan.events[at::PLACED] else { return };
+            *lading = Some(Id::from("cheese"));
+        }),
+        (7, "as it was before", |plan| {
+            let Event::Released { lading, .. } = &mut plan.events[at::RELEASED] else { return };
+            *lading = None;
+        }),
+        (7, "stands on no track", |plan| {
+            let Event::Released { car, .. } = &mut plan.events[at::RELEASED] else { return };
+            *car = Id::from("RV 5");
+        }),
+        (7, "is released twice", |plan| plan.events.insert(1, plan.events[at::RELEASED].clone())),
+        (7, "another lading in `RV 3`", |plan| {
+            plan.after.tracks.get_mut(&Id::from("yard/2")).unwrap()[0].lading = None;
+        }),
+        (6, "is wrong about the lading", |plan| plan.work[0].cars[1].lading = None),
+        (6, "from the shelf", |plan| {
+            plan.orders[3].state = OrderState::Filled;
+            plan.orders[3].car = Some(Id::from("RV 5"));
+        }),
+        (6, "of a kind that does not carry", |plan| {
+            plan.orders[3].state = OrderState::Filled;
+            plan.orders[3].car = Some(Id::from("RV 4"));
+        }),
+    ]);
+}
+
+#[test]
+fn a_car_taken_before_it_is_ready_is_found() {
+    all_found(&[
+        (7, "before order `paper#1` is ready", |plan| drop(plan.events.remove(at::RELEASED))),
+        (7, "without having been to weigh", |plan| drop(plan.events.remove(at::WEIGHED))),
+        (7, "without having been to weigh", |plan| {
+            let weighed = plan.events.remove(at::WEIGHED);
+            plan.events.insert(at::TO_TEAM, weighed);
+        }),
+        (7, "but is not there", |plan| plan.events.swap(at::WEIGHED, at::FROM_SCALE)),
+        (7, "does not offer", |plan| {
+            let Event::Served { service, .. } = &mut plan.events[at::WEIGHED] else { return };
+            *service = Service::Ice;
+        }),
+        (7, "in the order of its trip", |plan| plan.trips[2].services.insert(0, Service::Ice)),
+        (7, "has no trip", |plan| drop(plan.trips.remove(2))),
+    ]);
+}
+
+#[test]
+fn a_list_that_misleads_the_crew_is_found() {
+    all_found(&[
+        (7, "not on its list", |plan| drop(plan.work[1].cars.remove(0))),
+        (7, "stands twice", |plan| {
+            let line = plan.work[0].cars[0].clone();
+            plan.work[0].cars.push(line);
+        }),
+        (7, "comes from", |plan| plan.work[0].cars[0].from = Some(Id::from("yard/2"))),
+        (7, "where `RV 1` goes", |plan| plan.work[1].cars[1].to_spot = None),
+        (7, "is to be \"hold\"", |plan| plan.work[0].cars[0].deed = Deed::Hold),
+        (7, "is to be \"set out\"", |plan| plan.work[1].cars[1].deed = Deed::Set),
+        (7, "does not touch it", |plan| plan.work[2].cars[0].deed = Deed::Hold),
+        (0, "no car of the session", |plan| plan.work[2].cars[0].car = Id::from("RV 9")),
+        (8, "nothing tells the crew", |plan| drop(plan.work.remove(1))),
+        (12, "its list says", |plan| plan.work[1].place = Id::from("yard")),
+        (12, "never worked", |plan| plan.work[2].call = 4),
+        (12, "order of its calls", |plan| plan.work.swap(0, 1)),
+    ]);
+}
+
+#[test]
+fn a_trip_that_is_not_what_happens_is_found() {
+    all_found(&[
+        (5, "are not what the handlings do", |plan| plan.trips[0].legs.clear()),
+        (5, "are not what the handlings do", |plan| plan.trips[1].legs[0].to = Id::from("yard/1")),
+        (5, "twice at `mill`", |plan| {
+            let mut legs = plan.trips[0].legs.clone();
+            legs.extend(plan.trips[1].legs.clone());
+            legs.extend(plan.trips[0].legs.clone());
+            plan.trips[0].legs = legs;
+        }),
+        (8, "no reason", |plan| plan.trips[0].why = " ".into()),
+        (8, "says too that it does not", |plan| plan.trips[0].expected = Some(2)),
+        (8, "begins on", |plan| plan.trips[0].from = Id::from("yard/2")),
+        (7, "another lading than the events", |plan| plan.trips[1].lading = None),
+        (8, "two trips", |plan| plan.trips.push(plan.trips[0].clone())),
+        (8, "no trip says why", |plan| drop(plan.trips.remove(0))),
+        (8, "is no order", |plan| plan.trips[0].order = Some(Id::from("paper#99"))),
+        (8, "has another car", |plan| plan.trips[0].order = Some(Id::from("paper#1"))),
+        (8, "one goal for each stage", |plan| plan.trips[2].goals.truncate(1)),
+        (8, "not the goal of its trip", |plan| plan.trips[1].goals[0].clear()),
+        (8, "does not want it", |plan| {
+            plan.trips[1].legs[0].to = Id::from("yard/1");
+        }),
+    ]);
+}
+
+#[test]
+fn an_order_without_car_state_or_reason_is_found() {
+    all_found(&[
+        (8, "stands twice", |plan| plan.orders.push(plan.orders[0].clone())),
+        (8, "has no reason", |plan| plan.orders[3].why = "".into()),
+        (8, "filled by no car", |plan| plan.orders[0].car = None),
+        (8, "waits for a car and has", |plan| plan.orders[3].car = Some(Id::from("RV 2"))),
+        (8, "serves both", |plan| plan.orders[1].car = Some(Id::from("RV 1"))),
+        (8, "not in the roster", |plan| plan.orders[1].car = Some(Id::from("RV 9"))),
+        (8, "carries what its lane does not", |plan| plan.orders[0].commodity = Id::from("paper")),
+    ]);
+}
