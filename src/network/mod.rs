@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 
 use petgraph::graph::{NodeIndex, UnGraph};
 
-use crate::ids::{CallIx, CarIx, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, SpotIx, TrackIx};
+use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, SpotIx, TrackIx};
 use crate::layout::{Layout, Limits, SpotTarget, TrackUse};
 use crate::units::{Date, Tons};
 
@@ -35,6 +35,8 @@ pub struct Network<'l> {
     /// Seconds from every place to every other over all links.
     distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
+    /// For every track the calls at which its job may switch it, a bit a call.
+    switched: IxVec<TrackIx, Vec<u64>>,
 }
 
 impl<'l> Network<'l> {
@@ -67,9 +69,11 @@ impl<'l> Network<'l> {
             served_by: served_by(layout),
             distances: IxVec::new(),
             calls: IxVec::new(),
+            switched: IxVec::new(),
         };
         network.distances = network.all_distances();
         network.calls = row::row(&network);
+        network.switched = layout.tracks().indices().map(|track| network.calls_that_switch(track)).collect();
         network
     }
 
@@ -100,14 +104,30 @@ impl<'l> Network<'l> {
 
     /// Whether a job may switch a track at one of its calls.
     pub fn may_switch(&self, call: CallIx, track: TrackIx) -> bool {
-        let call = &self.calls[call];
-        let stop = &self.layout.jobs()[call.job].calls[call.stop];
+        let (word, bit) = (call.place() / 64, call.place() % 64);
+        self.switched[track].get(word).is_some_and(|calls| calls & (1 << bit) != 0)
+    }
+
+    /// Whether some call may switch one track that may not switch another: only then does a car gain
+    /// by being moved from the other to the one.
+    pub fn opens_calls(&self, track: TrackIx, over: TrackIx) -> bool {
+        self.switched[track].iter().zip(&self.switched[over]).any(|(calls, known)| calls & !known != 0)
+    }
+
+    fn calls_that_switch(&self, track: TrackIx) -> Vec<u64> {
         let described = &self.layout.tracks()[track];
-        described.place == call.place
-            && self.tracks[track]
-            && described.usage != TrackUse::Engine
-            && (stop.tracks.is_empty() || stop.tracks.contains(&track))
-            && described.worked_by.contains(&self.layout.jobs()[call.job].railroad)
+        let mut calls = vec![0; self.calls.len().div_ceil(64)];
+        if !self.tracks[track] || described.usage == TrackUse::Engine {
+            return calls;
+        }
+        for (ix, call) in self.calls.iter().filter(|(_, call)| call.place == described.place) {
+            let job = &self.layout.jobs()[call.job];
+            let stop = &job.calls[call.stop].tracks;
+            if (stop.is_empty() || stop.contains(&track)) && described.worked_by.contains(&job.railroad) {
+                calls[ix.place() / 64] |= 1 << (ix.place() % 64);
+            }
+        }
+        calls
     }
 
     /// Whether a job's railroad serves the customers of a spot, or of a track without spots.

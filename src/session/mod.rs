@@ -64,7 +64,7 @@ enum Care {
 }
 
 /// How many sessions the railroad is run in before the first.
-const RUN_IN: i32 = 6;
+const RUN_IN: i32 = 4;
 
 /// How many sessions a car has been idle of which nothing is known: longer than any gateway keeps one.
 const LONG_IDLE: i32 = 1000;

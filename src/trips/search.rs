@@ -122,6 +122,9 @@ impl<'a> Search<'a> {
             }
             let call = CallIx::new(step % calls);
             let Some(aboard) = self.on_board(question, call, step) else { continue };
+            if found.is_some_and(|best| best.key <= (false, aboard.cost.legs, aboard.cost.rides, step)) {
+                continue; // nothing that comes of it can be better
+            }
             for arrival in self.arrivals(question, call, step, &aboard) {
                 if found.is_none_or(|best| arrival.key < best.key) {
                     found = Some(arrival);
@@ -260,6 +263,8 @@ impl<'a> Search<'a> {
         for track in &layout.places()[place].tracks {
             if !layout.tracks()[*track].usage.keeps_cars()
                 || self.stands[aboard.from].track == *track
+                || (aboard.pulled == step
+                    && !self.network.opens_calls(*track, self.stands[aboard.from].track))
                 || !self.may_stand(question, call, *track)
             {
                 continue;
