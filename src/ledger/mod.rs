@@ -24,6 +24,9 @@ mod read;
 mod walk;
 mod write;
 
+#[cfg(test)]
+mod tests;
+
 use std::path::{Path, PathBuf};
 
 use crate::error::{Error, Result};
@@ -110,15 +113,15 @@ impl Ledger {
         first: Option<&Standing>,
         papers: &[(String, String)],
     ) -> Result<()> {
-        if let Some(first) = first {
-            store::write_whole(&self.current(), &write::text(first, layout))?;
-        }
         let next = self.closed()?.unwrap_or(0) + 1;
         if plan.session != next {
             return Err(Error::Asked(format!(
                 "session {} is closed or too far ahead: `setout plan` plans session {next}",
                 plan.session
             )));
+        }
+        if let Some(first) = first {
+            store::write_whole(&self.current(), &write::text(first, layout))?;
         }
         let folder = self.of(next);
         if let Some(old) = self.plan_of(next)? {
