@@ -241,7 +241,11 @@ fn tell_of_the_rest(layout: &Layout, demand: &mut Demand, orders: &[Order], sess
         let Some(car) = order.car else { continue };
         if !told.contains(&order.id) {
             let id = &layout.cars()[car].id;
-            let why = format!("{id} serves it, {} sessions after it came due", session - order.due);
+            let why = match session - order.due {
+                0 => format!("{id} serves it"),
+                1 => format!("{id} serves it, one session after it came due"),
+                age => format!("{id} serves it, {age} sessions after it came due"),
+            };
             demand.news.push(News { order: order.clone(), outcome: Outcome::Filled, why: why.into() });
         }
     }
