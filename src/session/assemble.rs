@@ -113,11 +113,8 @@ fn services(made: &Made<'_>, call: CallIx) -> Vec<Event> {
     for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
         for leg in trip.legs.iter().filter(|leg| leg.to == call) {
             let stage = leg.ends_stage.and_then(|stage| wish.stages.get(stage));
-            let service = match stage.map(|stage| stage.purpose) {
-                Some(Purpose::Serve(service)) => service,
-                Some(Purpose::Mend) => crate::layout::Service::Repair,
-                _ => continue,
-            };
+            let purpose = stage.map(|stage| stage.purpose);
+            let Some(Purpose::Serve(service) | Purpose::Mend(service)) = purpose else { continue };
             let track = layout.tracks()[leg.track].id.clone();
             events.push(Event::Served { car: id_of(made, wish.car), track, service });
         }

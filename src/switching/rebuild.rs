@@ -3,7 +3,8 @@
 //! A track is a stack, open at the end where the engine works. What stands deepest and is right
 //! already stays; everything nearer is drawn out, and the wanted cars go back in, the deepest first.
 //! A car that is wanted next lies on the engine's cut, or on another track; what stands before it
-//! is parked on some track with room and fetched back.
+//! is parked on some track with room and fetched back. A track reached through another is worked
+//! while the other is cleared, and that is put together again afterwards.
 //!
 //! A worked example: on the spur stand, inward from its switch, `h m` (hold h, pull m), the train
 //! brings b for m's spot, so the spur is wanted as `h b`. Nothing deep is right: couple h m; leave m
@@ -27,6 +28,34 @@ pub(super) fn rebuild(
     end: End,
     wanted: &[OnTrack],
 ) -> Result<(), Trouble> {
+    let mut shut = vec![track];
+    let mut front: Vec<(TrackIx, Vec<OnTrack>)> = Vec::new();
+    // A track behind others is reached through them: they are cleared first, the nearest first.
+    let tracks = site.network().layout().tracks();
+    shut.extend(std::iter::successors(tracks[track].behind, |front| tracks[*front].behind));
+    for before in shut.iter().skip(1).rev() {
+        let row = site.row(*before).to_vec();
+        if !row.is_empty() {
+            site.couple(*before, end, row.len())?;
+            front.push((*before, row));
+        }
+    }
+    put_in_order(site, track, end, wanted, &shut)?;
+    while let Some((before, row)) = front.pop() {
+        put_in_order(site, before, end, &row, &shut)?;
+    }
+    Ok(())
+}
+
+/// Puts one track, with nothing before it, into its wanted order; cars are parked on no track that
+/// is shut.
+fn put_in_order(
+    site: &mut Site<'_>,
+    track: TrackIx,
+    end: End,
+    wanted: &[OnTrack],
+    shut: &[TrackIx],
+) -> Result<(), Trouble> {
     let now = site.inward(track, end);
     let mut goal = wanted.to_vec();
     if end == End::East {
@@ -39,7 +68,7 @@ pub(super) fn rebuild(
     let mut parked = Parked::new();
     let mut left: &[OnTrack] = &goal[..goal.len() - right];
     while let Some(deepest) = left.last() {
-        bring_outermost(site, track, end, deepest.car, &mut parked)?;
+        bring_outermost(site, shut, end, deepest.car, &mut parked)?;
         let count = matching(&site.cut().cars, left);
         let spot = |car: CarIx| goal.iter().find(|on| on.car == car).and_then(|on| on.spot);
         site.leave(track, end, count, spot)?;
@@ -56,7 +85,7 @@ fn matching(cut: &[CarIx], left: &[OnTrack]) -> usize {
 /// Makes a car the outermost of the cut.
 fn bring_outermost(
     site: &mut Site<'_>,
-    track: TrackIx,
+    shut: &[TrackIx],
     end: End,
     car: CarIx,
     parked: &mut Parked,
@@ -64,13 +93,14 @@ fn bring_outermost(
     loop {
         if let Some(place) = site.cut().cars.iter().position(|on| *on == car) {
             let outside = site.cut().cars.len() - 1 - place;
-            return park(site, track, end, outside, parked);
+            return park(site, shut, end, outside, parked);
         }
         if let Some((at, count)) = parked.pop() {
             site.couple(at, end, count)?;
             continue;
         }
-        let found = site.rows().iter().find(|(at, row)| *at != track && row.iter().any(|on| on.car == car));
+        let found =
+            site.rows().iter().find(|(at, row)| !shut.contains(at) && row.iter().any(|on| on.car == car));
         let Some((at, _)) = found else { return Err(Trouble::NotReached(car)) };
         let at = *at;
         let before = site.inward(at, end).iter().position(|on| on.car == car);
@@ -81,7 +111,7 @@ fn bring_outermost(
 /// Leaves the outermost cars of the cut somewhere else for a moment.
 fn park(
     site: &mut Site<'_>,
-    track: TrackIx,
+    shut: &[TrackIx],
     end: End,
     count: usize,
     parked: &mut Parked,
@@ -93,7 +123,7 @@ fn park(
     let length = site.length_of(cars);
     let tracks = site.network().layout().tracks();
     let fits = |at: TrackIx| {
-        at != track
+        !shut.contains(&at)
             && tracks[at].opens.at(end)
             && site.network().may_switch(site.call(), at)
             && tracks[at].behind.is_none()

@@ -4,7 +4,7 @@ use super::*;
 use crate::ids::Ix;
 use crate::layout::Layout;
 use crate::network::Network;
-use crate::testing::{branch, branch_text, car, light, standing, track};
+use crate::testing::{Row, branch, branch_text, car, light, standing, track};
 use crate::trips::SetOut;
 use crate::units::Date;
 
@@ -111,4 +111,28 @@ fn a_cut_never_outgrows_its_lead() {
     let most =
         worked.calls.values().flat_map(|done| &done.handlings).map(|handling| handling.cars.len()).max();
     assert_eq!(most, Some(3), "only straight into the loop do three cars move at once");
+}
+
+#[test]
+fn a_track_behind_another_is_reached_through_it() {
+    // `deep` lies behind `mill`; car 1 waits there, 2 and 3 hold at the mill.
+    let layout = branch(
+        3,
+        r#"
+[place.town.track.deep]
+use = "spur"
+length = "100 scale ft"
+opens = "east"
+behind = "mill"
+"#,
+    );
+    let rows: &[Row<'_>] = &[("town/deep", &[(1, None)]), ("town/mill", &[(2, Some(0)), (3, Some(1))])];
+    let before = standing(&layout, rows);
+    let asked = tasks([Task::default(), task(&[1], &[]), task(&[], &[set(&layout, 1, "yard/out", None)])]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/mill"), [2, 3]);
+    assert_eq!(row(&worked, &layout, "yard/out"), [1]);
+    let mill = &layout.tracks()[track(&layout, "town/mill")].spots;
+    let spots: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| on.spot).collect();
+    assert_eq!(spots, [Some(mill[0]), Some(mill[1])]);
 }

@@ -192,11 +192,14 @@ fn give(
         place(demand, ranking.session, (car, track, gateway), lading);
     }
     let state = demand.standing.car_mut(car);
+    let ready_to_load = !(state.dirty && layout.commodities()[lane.commodity].clean);
     state.services_done = 0;
     let id = order.id.clone();
     state.condition = match lane.from {
         LaneEnd::Beyond(..) => Condition::Loaded { order: id, lading: lane.commodity },
-        LaneEnd::Industry(industry) if is_spot(load_spots(layout, lane), state.track(), state.spot()) => {
+        LaneEnd::Industry(industry)
+            if ready_to_load && is_spot(load_spots(layout, lane), state.track(), state.spot()) =>
+        {
             let works = layout.industries()[industry].works;
             let ready = ready(layout.settings().days, works, ranking.session, lane.load);
             Condition::Loading { order: id, ready }

@@ -1,8 +1,8 @@
 //! What a car may carry, and what a customer's spots hold.
 
-use super::wishes::{load_spots, unload_spots};
+use super::wishes::{load_spots, offering, unload_spots};
 use crate::ids::CarIx;
-use crate::layout::{Lane, LaneEnd, Layout, LoadLook, SpotTarget};
+use crate::layout::{Lane, LaneEnd, Layout, LoadLook, Service, SpotTarget};
 use crate::network::{Network, Passing};
 use crate::standing::{Condition, Order, Standing};
 use crate::units::{Cars, Length};
@@ -60,7 +60,7 @@ pub(super) fn fits(network: &Network<'_>, lane: &Lane, car: CarIx, dirty: bool) 
     described.existence.on(network.date())
         && (described.assigned.is_none() || serves(lane.from) || serves(lane.to))
         && described.grade >= lading.grade
-        && !(lading.clean && dirty)
+        && !(lading.clean && dirty && offering(network, Service::Clean).is_empty())
         && first.is_none_or(|first| first <= year)
         && last.is_none_or(|last| year <= last)
         && fixed_fits

@@ -114,8 +114,8 @@ pub enum Purpose {
     GoBeyond(GatewayIx),
     /// To have something done that its lane asks for on the way.
     Serve(Service),
-    /// To be repaired.
-    Mend,
+    /// To be repaired, or cleaned for a lading that asks for it.
+    Mend(Service),
     /// To wait out of the way.
     Wait,
 }

@@ -18,6 +18,8 @@ use crate::standing::{Condition, Order, Standing, Whereabouts};
 pub(super) struct Rank {
     /// The place of its kind among those the lading may take.
     pub(super) kind: usize,
+    /// 0 where it need not be cleaned first.
+    pub(super) dirty: u32,
     /// 0 where it already stands at a spot that loads this.
     pub(super) in_place: u32,
     /// 0 where the car service rules want it, 1 where they allow it, 2 where they do not.
@@ -47,8 +49,9 @@ impl Rank {
     pub(super) fn price(&self) -> Price {
         // Idle times lie within a few thousand sessions; a longer one counts no more.
         let since = (i64::from(self.since) + (1 << 19)).clamp(0, (1 << 20) - 1);
-        let fields: [(u64, u32); 7] = [
+        let fields: [(u64, u32); 8] = [
             (u64::try_from(self.kind).unwrap_or(u64::MAX), 6),
+            (u64::from(self.dirty), 1),
             (u64::from(self.in_place), 1),
             (u64::from(self.service), 2),
             (u64::from(self.away), 2),
@@ -127,6 +130,7 @@ impl<'a> Ranking<'a> {
         };
         let rank = Rank {
             kind,
+            dirty: u32::from(state.dirty && layout.commodities()[lane.commodity].clean),
             in_place: u32::from(!is_spot(load_spots(layout, lane), state.track(), state.spot())),
             service: self.car_service(lane, order, car),
             away: comes.map_or(0, |(gateway, _)| if home_of(layout, car) == Some(gateway) { 1 } else { 2 }),

@@ -2,7 +2,7 @@
 
 use super::calendar::ready;
 use super::{Demand, Purpose};
-use crate::layout::LaneEnd;
+use crate::layout::{LaneEnd, Service};
 use crate::network::Network;
 use crate::standing::{Condition, Standing};
 
@@ -37,7 +37,8 @@ pub fn settle(
         for stage in wish.stages.iter().take(ended.stages) {
             match stage.purpose {
                 Purpose::Serve(_) => standing.car_mut(wish.car).services_done += 1,
-                Purpose::Mend => standing.car_mut(wish.car).bad_order = false,
+                Purpose::Mend(Service::Clean) => standing.car_mut(wish.car).dirty = false,
+                Purpose::Mend(_) => standing.car_mut(wish.car).bad_order = false,
                 Purpose::Load | Purpose::Unload => {
                     let condition = standing.car(wish.car).condition.clone();
                     if let Some(condition) = at_the_spot(network, standing, condition, session) {

@@ -43,14 +43,20 @@ pub(super) fn wishes(network: &Network<'_>, demand: &mut Demand) {
     demand.wishes = wishes;
 }
 
-/// Does what is asked for on the way to cars that stand where it is offered already.
+/// Does what is asked for to cars that stand where it is offered already.
 pub(super) fn serve_in_place(network: &Network<'_>, demand: &mut Demand) {
     let layout = network.layout();
     let cars: Vec<(CarIx, TrackIx)> =
         demand.standing.cars().filter_map(|(car, state)| Some((car, state.track()?))).collect();
     for (car, track) in cars {
+        let offers = &layout.tracks()[track].offers;
+        let state = demand.standing.car_mut(car);
+        if state.bad_order && state.condition == Condition::Empty && offers.contains(&Service::Repair) {
+            state.bad_order = false;
+            demand.hands.push(Hand::Served(car, track, Service::Repair));
+        }
         while let Some(service) = next_service(layout, &demand.standing, car) {
-            if !layout.tracks()[track].offers.contains(&service) {
+            if !offers.contains(&service) {
                 break;
             }
             demand.standing.car_mut(car).services_done += 1;
@@ -124,13 +130,20 @@ fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &Ca
         }
     } else {
         why = format!("to load {why}");
+        if lading.clean && state.dirty {
+            stages.push(Stage {
+                purpose: Purpose::Mend(Service::Clean),
+                goals: offering(network, Service::Clean),
+            });
+            why = format!("{why}; to be cleaned first");
+        }
     }
     stages.push(last);
     let promised = lane.promised || lading.perishable;
     Some(Want { stages, promised, since: order.due, bound: end_words(layout, end), why })
 }
 
-fn offering(network: &Network<'_>, service: Service) -> Vec<SpotTarget> {
+pub(super) fn offering(network: &Network<'_>, service: Service) -> Vec<SpotTarget> {
     let tracks = network.layout().tracks().iter();
     let offers = tracks.filter(|(ix, track)| network.has_track(*ix) && track.offers.contains(&service));
     offers.map(|(ix, _)| SpotTarget::Track(ix)).collect()
@@ -153,7 +166,7 @@ fn repair(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
         want.why = format!("bad order; {}", want.why);
         return Some(want);
     }
-    let stages = vec![Stage { purpose: Purpose::Mend, goals }];
+    let stages = vec![Stage { purpose: Purpose::Mend(Service::Repair), goals }];
     let bound = "the repair track".to_owned();
     Some(Want { stages, promised: false, since: state.since, bound, why: "bad order".to_owned() })
 }
@@ -162,6 +175,9 @@ fn repair(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
 /// way of customers.
 fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
     let layout = network.layout();
+    if layout.cars()[car].visits.one_in == 0 {
+        return None; // a work car, moved by hand alone
+    }
     let home = home_of(layout, car).or(state.came_by).map(|gateway| (gateway, ways_out(network, gateway)));
     let (purpose, goals, bound, why) = match home {
         Some((gateway, goals)) if !goals.is_empty() => {

@@ -106,6 +106,20 @@ pub enum Hindrance {
     NoConnection,
 }
 
+impl Hindrance {
+    /// How near it is to the cause that a host would name: the least is told.
+    const fn rank(&self) -> u32 {
+        match self {
+            Hindrance::NoGoal | Hindrance::Full(_) => 0,
+            Hindrance::Banned(..) => 1,
+            Hindrance::TrainFull(_) => 2,
+            Hindrance::YardFull(_) => 3,
+            Hindrance::TooLarge(_) => 4,
+            Hindrance::NoConnection => 5,
+        }
+    }
+}
+
 /// Cars that must not be touched at a call, with the reason: what switching refused.
 pub type Bans = BTreeMap<(CarIx, CallIx), Box<str>>;
 

@@ -48,6 +48,15 @@ struct Question<'q> {
     hindrance: Option<Hindrance>,
 }
 
+impl Question<'_> {
+    /// Notes what stood in the way, if it says more than what is known.
+    fn hindered(&mut self, by: Hindrance) {
+        if self.hindrance.as_ref().is_none_or(|known| by.rank() < known.rank()) {
+            self.hindrance = Some(by);
+        }
+    }
+}
+
 impl<'a> Search<'a> {
     pub(super) fn new(network: &'a Network<'a>, demand: &'a Demand, bans: &'a Bans) -> Self {
         let layout = network.layout();
@@ -154,7 +163,7 @@ impl<'a> Search<'a> {
         let here = &self.network.calls()[call];
         let mut best = self.aboard[here.job].take();
         if let Some(why) = self.bans.get(&(question.car, call)).filter(|_| self.tonight(step)) {
-            question.hindrance.get_or_insert_with(|| Hindrance::Banned(call, why.clone()));
+            question.hindered(Hindrance::Banned(call, why.clone()));
             return best;
         }
         for track in &self.network.layout().places()[here.place].tracks {
@@ -210,7 +219,7 @@ impl<'a> Search<'a> {
             break; // goals stand in order of preference
         }
         if let (Some(track), true) = (full, arrivals.is_empty()) {
-            question.hindrance = Some(Hindrance::Full(track));
+            question.hindered(Hindrance::Full(track));
             arrivals.extend(self.off_spot(question, call, step, aboard));
         }
         arrivals
@@ -275,7 +284,7 @@ impl<'a> Search<'a> {
             }
             if self.tonight(step) && !question.room.has(self.network, *track, None, question.car, call) {
                 if aboard.pulled != step {
-                    question.hindrance.get_or_insert(Hindrance::YardFull(*track));
+                    question.hindered(Hindrance::YardFull(*track));
                 }
                 continue;
             }
@@ -321,11 +330,11 @@ impl<'a> Search<'a> {
             return;
         }
         if !passes(ride.limits, &passing) || !passes(limits, &passing) {
-            question.hindrance.get_or_insert(Hindrance::TooLarge(place));
+            question.hindered(Hindrance::TooLarge(place));
             return;
         }
         if self.tonight(step) && !question.room.rides(self.network, call, question.car, question.weight) {
-            question.hindrance.get_or_insert(Hindrance::TrainFull(here.job));
+            question.hindered(Hindrance::TrainFull(here.job));
             return;
         }
         aboard.cost.rides += 1;
