@@ -95,11 +95,15 @@ impl<'t> Walk<'t> {
     }
 
     /// The entries of a table.
-    pub(super) fn entries(&mut self, value: &'t Value<'t>) -> Vec<(&'t str, usize, &'t Value<'t>)> {
-        match value.get_ref() {
-            DeValue::Table(table) => entries(table).collect(),
-            _ => self.wrong(value, "a table").unwrap_or_default(),
-        }
+    pub(super) fn entries(
+        &mut self,
+        value: &'t Value<'t>,
+    ) -> impl Iterator<Item = (&'t str, usize, &'t Value<'t>)> + use<'t> {
+        let table = match value.get_ref() {
+            DeValue::Table(table) => Some(table),
+            _ => self.wrong(value, "a table"),
+        };
+        table.into_iter().flat_map(entries)
     }
 
     fn wrong<T>(&mut self, value: &Value<'_>, expected: &str) -> Option<T> {
