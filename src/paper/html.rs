@@ -195,19 +195,25 @@ fn class(column: Column) -> &'static str {
 
 /// The text with everything replaced that means something to HTML.
 fn escaped(text: &str) -> String {
+    let means = |letter: char| matches!(letter, '&' | '<' | '>' | '"' | '\'') || letter.is_control();
     let mut out = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
+    let mut rest = text;
+    while let Some(place) = rest.find(means) {
+        let (plain, from) = rest.split_at(place);
+        let mut letters = from.chars();
+        out.push_str(plain);
+        out.push_str(match letters.next() {
+            Some('&') => "&amp;",
+            Some('<') => "&lt;",
+            Some('>') => "&gt;",
+            Some('"') => "&quot;",
+            Some('\'') => "&#39;",
             // HTML allows no control characters but blanks of its own.
-            _ if letter.is_control() => out.push(' '),
-            _ => out.push(letter),
-        }
+            _ => " ",
+        });
+        rest = letters.as_str();
     }
+    out.push_str(rest);
     out
 }
 

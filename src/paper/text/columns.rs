@@ -1,7 +1,6 @@
 //! Shares the width of a page out among the columns of tables.
 
-use unicode_width::UnicodeWidthStr;
-
+use super::wrap::wide;
 use super::{GAP, PAGE, letters};
 use crate::paper::sheet::{Block, Column, Sheet, Table, Width};
 
@@ -31,10 +30,10 @@ pub(super) fn shapes(sheet: &Sheet) -> Vec<(Vec<Column>, Vec<usize>)> {
 
 /// How wide each column would be if there were room for everything.
 fn natural(table: &Table, sheet: &Sheet) -> Vec<usize> {
-    let mut widths: Vec<usize> = table.columns.iter().map(|column| column.head.width()).collect();
+    let mut widths: Vec<usize> = table.columns.iter().map(|column| wide(column.head)).collect();
     for row in table.groups.iter().flat_map(|group| &group.rows) {
         for (width, cell) in widths.iter_mut().zip(&row.cells) {
-            *width = letters(cell, sheet.measure).width().max(*width);
+            *width = wide(&letters(cell, sheet.measure)).max(*width);
         }
     }
     widths

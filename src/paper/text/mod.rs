@@ -6,11 +6,9 @@
 mod columns;
 mod wrap;
 
-use unicode_width::UnicodeWidthStr;
-
 use super::phrase::{JOINED, Measure, Phrase};
 use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
-use wrap::wrap;
+use wrap::{wide, wrap};
 
 /// The width of a page.
 pub(super) const PAGE: usize = 80;
@@ -66,7 +64,7 @@ impl Page {
     }
 
     fn facts(&mut self, facts: &[Fact]) {
-        let label = facts.iter().map(|fact| fact.label.width()).max().unwrap_or(0) + GAP;
+        let label = facts.iter().map(|fact| wide(fact.label)).max().unwrap_or(0) + GAP;
         for fact in facts {
             self.hang(fact.label, label, &letters(&fact.words, self.measure));
         }
@@ -85,7 +83,7 @@ impl Page {
     }
 
     fn paragraph(&mut self, mark: &str, words: &Phrase) {
-        self.hang(mark, mark.width(), &letters(words, self.measure));
+        self.hang(mark, wide(mark), &letters(words, self.measure));
     }
 
     fn card(&mut self, card: &Card) {
@@ -145,7 +143,7 @@ impl Page {
             let shape = columns.iter().zip(widths).enumerate();
             for (place, (column, width)) in shape {
                 let cell = wrapped.get(place).and_then(|lines| lines.get(line)).map_or("", String::as_str);
-                let blanks = " ".repeat(width.saturating_sub(cell.width()));
+                let blanks = " ".repeat(width.saturating_sub(wide(cell)));
                 if place > 0 {
                     printed.push_str(&" ".repeat(GAP));
                 }
@@ -164,14 +162,14 @@ impl Page {
         let lines = if lines.is_empty() { vec![String::new()] } else { lines };
         for (place, line) in lines.iter().enumerate() {
             let label = if place == 0 { label } else { "" };
-            let blanks = " ".repeat(indent.saturating_sub(label.width()));
+            let blanks = " ".repeat(indent.saturating_sub(wide(label)));
             self.lines.push(format!("{label}{blanks}{line}"));
         }
     }
 
     /// Words at the left end of a line and at its right end; on two lines where one is too short.
     fn sides(&mut self, left: &str, right: &str) {
-        let free = PAGE.checked_sub(left.width() + right.width());
+        let free = PAGE.checked_sub(wide(left) + wide(right));
         match free {
             Some(free) if right.is_empty() || free >= APART => {
                 self.lines.push(format!("{left}{}{right}", " ".repeat(free)));
@@ -215,6 +213,8 @@ fn letters(phrase: &Phrase, measure: Measure) -> String {
 
 #[cfg(test)]
 mod tests {
+    use unicode_width::UnicodeWidthStr;
+
     use super::*;
     use crate::units::Length;
 

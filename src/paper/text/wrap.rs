@@ -4,27 +4,45 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::paper::phrase::JOINED;
 
+/// How many columns a text takes. Plain letters take one each: counting them is much quicker than
+/// looking every one up, and most of a sheet is plain.
+pub(super) fn wide(text: &str) -> usize {
+    let plain = |letter: char| matches!(letter, ' '..='~' | JOINED);
+    if text.chars().all(plain) { text.chars().count() } else { text.width() }
+}
+
 /// The text in lines no wider than `width`. Lines end at blanks; a word that is too long for any
 /// line is cut. Blanks that keep things together are not broken at.
 pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let width = width.max(2); // the widest letter
     let mut lines = Vec::new();
-    let mut line = String::new();
+    let (mut line, mut taken) = (String::new(), 0);
     let breaks = |letter: char| letter != JOINED && (letter.is_whitespace() || letter.is_control());
     for word in text.split(breaks).filter(|word| !word.is_empty()) {
-        if !line.is_empty() && line.width() + 1 + word.width() <= width {
+        let length = wide(word);
+        if !line.is_empty() && taken + 1 + length <= width {
             line.push(' ');
             line.push_str(word);
+            taken += 1 + length;
             continue;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
+        if length <= width {
+            line.push_str(word);
+            taken = length;
+            continue;
+        }
+        taken = 0;
         for letter in word.chars() {
-            if line.width() + letter.width().unwrap_or(0) > width {
+            let length = letter.width().unwrap_or(0);
+            if taken + length > width {
                 lines.push(std::mem::take(&mut line));
+                taken = 0;
             }
             line.push(letter);
+            taken += length;
         }
     }
     if !line.is_empty() {
