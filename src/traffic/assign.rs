@@ -17,17 +17,17 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 /// What a choice costs. Tuples of whole numbers are packed into it, the first field highest.
-pub(super) type Price = i128;
+pub type Price = i128;
 
 /// Rows with the columns that will do for each and what they cost.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Matrix {
-    /// For each row, (column, price); prices are not negative.
-    pub(super) rows: Vec<Vec<(usize, Price)>>,
+pub struct Matrix {
+    /// For each row, (column, price); prices are not negative, columns lie below [`Matrix::columns`].
+    pub rows: Vec<Vec<(usize, Price)>>,
     /// For each row, the price of staying unfilled.
-    pub(super) unfilled: Vec<Price>,
+    pub unfilled: Vec<Price>,
     /// How many columns there are.
-    pub(super) columns: usize,
+    pub columns: usize,
 }
 
 /// The search's books.
@@ -42,7 +42,7 @@ struct Search<'m> {
 
 /// The column of each row in an assignment of least total price; none where a row stays unfilled.
 /// Among equal totals the one found first, rows and columns being tried in order.
-pub(super) fn assign(matrix: &Matrix) -> Vec<Option<usize>> {
+pub fn assign(matrix: &Matrix) -> Vec<Option<usize>> {
     let rows = matrix.rows.len();
     let mut search = Search {
         matrix,
