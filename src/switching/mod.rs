@@ -23,7 +23,7 @@ pub use site::{Handling, Movement, OnTrack, Trouble};
 use std::cmp::Ordering;
 
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
-use crate::layout::{End, Opens};
+use crate::layout::{End, JobKind, Opens};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::trips::Task;
@@ -120,9 +120,13 @@ fn next_work(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, call: CallIx) -
         Ordering::Less => End::East,
         Ordering::Equal => return None,
     };
-    let place = &network.layout().places()[network.calls()[next].place];
+    let layout = network.layout();
+    let place = &layout.places()[network.calls()[next].place];
     let turns = |track: &TrackIx| tracks[*track].opens == Opens::Both && network.may_switch(next, *track);
-    Some(strategy::Then { end, must: !place.tracks.iter().any(turns) })
+    let must = !place.tracks.iter().any(turns);
+    // Out on the road the engine leads where it can; a crew that switches one place shoves freely.
+    let shoves = matches!(layout.jobs()[network.calls()[call].job].kind, JobKind::Yard | JobKind::Industry);
+    (must || shoves).then_some(strategy::Then { end, must })
 }
 
 #[cfg(test)]

@@ -185,15 +185,22 @@ fn pass(site: &mut Site<'_>, goals: &Goals, end: End, home: Option<TrackIx>) -> 
             if !tracks[goal.track].opens.at(end) || goal.done(site) {
                 continue;
             }
-            let mut trial = site.clone();
-            let rebuilt = rebuild(&mut trial, goal.track, end, goal.wanted(end))
-                .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
-            match rebuilt {
-                Ok(()) => {
-                    *site = trial;
-                    changed = true;
+            let mut best: Option<Site<'_>> = None;
+            for wanted in goal.wanted(end) {
+                let mut trial = site.clone();
+                let rebuilt = rebuild(&mut trial, goal.track, end, wanted)
+                    .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
+                match rebuilt {
+                    Ok(()) if best.as_ref().is_none_or(|best| cost(&trial) < cost(best)) => {
+                        best = Some(trial);
+                    }
+                    Ok(()) => {}
+                    Err(stopped) => trouble = Some(stopped),
                 }
-                Err(stopped) => trouble = Some(stopped),
+            }
+            if let Some(best) = best {
+                *site = best;
+                changed = true;
             }
         }
         if !changed {
@@ -244,11 +251,13 @@ struct Goals {
     tracks: Vec<Goal>,
 }
 
-/// What one track shall look like: worked from the west, or worked from the east.
+/// What one track shall look like, worked from the west and worked from the east. Where the order of
+/// the cars that come is all the same there are two rows to choose from: as they lie in the cut, and
+/// turned about.
 struct Goal {
     track: TrackIx,
-    from_west: Vec<OnTrack>,
-    from_east: Vec<OnTrack>,
+    from_west: Vec<Vec<OnTrack>>,
+    from_east: Vec<Vec<OnTrack>>,
 }
 
 impl Goals {
@@ -260,7 +269,7 @@ impl Goals {
             let gives = scene.rows[*track].iter().any(|on| task.pulls.contains(&on.car));
             let sets: Vec<SetOut> = task.sets.iter().copied().filter(|set| set.track == *track).collect();
             if gives || !sets.is_empty() {
-                let goal = |end| wanted(scene, task, *track, &sets, end);
+                let goal = |end| rows_wanted(scene, task, *track, &sets, end);
                 let (from_west, from_east) = (goal(End::West), goal(End::East));
                 tracks.push((sets.is_empty(), Goal { track: *track, from_west, from_east }));
             }
@@ -281,10 +290,10 @@ impl Goals {
 impl Goal {
     fn done(&self, site: &Site<'_>) -> bool {
         let row = site.row(self.track);
-        row == self.from_west || row == self.from_east
+        self.from_west.iter().chain(&self.from_east).any(|wanted| row == wanted)
     }
 
-    fn wanted(&self, end: End) -> &[OnTrack] {
+    fn wanted(&self, end: End) -> &[Vec<OnTrack>] {
         match end {
             End::West => &self.from_west,
             End::East => &self.from_east,
@@ -292,19 +301,34 @@ impl Goal {
     }
 }
 
+/// The rows that a track may have when its work is done from one end.
+fn rows_wanted(
+    scene: &Scene<'_>,
+    task: &Task,
+    track: TrackIx,
+    sets: &[SetOut],
+    end: End,
+) -> Vec<Vec<OnTrack>> {
+    // The outermost car of the cut is left first, and so stands deepest; cars pulled at this call
+    // come to the outside of the cut.
+    let depth = |set: &SetOut| scene.train.cars.iter().position(|car| *car == set.car).unwrap_or(usize::MAX);
+    let mut sets = sets.to_vec();
+    sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
+    let as_they_lie = wanted(scene, task, track, &sets, end);
+    sets.reverse();
+    let turned = wanted(scene, task, track, &sets, end);
+    if turned == as_they_lie { vec![as_they_lie] } else { vec![as_they_lie, turned] }
+}
+
 /// A track's row, from west to east, when its work is done from one end: what stays keeps its
-/// order, a car for a spot stands by the order of the spots, any other nearest to that end.
+/// order, a car for a spot stands by the order of the spots, any other nearest to that end, the
+/// first named deepest.
 fn wanted(scene: &Scene<'_>, task: &Task, track: TrackIx, sets: &[SetOut], end: End) -> Vec<OnTrack> {
     let mut inward: Vec<OnTrack> =
         scene.rows[track].iter().copied().filter(|on| !task.pulls.contains(&on.car)).collect();
     if end == End::East {
         inward.reverse();
     }
-    // The outermost car of the cut is left first, and so stands deepest; cars pulled at this call
-    // come to the outside of the cut.
-    let depth = |set: &SetOut| scene.train.cars.iter().position(|car| *car == set.car).unwrap_or(usize::MAX);
-    let mut sets = sets.to_vec();
-    sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
     for set in sets {
         let nearer = |on: &OnTrack| match (on.spot, set.spot) {
             (Some(standing), Some(new)) if end == End::West => standing < new,
