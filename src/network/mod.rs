@@ -35,6 +35,8 @@ pub struct Network<'l> {
     /// Seconds from every place to every other over all links.
     distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
+    /// The limits of all links together.
+    narrowest: Limits,
     /// For every track the calls at which its job may switch it, a bit a call.
     switched: IxVec<TrackIx, Vec<u64>>,
 }
@@ -69,6 +71,7 @@ impl<'l> Network<'l> {
             served_by: served_by(layout),
             distances: IxVec::new(),
             calls: IxVec::new(),
+            narrowest: ways::tightest(layout.links().values().map(|link| &link.limits)),
             switched: IxVec::new(),
         };
         network.distances = network.all_distances();
@@ -145,6 +148,11 @@ impl<'l> Network<'l> {
             && (described.holds.is_empty() || described.holds.contains(&kind))
             && passes(described.limits, &self.passing(car, weight))
             && passes(self.layout.places()[described.place].limits, &self.passing(car, weight))
+    }
+
+    /// Whether something of this size may pass every link there is.
+    pub fn passes_all_links(&self, passing: &Passing) -> bool {
+        passes(self.narrowest, passing)
     }
 
     /// What a car asks of a link.

@@ -39,7 +39,7 @@ pub struct Ride {
     pub leaves: End,
     /// The end of the next place at which it comes in.
     pub comes_in: End,
-    /// The limits of all its links.
+    /// The limits of all its links, and of the places it passes between its two calls.
     pub limits: Limits,
 }
 
@@ -114,7 +114,9 @@ fn ride(network: &Network<'_>, from: &Call, to: &Call) -> Option<Ride> {
     let (first, last) = (way.links.first().copied(), way.links.last().copied());
     let leaves = first.map_or(End::East, |link| network.direction(link, from.place));
     let comes_in = last.map_or(End::West, |link| network.direction(link, to.place));
-    let limits = tightest(way.links.iter().map(|link| &links[*link].limits));
+    let passed = way.places.get(1..way.places.len() - 1).unwrap_or_default();
+    let passed = passed.iter().map(|place| &network.layout.places()[*place].limits);
+    let limits = tightest(way.links.iter().map(|link| &links[*link].limits).chain(passed));
     Some(Ride { way, leaves, comes_in, limits })
 }
 
@@ -180,5 +182,39 @@ on_duty = "6:00"
         assert_eq!((back.leaves.word(), back.comes_in.word()), ("west", "east"));
         assert_eq!(out.way.minutes.rounded_up(), 4);
         assert!(calls[Ix::new(2)].ride.is_none());
+    }
+
+    #[test]
+    fn a_train_keeps_the_limits_of_the_places_it_only_passes() {
+        let layout = branch(
+            1,
+            r#"
+[place.end]
+name = "End"
+railroad = "CHT"
+[place.street]
+name = "Street"
+railroad = "CHT"
+max_cars = 6
+[[link]]
+between = ["town", "street"]
+minutes = 1
+max_car = "60 ft"
+[[link]]
+between = ["street", "end"]
+minutes = 1
+[job.through]
+railroad = "CHT"
+calls = ["yard", "end"]
+"#,
+        );
+        let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+        let limits = |job: &str| {
+            let call = network.calls().values().find(|call| layout.jobs()[call.job].id.as_str() == job);
+            call.unwrap().ride.as_ref().unwrap().limits
+        };
+        assert_eq!(limits("through").at_once, Some(crate::units::Cars::new(6)));
+        assert_eq!(limits("through").car, Some(crate::units::Length::scale_feet(60)));
+        assert_eq!(limits("turn").at_once, None, "it does not go that far");
     }
 }

@@ -48,6 +48,9 @@ pub(super) fn hindrance(network: &Network<'_>, hindrance: &Hindrance) -> String 
 pub(super) fn trip(made: &Made<'_>, why: &str, trip: &Trip) -> String {
     let Some(reason) = &trip.hindrance else { return why.to_owned() };
     let reason = hindrance(made.network, reason);
+    if trip.aside {
+        return format!("{why}; put aside, others wait for its spot: {reason}");
+    }
     let end = match (trip.off_spot, trip.legs.is_empty(), trip.sessions) {
         (true, _, _) => format!("put near its spot: {reason}"),
         (false, true, Some(_)) => format!("stays tonight: {reason}"),

@@ -1,7 +1,7 @@
 //! What a car may carry, and what a customer's spots hold.
 
 use super::wishes::{load_spots, offering, unload_spots};
-use crate::ids::CarIx;
+use crate::ids::{CarIx, PlaceIx};
 use crate::layout::{Lane, LaneEnd, Layout, LoadLook, Service, SpotTarget};
 use crate::network::{Network, Passing};
 use crate::standing::{Condition, Order, Standing};
@@ -77,7 +77,100 @@ fn stands(network: &Network<'_>, lane: &Lane, car: CarIx, passing: &Passing) -> 
                     SpotTarget::Spot(spot) => (layout.spots()[*spot].track, layout.spots()[*spot].length),
                     SpotTarget::Track(track) => (*track, None),
                 };
-                network.takes(track, car, passing.weight) && room.is_none_or(|room| passing.length <= room)
+                network.takes(track, car, passing.weight)
+                    && passing.length <= layout.tracks()[track].length
+                    && room.is_none_or(|room| passing.length <= room)
             })
     })
+}
+
+/// Whether the car passes all links on some way: empty from a place to where it is loaded, and
+/// loaded on to the lane's other end.
+pub(super) fn gets_there(network: &Network<'_>, lane: &Lane, car: CarIx, from: PlaceIx) -> bool {
+    let layout = network.layout();
+    let described = &layout.cars()[car];
+    let lading = &layout.commodities()[lane.commodity];
+    let empty = network.passing(car, described.light);
+    let loaded = network.passing(car, described.light + lading.tons.unwrap_or(described.capacity));
+    if network.passes_all_links(&loaded) {
+        return true; // most cars do
+    }
+    let place = |target: &SpotTarget| match target {
+        SpotTarget::Spot(spot) => layout.tracks()[layout.spots()[*spot].track].place,
+        SpotTarget::Track(track) => layout.tracks()[*track].place,
+    };
+    let begins: Vec<PlaceIx> = match lane.from {
+        LaneEnd::Industry(_) => load_spots(layout, lane).iter().map(place).collect(),
+        LaneEnd::Beyond(..) => vec![from],
+    };
+    let ends: Vec<PlaceIx> = match lane.to {
+        LaneEnd::Industry(_) => unload_spots(layout, lane).iter().map(place).collect(),
+        LaneEnd::Beyond(gateway, _) => {
+            layout.gateways()[gateway].takes.iter().map(|track| layout.tracks()[*track].place).collect()
+        }
+    };
+    begins.iter().any(|begin| {
+        network.way(&empty, from, *begin).is_ok()
+            && ends.iter().any(|end| network.way(&loaded, *begin, *end).is_ok())
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::Ix;
+    use crate::testing::{branch, car, track};
+    use crate::units::Date;
+
+    /// Flour from beyond the yard to a spur at the end of the line, with the keys of that spur and
+    /// of the link that leads there.
+    fn end_of_the_line(spur: &str, link: &str) -> Layout {
+        branch(
+            1,
+            &format!(
+                r#"
+[place.end]
+name = "End"
+railroad = "CHT"
+track.mill = {{ use = "spur", opens = "west", {spur} }}
+[[link]]
+between = ["town", "end"]
+minutes = 2
+{link}
+[commodity.flour]
+cars = ["XM"]
+[industry.mill]
+name = "Mill"
+place = "end"
+receives.flour = ["mill"]
+[[lane]]
+commodity = "flour"
+from = "away"
+to = "mill"
+carloads = "1 a week"
+"#
+            ),
+        )
+    }
+
+    fn answers(layout: &Layout) -> (bool, bool) {
+        let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
+        let lane = &layout.lanes()[Ix::new(0)];
+        let yard = layout.tracks()[track(layout, "yard/in")].place;
+        (fits(&network, lane, car(1), false), gets_there(&network, lane, car(1), yard))
+    }
+
+    #[test]
+    fn a_car_longer_than_the_only_track_of_its_customer_does_not_fit() {
+        // The car has 44 ft.
+        assert_eq!(answers(&end_of_the_line("length = \"44 scale ft\"", "")), (true, true));
+        assert_eq!(answers(&end_of_the_line("length = \"43 scale ft\"", "")), (false, true));
+    }
+
+    #[test]
+    fn a_car_too_long_for_a_link_on_the_only_way_does_not_get_there() {
+        let spur = "length = \"60 scale ft\"";
+        assert_eq!(answers(&end_of_the_line(spur, "max_car = \"44 ft\"")), (true, true));
+        assert_eq!(answers(&end_of_the_line(spur, "max_car = \"43 ft\"")), (true, false));
+    }
 }

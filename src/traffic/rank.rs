@@ -4,7 +4,7 @@
 //! of the choice, so that the cheapest assignment is the best one field after field.
 
 use super::assign::Price;
-use super::fits::fits;
+use super::fits::{fits, gets_there};
 use super::gateways::{home_of, room_at};
 use super::wishes::{is_spot, load_spots};
 use crate::chance::Chance;
@@ -128,13 +128,18 @@ impl<'a> Ranking<'a> {
                 Some(comes)
             }
         };
+        let stands = state.track().or(comes.map(|(_, track)| track));
+        if !stands.is_some_and(|track| gets_there(self.network, lane, car, layout.tracks()[track].place)) {
+            refused.unfit += 1;
+            return None;
+        }
         let rank = Rank {
             kind,
             dirty: u32::from(state.dirty && layout.commodities()[lane.commodity].clean),
             in_place: u32::from(!is_spot(load_spots(layout, lane), state.track(), state.spot())),
             service: self.car_service(lane, order, car),
             away: comes.map_or(0, |(gateway, _)| if home_of(layout, car) == Some(gateway) { 1 } else { 2 }),
-            distance: self.distance(lane, state.track().or(comes.map(|(_, track)| track))),
+            distance: self.distance(lane, stands),
             since: state.since,
             draw: self.draws[car].0,
             car,

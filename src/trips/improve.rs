@@ -68,7 +68,7 @@ fn worth(demand: &Demand, trips: &[Trip]) -> Worth {
     Worth {
         promised: there.iter().filter(|wish| wish.urgency.promised == 0).count(),
         waited: there.iter().map(|wish| i64::from(session.saturating_sub(wish.urgency.since)) + 1).sum(),
-        nearer: trips.iter().filter(|trip| trip.stages == 0 && !trip.legs.is_empty()).count(),
+        nearer: trips.iter().filter(|trip| trip.stages == 0 && !trip.legs.is_empty() && !trip.aside).count(),
         legs: Reverse(trips.iter().map(|trip| trip.legs.len()).sum()),
     }
 }

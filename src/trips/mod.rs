@@ -11,6 +11,7 @@
 //! behind are tried earlier in the order, and an order that is worth more is kept ([`improve`]).
 //! Cost: wishes × calls × tracks at a place, for each order that is tried.
 
+mod aside;
 mod improve;
 mod room;
 mod search;
@@ -40,6 +41,8 @@ pub struct Trip {
     pub stages: usize,
     /// Whether it ends near its spot, which is full.
     pub off_spot: bool,
+    /// Whether it only leaves a spot that another car waits for, and gets no nearer to its own.
+    pub aside: bool,
     /// In how many sessions from now it will be where it is bound, as things stand: 0 is tonight.
     pub sessions: Option<u32>,
     /// What kept it from getting there tonight.

@@ -8,9 +8,10 @@
 //!
 //! Complexity: O(calls × tracks at a place) for each stage of a wish.
 
+use super::aside::{self, Wanted};
 use super::room::Room;
 use super::stands::{Aboard, Cost, Stand, Stands};
-use super::{Bans, Hindrance, Trip};
+use super::{Bans, Hindrance, Leg, Trip};
 use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, SpotIx, TrackIx};
 use crate::layout::SpotTarget;
 use crate::network::{Network, passes};
@@ -26,6 +27,7 @@ pub(super) struct Search<'a> {
     network: &'a Network<'a>,
     demand: &'a Demand,
     bans: &'a Bans,
+    wanted: Wanted,
     stands: Stands,
     best: IxVec<TrackIx, Option<usize>>,
     aboard: IxVec<JobIx, Option<Aboard>>,
@@ -64,14 +66,45 @@ impl<'a> Search<'a> {
             network,
             demand,
             bans,
+            wanted: Wanted::new(layout, demand),
             stands: Stands::default(),
             best: IxVec::filled(None, layout.tracks().len()),
             aboard: IxVec::filled(None, layout.jobs().len()),
         }
     }
 
-    /// How far a car gets.
+    /// How far a car gets. One that gets nowhere, its own spot being full, at least leaves a spot
+    /// that others wait for: two cars that wait for each other's spots would wait for ever.
     pub(super) fn trip(&mut self, room: &Room, wish: &Wish) -> Trip {
+        let mut trip = self.forward(room, wish);
+        let full = matches!(trip.hindrance, Some(Hindrance::Full(_)));
+        if trip.legs.is_empty()
+            && (full || trip.sessions.is_none())
+            && self.wanted.stands_in_the_way(wish.car)
+        {
+            trip.legs = self.aside(room, wish.car);
+            trip.aside = !trip.legs.is_empty();
+        }
+        trip
+    }
+
+    /// Tonight's way for a car to a track where it may wait.
+    fn aside(&mut self, room: &Room, car: CarIx) -> Vec<Leg> {
+        let layout = self.network.layout();
+        let state = self.demand.standing.car(car);
+        let Some(track) = state.track() else { return Vec::new() };
+        let stage = Stage { purpose: Purpose::Wait, goals: aside::tracks(layout) };
+        let weight = self.demand.standing.weight(layout, car);
+        let mut question = Question { room, car, weight, stage: &stage, hindrance: None };
+        let found = self.walk(&mut question, track, state.spot(), 0);
+        let tonight =
+            found.filter(|found| self.stands[found.stand].since.is_some_and(|step| self.tonight(step)));
+        let mut legs = tonight.map_or(Vec::new(), |found| self.stands.legs(self.network, found.stand, 0));
+        legs.iter_mut().for_each(|leg| leg.ends_stage = None);
+        legs
+    }
+
+    fn forward(&mut self, room: &Room, wish: &Wish) -> Trip {
         let mut trip = Trip::default();
         let standing = &self.demand.standing;
         let Some(mut track) = standing.car(wish.car).track() else { return trip };

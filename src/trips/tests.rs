@@ -99,3 +99,30 @@ fn a_banned_car_is_not_touched_at_that_call() {
     assert!(banned.trips[0].legs.is_empty());
     assert!(matches!(banned.trips[0].hindrance, Some(Hindrance::Banned(..))));
 }
+
+#[test]
+fn of_two_cars_at_each_others_spots_one_is_put_aside_and_the_other_takes_its_place() {
+    // Car 1, loaded for door 1, stands at door 2; car 2, ordered for door 2, stands at door 1.
+    let both = MILL
+        .replace("[[lane]]", "ships.bran = [\"mill/door 2\"]\n[commodity.bran]\ncars = [\"XM\"]\n[[lane]]")
+        + "[[lane]]\nid = \"bran\"\ncommodity = \"bran\"\nfrom = \"mill\"\nto = \"away\"\ncarloads = \"1 a month\"\n";
+    let layout = branch(2, &both);
+    let lane = |id: &str| layout.lanes().iter().find(|(_, lane)| lane.id.as_str() == id).unwrap().0;
+    let mut before = standing(&layout, &[("town/mill", &[(2, Some(0)), (1, Some(1))])]);
+    let ids = ["flour#1", "bran#1"].map(crate::ids::Id::from);
+    let [flour, bran] = ids.clone();
+    let lading = layout.lanes()[lane("flour")].commodity;
+    before.car_mut(car(1)).condition = Condition::Loaded { order: flour, lading };
+    before.car_mut(car(2)).condition = Condition::Ordered { order: bran };
+    for (id, number) in ids.into_iter().zip([1, 2]) {
+        let lane = lane(id.as_str().split('#').next().unwrap());
+        before.orders.push(Order { id, lane, due: 0, set: 1, car: Some(car(number)) });
+    }
+    let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+    let demand = traffic::due(&network, &before, 1, Chance::new(1));
+    let trips = Planner::new(&network, &demand).plan(&Bans::new());
+    let (one, other) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
+    let (aside, goes) = if one.aside { (one, other) } else { (other, one) };
+    assert_eq!((aside.stages, aside.legs[0].track), (0, track(&layout, "town/team")));
+    assert_eq!((goes.aside, goes.stages), (false, 1));
+}
