@@ -105,7 +105,10 @@ fn no_place_twice(facts: &Facts<'_>, trip: &TripLine, found: &mut Found) {
 
 /// Services are done in order, and none is skipped on the way to the end of the trip.
 fn services(facts: &Facts<'_>, log: &Log<'_>, trip: &TripLine, real: &[Leg<'_>], found: &mut Found) {
-    let done: &[(usize, Service)] = log.served.get(&trip.car).map_or(&[], Vec::as_slice);
+    // A bad order that is mended has come to its goal: that is no service on a way.
+    let on_the_way = |done: &&(usize, Service)| done.1 != Service::Repair || trip.services.contains(&done.1);
+    let done: Vec<(usize, Service)> =
+        log.served.get(&trip.car).into_iter().flatten().filter(on_the_way).copied().collect();
     let in_order = done.len() <= trip.services.len()
         && done.iter().zip(&trip.services).all(|((_, done), wanted)| done == wanted);
     if !in_order {

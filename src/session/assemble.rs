@@ -1,7 +1,7 @@
 //! Putting what the stages made into the words of the plan.
 
 use crate::ids::{CallIx, CarIx, Id};
-use crate::layout::{End, Layout, SpotTarget};
+use crate::layout::{End, Layout, Service, SpotTarget};
 use crate::switching::{Cut, Handling, Movement};
 use crate::traffic::{Hand, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
@@ -172,7 +172,8 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
         let state = made.demand.standing.car(wish.car);
         let from = state.track().expect("a car with a wish stands on a track");
         let services = wish.stages.iter().filter_map(|stage| match stage.purpose {
-            Purpose::Serve(service) => Some(service),
+            // A car that is only mended is where it is bound; one that is cleaned goes on from there.
+            Purpose::Serve(service) | Purpose::Mend(service @ Service::Clean) => Some(service),
             _ => None,
         });
         let legs = trip.legs.iter().map(|leg| LegLine {

@@ -100,7 +100,9 @@ impl<'a> Search<'a> {
         let tonight =
             found.filter(|found| self.stands[found.stand].since.is_some_and(|step| self.tonight(step)));
         let mut legs = tonight.map_or(Vec::new(), |found| self.stands.legs(self.network, found.stand, 0));
-        legs.iter_mut().for_each(|leg| leg.ends_stage = None);
+        for leg in &mut legs {
+            leg.ends_stage = None;
+        }
         legs
     }
 
