@@ -6,6 +6,7 @@ mod docs;
 mod faults;
 mod faults_laws;
 mod faults_rosters;
+mod laws;
 mod layers;
 mod paper;
 mod words;

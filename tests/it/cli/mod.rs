@@ -33,6 +33,11 @@ impl Folder {
         folder
     }
 
+    /// Where it lies.
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
     /// Takes a copy of a folder of the project into this one, under its own name.
     pub(crate) fn take(&self, name: &str) {
         copy(&project().join(name), &self.path.join(name));

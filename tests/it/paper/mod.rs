@@ -13,7 +13,7 @@ use setout::session::{self, Request};
 use unicode_width::UnicodeWidthStr;
 
 #[path = "../../../benches/folder.rs"]
-mod folder;
+pub(crate) mod folder;
 
 /// The layouts that come with the project.
 const LAYOUTS: [&str; 3] = ["demo-layout", "examples/shelf", "examples/europe"];
