@@ -2,7 +2,7 @@
 //!
 //! Takes a [`Plan`] and the [`Layout`] for its names, and gives one [`Sheet`] a paper: a switch
 //! list and the moves for each job, the car cards, the host's page, the set-up before the session.
-//! [`text`] and [`html`] only lay a sheet out, so that both say the same. The stage decides
+//! [`text()`] and [`html()`] only lay a sheet out, so that both say the same. The stage decides
 //! nothing: what is on paper stands in the plan. It upholds that no car of a crew's work is missing
 //! from its list and that none is on it twice in one call.
 //!

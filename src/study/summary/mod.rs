@@ -2,7 +2,7 @@
 //!
 //! A host reads it to see whether the description says what the layout is: room and cars on every
 //! track, who serves which customer, whether the spots can turn what the lanes ask for, whether the
-//! roster has the cars. [`summary`] gathers it as data, [`text`] lays it out at 80 columns.
+//! roster has the cars. [`summary`] gathers it as data, [`text()`] lays it out at 80 columns.
 //!
 //! Cost: linear in the description, but for the ways between places, which only a program asks
 //! for: one search for each pair.
