@@ -23,7 +23,7 @@ pub use site::{Handling, Movement, OnTrack, Trouble};
 use std::cmp::Ordering;
 
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
-use crate::layout::{End, JobKind, Opens};
+use crate::layout::{End, JobKind, Opens, TrackUse};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::trips::Task;
@@ -122,8 +122,14 @@ fn next_work(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, call: CallIx) -
     };
     let layout = network.layout();
     let place = &layout.places()[network.calls()[next].place];
-    let turns = |track: &TrackIx| tracks[*track].opens == Opens::Both && network.may_switch(next, *track);
-    let must = !place.tracks.iter().any(turns);
+    let both = |track: &&TrackIx| tracks[**track].opens == Opens::Both && network.has_track(**track);
+    // Past cars on a yard track leads only another track: the last one open at both ends turns nobody.
+    let alone = place.tracks.iter().filter(both).count() < 2;
+    let turns = |track: &TrackIx| {
+        network.may_switch(next, *track)
+            && (!alone || matches!(tracks[*track].usage, TrackUse::RunAround | TrackUse::Main))
+    };
+    let must = !place.tracks.iter().filter(both).any(turns);
     // Out on the road the engine leads where it can; a crew that switches one place shoves freely.
     let shoves = matches!(layout.jobs()[network.calls()[call].job].kind, JobKind::Yard | JobKind::Industry);
     (must || shoves).then_some(strategy::Then { end, must })

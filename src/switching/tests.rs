@@ -136,3 +136,18 @@ behind = "mill"
     let spots: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| on.spot).collect();
     assert_eq!(spots, [Some(mill[0]), Some(mill[1])]);
 }
+
+#[test]
+fn a_crew_comes_the_right_way_round_to_a_place_where_it_cannot_turn() {
+    // The town's only track that opens at both ends is a yard track, and nothing leads past it: the
+    // engine must come with its car ahead of it to shove it in from the west.
+    let text = branch_text(1, "").replace(
+        "[place.town]\nname = \"Town\"\nrailroad = \"CHT\"\ntrack.loop = { use = \"runaround\"",
+        "[place.town]\nname = \"Town\"\nrailroad = \"CHT\"\ntrack.loop = { use = \"yard\"",
+    );
+    let layout = crate::testing::layout(&text);
+    let before = standing(&layout, &[("yard/in", &[(1, None)])]);
+    let asked = tasks([task(&[1], &[]), task(&[], &[set(&layout, 1, "town/team", None)]), Task::default()]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/team"), [1]);
+}

@@ -73,13 +73,13 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// How far a car gets. One that gets nowhere, its own spot being full, at least leaves a spot
+    /// How far a car gets. One that is kept off its own spot at least leaves a spot
     /// that others wait for: two cars that wait for each other's spots would wait for ever.
     pub(super) fn trip(&mut self, room: &Room, wish: &Wish) -> Trip {
         let mut trip = self.forward(room, wish);
-        let full = matches!(trip.hindrance, Some(Hindrance::Full(_)));
+        let kept_off = matches!(trip.hindrance, Some(Hindrance::Full(_) | Hindrance::Banned(..)));
         if trip.legs.is_empty()
-            && (full || trip.sessions.is_none())
+            && (kept_off || trip.sessions.is_none())
             && self.wanted.stands_in_the_way(wish.car)
         {
             trip.legs = self.aside(room, wish.car);
