@@ -126,3 +126,40 @@ fn of_two_cars_at_each_others_spots_one_is_put_aside_and_the_other_takes_its_pla
     assert_eq!((aside.stages, aside.legs[0].track), (0, track(&layout, "town/team")));
     assert_eq!((goes.aside, goes.stages), (false, 1));
 }
+
+#[test]
+fn two_parts_of_one_spur_have_room_of_their_own() {
+    // The house part has 60 ft: after one car of 44 ft a second does not fit there (88 > 60), though
+    // the spur as a whole, 180 ft, has room for it. The practice is common practice, no source.
+    let layout = branch(
+        2,
+        r#"
+[place.town.track.spur]
+use = "spur"
+length = "180 scale ft"
+opens = "east"
+spots = [
+    { name = "house", length = "60 scale ft", cars = "any" },
+    { name = "team", length = "120 scale ft", cars = "any" },
+]
+[commodity.flour]
+cars = ["XM"]
+[industry.machine-shop]
+name = "Machine Shop"
+place = "town"
+receives.flour = ["spur/house"]
+[[lane]]
+commodity = "flour"
+from = "away"
+to = "machine-shop"
+carloads = "1 a month"
+"#,
+    );
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None)])];
+    let (trips, demand) = plan_of(&layout, rows, &[1, 2]);
+    let spur = track(&layout, "town/spur");
+    let (first, second) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
+    assert_eq!(first.legs[0].spot, Some(layout.tracks()[spur].spots[0]));
+    assert_eq!((second.off_spot, second.legs[0].track), (true, track(&layout, "town/team")));
+    assert_eq!(second.hindrance, Some(Hindrance::Full(spur)));
+}
