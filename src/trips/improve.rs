@@ -1,10 +1,10 @@
 //! A better order of choice.
 //!
 //! Trips are built car by car, and an early car may take room that others need more. So every car
-//! that was left behind for want of room is tried at the head of the order; an order whose trips
-//! are worth more is kept, and the next car is tried on it. What trips are worth is [`Worth`], a
-//! tuple of whole numbers compared in order. The number of trials is fixed by the number of wishes,
-//! never by time.
+//! that was left behind for want of room is tried at the head of the order, and at its end, where others
+//! have made room by then; an order whose trips are worth more is kept, and all are tried on it again.
+//! What trips are worth is [`Worth`], a tuple of whole numbers compared in order. The number of trials
+//! is fixed by the number of wishes, never by time.
 
 use std::cmp::Reverse;
 
@@ -13,7 +13,7 @@ use crate::network::Network;
 use crate::traffic::{Demand, Wish};
 
 /// How many trips may be built in all trials together.
-const TRIPS_TRIED: usize = 800;
+const TRIPS_TRIED: usize = 1600;
 
 /// What a session's trips are worth; more is better.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,7 +34,7 @@ pub(super) fn order(network: &Network<'_>, demand: &Demand) -> Vec<usize> {
     let mut order: Vec<usize> = (0..demand.wishes.len()).collect();
     let mut trips = build(network, demand, &bans, &order);
     let mut best = worth(demand, &trips);
-    let mut trials = TRIPS_TRIED / demand.wishes.len().max(1);
+    let mut trials = TRIPS_TRIED / 2 / demand.wishes.len().max(1); // each builds twice
     let mut tried = vec![false; demand.wishes.len()];
     while let Some(left_behind) = (0..trips.len()).find(|place| !tried[*place] && wants_room(&trips[*place]))
     {
@@ -43,13 +43,17 @@ pub(super) fn order(network: &Network<'_>, demand: &Demand) -> Vec<usize> {
         }
         trials -= 1;
         tried[left_behind] = true;
-        let mut other = order.clone();
-        other.retain(|place| *place != left_behind);
-        other.insert(0, left_behind);
-        let other_trips = build(network, demand, &bans, &other);
-        let other_worth = worth(demand, &other_trips);
-        if other_worth > best {
-            (order, trips, best) = (other, other_trips, other_worth);
+        for first in [true, false] {
+            let mut other = order.clone();
+            other.retain(|place| *place != left_behind);
+            other.insert(if first { 0 } else { other.len() }, left_behind);
+            let other_trips = build(network, demand, &bans, &other);
+            let other_worth = worth(demand, &other_trips);
+            if other_worth > best {
+                (order, trips, best) = (other, other_trips, other_worth);
+                tried.fill(false);
+                tried[left_behind] = true;
+            }
         }
     }
     order
