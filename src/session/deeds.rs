@@ -1,7 +1,7 @@
 //! What a crew does with each car it meets at a call.
 
-use crate::ids::{CallIx, CarIx, Id};
-use crate::layout::Layout;
+use crate::ids::{CallIx, CarIx, Id, TrackIx};
+use crate::layout::{Layout, SpotTarget};
 use crate::switching::OnTrack;
 use crate::trips::{Leg, SetOut};
 
@@ -59,7 +59,9 @@ fn cars(made: &Made<'_>, ix: CallIx) -> Vec<CarWork> {
     let task = &made.trips.tasks[ix];
     let done = &made.worked.calls[ix];
     let mut cars = Vec::new();
-    for (track, row) in &done.found {
+    let touched = done.found.iter().map(|(track, row)| (track, row.as_slice()));
+    let full = full_tracks(made, ix);
+    for (track, row) in touched.chain(full.iter().map(|track| (track, row_at(made, ix, *track)))) {
         for on in row {
             let set = task.sets.iter().find(|set| set.car == on.car);
             let moved =
@@ -86,6 +88,39 @@ fn cars(made: &Made<'_>, ix: CallIx) -> Vec<CarWork> {
     cars
 }
 
+/// The tracks of the place, not touched at the call, whose cars keep others off their spots: the crew
+/// is told to leave them.
+fn full_tracks(made: &Made<'_>, ix: CallIx) -> Vec<TrackIx> {
+    let layout = made.network.layout();
+    let place = made.network.calls()[ix].place;
+    let found = &made.worked.calls[ix].found;
+    let mut tracks: Vec<TrackIx> = Vec::new();
+    for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
+        let near = trip.off_spot && trip.legs.last().is_some_and(|leg| leg.to == ix);
+        for goal in wish.stages.last().filter(|_| near).map_or(&[][..], |stage| &stage.goals) {
+            let track = match *goal {
+                SpotTarget::Spot(spot) => layout.spots()[spot].track,
+                SpotTarget::Track(track) => track,
+            };
+            let untouched = found.iter().all(|(touched, _)| *touched != track);
+            if layout.tracks()[track].place == place && untouched && !tracks.contains(&track) {
+                tracks.push(track);
+            }
+        }
+    }
+    tracks.sort_unstable();
+    tracks
+}
+
+/// What stands on a track when a call that does not touch it begins: what the next call that does
+/// touch it finds, or what is there in the end.
+fn row_at<'m>(made: &'m Made<'_>, ix: CallIx, track: TrackIx) -> &'m [OnTrack] {
+    let later = made.worked.calls.iter().filter(|(call, _)| *call > ix);
+    let mut found = later.flat_map(|(_, done)| &done.found);
+    let next = found.find(|(touched, _)| *touched == track);
+    next.map_or(&made.worked.rows[track], |(_, row)| row)
+}
+
 /// What is done with a car that is left: at its goal, near it, or for another job.
 fn deed(made: &Made<'_>, call: CallIx, set: &SetOut) -> Deed {
     let found = made.demand.wishes.iter().position(|wish| wish.car == set.car);
@@ -101,7 +136,7 @@ fn deed(made: &Made<'_>, call: CallIx, set: &SetOut) -> Deed {
     }
 }
 
-type Position = (crate::ids::TrackIx, Option<crate::ids::SpotIx>);
+type Position = (TrackIx, Option<crate::ids::SpotIx>);
 
 fn car_work(
     made: &Made<'_>,

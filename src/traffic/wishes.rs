@@ -97,12 +97,26 @@ fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState
     }
     let on_spur = state.track().is_some_and(|track| layout.tracks()[track].usage == TrackUse::Spur);
     let urgency = Urgency {
-        clears_a_spot: u32::from(!on_spur || state.waiting_since.is_some()),
+        clears_a_spot: u32::from(
+            !on_spur || state.waiting_since.is_some() || waits_near(layout, state, &want),
+        ),
         promised: u32::from(!want.promised),
         since: state.waiting_since.unwrap_or(want.since),
         car,
     };
     Some(Wish { car, stages: want.stages, urgency, bound: want.bound.into(), why: want.why.into() })
+}
+
+/// Whether a car stands on a track beside the spot it waits for.
+fn waits_near(layout: &Layout, state: &CarState, want: &Want) -> bool {
+    let Some(track) = state.track().filter(|track| layout.tracks()[*track].off_spot) else { return false };
+    let place = layout.tracks()[track].place;
+    let here = |goal: &SpotTarget| match goal {
+        SpotTarget::Spot(spot) => layout.tracks()[layout.spots()[*spot].track].place == place,
+        SpotTarget::Track(track) => layout.tracks()[*track].place == place,
+    };
+    let last = want.stages.last().filter(|stage| matches!(stage.purpose, Purpose::Load | Purpose::Unload));
+    state.spot().is_none() && last.is_some_and(|stage| stage.goals.iter().any(here))
 }
 
 /// A car that serves an order: to be loaded, or to be delivered.

@@ -46,7 +46,12 @@ pub(super) fn order(network: &Network<'_>, demand: &Demand) -> Vec<usize> {
         for first in [true, false] {
             let mut other = order.clone();
             other.retain(|place| *place != left_behind);
-            other.insert(if first { 0 } else { other.len() }, left_behind);
+            let place = if first {
+                behind_those_who_leave(demand, &other, &trips, &trips[left_behind])
+            } else {
+                other.len()
+            };
+            other.insert(place, left_behind);
             let other_trips = build(network, demand, &bans, &other);
             let other_worth = worth(demand, &other_trips);
             if other_worth > best {
@@ -57,6 +62,17 @@ pub(super) fn order(network: &Network<'_>, demand: &Demand) -> Vec<usize> {
         }
     }
     order
+}
+
+/// Where in the order a car is tried: at the head, but behind the cars that leave the track it is
+/// bound for, whose room it needs.
+fn behind_those_who_leave(demand: &Demand, order: &[usize], trips: &[Trip], left_behind: &Trip) -> usize {
+    let Some(Hindrance::Full(track)) = left_behind.hindrance else { return 0 };
+    let leaves = |place: &usize| {
+        let stands = demand.standing.car(demand.wishes[*place].car).track() == Some(track);
+        stands && !trips[*place].legs.is_empty()
+    };
+    order.iter().rposition(leaves).map_or(0, |last| last + 1)
 }
 
 fn wants_room(trip: &Trip) -> bool {
