@@ -1,6 +1,7 @@
 //! Everything that is tested from outside the crate's own files, in one binary.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on stops here")]
 
+mod cases;
 mod cli;
 mod docs;
 mod faults;

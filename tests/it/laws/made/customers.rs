@@ -44,11 +44,15 @@ pub(super) fn settle(draft: &mut Draft) {
     while customers.len() < count {
         let town = draw.between(0, draft.towns.len());
         // The yard has a customer of its own now and then.
+        let mut opens = opens(&mut draw, 1);
         let (place, foreign) = match draft.towns.get(town) {
             Some(town) => (town.id.clone(), false),
             None => ("yard".to_owned(), draft.two),
         };
-        let sites = spur(draft, &mut draw, &place, customers.len(), foreign);
+        if let Some(town) = draft.towns.get(town).filter(|town| !town.turns) {
+            opens = if town.west { "west" } else { "east" };
+        }
+        let sites = spur(draft, &mut draw, (&place, opens), customers.len(), foreign);
         for doors in sites {
             customers.push(customer(draft, &mut draw, &place, customers.len(), &doors));
         }
@@ -57,9 +61,14 @@ pub(super) fn settle(draft: &mut Draft) {
 }
 
 /// Lays a spur and names the places on it for one customer, or for two that share it.
-fn spur(draft: &mut Draft, draw: &mut Draw, place: &str, number: usize, foreign: bool) -> Vec<Vec<String>> {
+fn spur(
+    draft: &mut Draft,
+    draw: &mut Draw,
+    (place, opens): (&str, &str),
+    number: usize,
+    foreign: bool,
+) -> Vec<Vec<String>> {
     let id = format!("s{number}");
-    let opens = opens(draw, 1);
     let own = if foreign { "worked_by = [\"ALD\"]\n" } else { "" };
     let head = format!("use = \"spur\"\nopens = \"{opens}\"\n{own}full = \"100 %\"\n");
     let more = draw.maybe(1, 15, "max_car = \"60 ft\"") + &draw.maybe(1, 8, "off_spot = true");

@@ -57,7 +57,7 @@ fn towns(draft: &mut Draft, draw: &mut Draw) {
             let parent = (number > 0).then(|| if number > 1 && draw.odds(1, 3) { first } else { at - 1 });
             let foreign = draft.two && number > 0 && draw.odds(1, 3);
             let railroad = if foreign { "BRK" } else { "ALD" };
-            draft.towns.push(Town { id: format!("town-{at}"), railroad, west, parent });
+            draft.towns.push(Town { id: format!("town-{at}"), railroad, west, parent, turns: false });
             town(draft, draw, at);
         }
     }
@@ -70,7 +70,8 @@ fn town(draft: &mut Draft, draw: &mut Draw, at: usize) {
     text += &draw.maybe(1, 12, "max_cars = 6");
     text += &draw.maybe(1, 12, "max_car = \"70 ft\"");
     draft.folder.add(text);
-    if draw.odds(5, 6) {
+    draft.towns[at].turns = draw.odds(5, 6);
+    if draft.towns[at].turns {
         let cars = draw.between(4, 10);
         track(
             draft,

@@ -121,6 +121,8 @@ struct Town {
     west: bool,
     /// The place between it and the yard next to it: an earlier town of its arm, or the yard.
     parent: Option<usize>,
+    /// Whether it has a run-around: without one its spurs all open to one end.
+    turns: bool,
 }
 
 struct Gateway {
