@@ -93,7 +93,7 @@ pub fn work(
     let mut calls = IxVec::new();
     for (call, row_call) in network.calls().iter() {
         let train = std::mem::take(&mut trains[row_call.job]);
-        let then = next_work(network, tasks, call);
+        let then = next_work(network, tasks, &rows, call);
         let scene = strategy::Scene { network, weights, call, rows: &rows, train: &train, then };
         let worked = strategy::work_call(&scene, &tasks[call])?;
         let mut done = CallDone { found: Vec::new(), handlings: worked.handlings, train: worked.cut };
@@ -107,20 +107,17 @@ pub fn work(
 }
 
 /// How a call's job should leave for its next work, if that, or most of it, lies on tracks that open
-/// at one end only.
-fn next_work(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, call: CallIx) -> Option<strategy::Then> {
-    let tracks = network.layout().tracks();
+/// at one end only. Where the engine cannot turn, the cars that it fetches count as well.
+fn next_work(
+    network: &Network<'_>,
+    tasks: &IxVec<CallIx, Task>,
+    rows: &IxVec<TrackIx, Vec<OnTrack>>,
+    call: CallIx,
+) -> Option<strategy::Then> {
+    let layout = network.layout();
+    let tracks = layout.tracks();
     let mut later = std::iter::successors(network.calls()[call].next, |call| network.calls()[*call].next);
     let next = later.find(|call| !tasks[*call].cars.is_empty())?;
-    let only =
-        |end: End| tasks[next].sets.iter().filter(|set| !tracks[set.track].opens.at(end.other())).count();
-    let (west, east) = (only(End::West), only(End::East));
-    let end = match west.cmp(&east) {
-        Ordering::Greater => End::West,
-        Ordering::Less => End::East,
-        Ordering::Equal => return None,
-    };
-    let layout = network.layout();
     let place = &layout.places()[network.calls()[next].place];
     let both = |track: &&TrackIx| tracks[**track].opens == Opens::Both && network.has_track(**track);
     // Past cars on a yard track leads only another track: the last one open at both ends turns nobody.
@@ -130,6 +127,17 @@ fn next_work(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, call: CallIx) -
             && (!alone || matches!(tracks[*track].usage, TrackUse::RunAround | TrackUse::Main))
     };
     let must = !place.tracks.iter().filter(both).any(turns);
+    let task = &tasks[next];
+    let stands =
+        |car: &CarIx| place.tracks.iter().copied().find(|track| rows[*track].iter().any(|on| on.car == *car));
+    let fetched = task.pulls.iter().filter(|_| must).filter_map(stands);
+    let worked: Vec<TrackIx> = task.sets.iter().map(|set| set.track).chain(fetched).collect();
+    let only = |end: End| worked.iter().filter(|track| !tracks[**track].opens.at(end.other())).count();
+    let end = match only(End::West).cmp(&only(End::East)) {
+        Ordering::Greater => End::West,
+        Ordering::Less => End::East,
+        Ordering::Equal => return None,
+    };
     // Out on the road the engine leads where it can; a crew that switches one place shoves freely.
     let shoves = matches!(layout.jobs()[network.calls()[call].job].kind, JobKind::Yard | JobKind::Industry);
     (must || shoves).then_some(strategy::Then { end, must })

@@ -151,3 +151,29 @@ fn a_crew_comes_the_right_way_round_to_a_place_where_it_cannot_turn() {
     let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
     assert_eq!(row(&worked, &layout, "town/team"), [1]);
 }
+
+#[test]
+fn a_crew_comes_the_right_way_round_to_fetch_a_car_where_it_cannot_turn() {
+    // The train carries car 1 past the town and fetches car 2 from the team track, which opens west.
+    let text = branch_text(
+        2,
+        "[place.end]\nname = \"End\"\nrailroad = \"CHT\"\n\
+         track.loop = { use = \"runaround\", length = \"200 scale ft\", opens = \"both\" }\n\
+         [[link]]\nbetween = [\"town\", \"end\"]\nminutes = 2\n",
+    );
+    let text = text
+        .replace(
+            "track.loop = { use = \"runaround\", length = \"440 scale ft\", opens = \"both\" }\ntrack.mill",
+            "track.mill",
+        )
+        .replace("calls = [\"yard\", \"town\", \"yard\"]", "calls = [\"yard\", \"town\", \"end\"]");
+    let layout = crate::testing::layout(&text);
+    let before = standing(&layout, &[("yard/in", &[(1, None)]), ("town/team", &[(2, None)])]);
+    let asked = tasks([
+        task(&[1], &[]),
+        task(&[2], &[]),
+        task(&[], &[set(&layout, 1, "end/loop", None), set(&layout, 2, "end/loop", None)]),
+    ]);
+    let worked = work(&network(&layout), &before, &asked, &light(&layout)).unwrap();
+    assert_eq!(row(&worked, &layout, "town/team"), [0; 0]);
+}
