@@ -13,16 +13,17 @@ use std::collections::BTreeSet;
 
 use super::assign::{Matrix, Price, assign};
 use super::calendar::ready;
-use super::fits::{cars_for, room_for};
+use super::fits::{bound_for, room_for};
 use super::gateways::{place, room_at};
 use super::rank::{Choice, Ranking, Refused};
 use super::wishes::{is_spot, load_spots, unload_spots};
 use super::{Demand, News, Outcome};
 use crate::chance::Chance;
 use crate::ids::{CarIx, GatewayIx, Id, Ix, IxVec};
-use crate::layout::{Lane, LaneEnd, Layout, SpotTarget};
+use crate::layout::{LaneEnd, Layout, SpotTarget};
 use crate::network::Network;
 use crate::standing::{Condition, Order};
+use crate::units::Cars;
 
 /// The price of an order without a car: more than any car's, which is below 2⁷².
 const UNFILLED: Price = 1 << 80;
@@ -40,8 +41,7 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
     let ranking = Ranking::new(network, session, chance);
     let mut orders = std::mem::take(&mut demand.standing.orders);
     cancel(layout, demand, &mut orders, session);
-    let open = not_crowded(layout, demand, &orders);
-    let rows: Vec<Row> = open.into_iter().map(|order| row(&ranking, demand, &orders, order)).collect();
+    let rows = not_crowded(&ranking, demand, &orders);
     let matrix = Matrix {
         rows: rows
             .iter()
@@ -98,19 +98,28 @@ fn cancel(layout: &Layout, demand: &mut Demand, orders: &mut Vec<Order>, session
 }
 
 /// The orders without a car whose customers have use for one more, the most urgent first; of the
-/// others it says that they wait.
-fn not_crowded(layout: &Layout, demand: &mut Demand, orders: &[Order]) -> Vec<usize> {
+/// others it says that they wait. An order for which there is no car keeps no other from its spots.
+fn not_crowded(ranking: &Ranking<'_>, demand: &mut Demand, orders: &[Order]) -> Vec<Row> {
+    let layout = ranking.network.layout();
     let mut by_urgency: Vec<usize> = (0..orders.len()).filter(|order| orders[*order].car.is_none()).collect();
     by_urgency.sort_by_key(|order| {
         let lane = &layout.lanes()[orders[*order].lane];
         let promised = lane.promised || layout.commodities()[lane.commodity].perishable;
         (Reverse(promised), orders[*order].due, *order)
     });
-    let mut open: Vec<usize> = Vec::new();
+    let mut bound = bound_for(layout, &demand.standing, orders);
+    let mut open: Vec<Row> = Vec::new();
     for order in by_urgency {
         let lane = &layout.lanes()[orders[order].lane];
-        match crowded(layout, demand, orders, &open, lane) {
-            None => open.push(order),
+        let ends = [load_spots(layout, lane), unload_spots(layout, lane)];
+        match ends.iter().find_map(|spots| crowded(layout, &bound, spots)) {
+            None => {
+                let row = row(ranking, demand, orders, order);
+                if !row.choices.is_empty() {
+                    bound.extend(ends.into_iter().filter(|spots| !spots.is_empty()));
+                }
+                open.push(row);
+            }
             Some(why) => {
                 demand.news.push(News {
                     order: orders[order].clone(),
@@ -123,28 +132,20 @@ fn not_crowded(layout: &Layout, demand: &mut Demand, orders: &[Order]) -> Vec<us
     open
 }
 
-/// Whether enough cars are at the spots of a lane, under way to them, and about to be sent.
-fn crowded(
-    layout: &Layout,
-    demand: &Demand,
-    orders: &[Order],
-    open: &[usize],
-    lane: &Lane,
-) -> Option<String> {
-    [load_spots(layout, lane), unload_spots(layout, lane)].into_iter().find_map(|spots| {
-        if spots.is_empty() {
-            return None;
-        }
-        let shares = |other: &[SpotTarget]| other.iter().any(|target| spots.contains(target));
-        let about = open.iter().filter(|order| {
-            let lane = &layout.lanes()[orders[**order].lane];
-            shares(load_spots(layout, lane)) || shares(unload_spots(layout, lane))
-        });
+/// Whether enough cars are at some spots, under way to them, and about to be sent: cars that can go
+/// nowhere else, or cars for these spots and those that they share customers with, all together.
+fn crowded(layout: &Layout, bound: &[&[SpotTarget]], spots: &[SpotTarget]) -> Option<String> {
+    let mut shared = spots.to_vec();
+    for other in bound.iter().filter(|other| other.iter().any(|target| spots.contains(target))) {
+        let more: Vec<SpotTarget> = other.iter().copied().filter(|target| !shared.contains(target)).collect();
+        shared.extend(more);
+    }
+    [spots, &shared].into_iter().filter(|spots| !spots.is_empty()).find_map(|spots| {
         let room = room_for(layout, spots);
-        let bound = cars_for(layout, &demand.standing, orders, spots)
-            + u32::try_from(about.count()).unwrap_or(u32::MAX);
-        (bound >= room.count() * 2).then(|| {
-            format!("{bound} cars are at its spots or under way to them, which hold {room}: no more are sent")
+        let only = bound.iter().filter(|other| other.iter().all(|target| spots.contains(target)));
+        let cars = Cars::new(u32::try_from(only.count()).unwrap_or(u32::MAX));
+        (cars.count() >= room.count() * 2).then(|| {
+            format!("{cars} are at its spots or under way to them, which hold {room}: no more are sent")
         })
     })
 }
@@ -251,5 +252,91 @@ fn tell_of_the_rest(layout: &Layout, demand: &mut Demand, orders: &[Order], sess
             };
             demand.news.push(News { order: order.clone(), outcome: Outcome::Filled, why: why.into() });
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network::Network;
+    use crate::standing::Standing;
+    use crate::testing::{branch, car, standing};
+    use crate::units::Date;
+
+    /// Flour for door 1 alone, and fuel, for which there is no car or there are many, for all doors.
+    const DOORS: &str = r#"
+[commodity.flour]
+cars = ["XM"]
+[commodity.fuel]
+cars = ["FUEL"]
+[industry.mill]
+name = "Mill"
+place = "town"
+ships.flour = ["mill/door 1"]
+ships.fuel = ["mill/door 1", "mill/door 2", "mill/door 3"]
+[[lane]]
+id = "flour"
+commodity = "flour"
+from = "mill"
+to = "away"
+carloads = "1 a week"
+[[lane]]
+id = "fuel"
+commodity = "fuel"
+from = "mill"
+to = "away"
+carloads = "1 a week"
+"#;
+
+    fn outcome(layout: &Layout, before: &Standing, lane: &str) -> Vec<Outcome> {
+        let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
+        let standing = before.clone();
+        let mut demand = Demand { standing, hands: Vec::new(), news: Vec::new(), wishes: Vec::new() };
+        fill(&network, &mut demand, 1, Chance::new(1));
+        let news = demand.news.iter().filter(|news| news.order.id.as_str().starts_with(lane));
+        news.map(|news| news.outcome).collect()
+    }
+
+    fn open(layout: &Layout, standing: &mut Standing, lane: &str, count: u32) {
+        let (lane, described) =
+            layout.lanes().iter().find(|(_, described)| described.id.as_str() == lane).unwrap();
+        for number in 1..=count {
+            let id = Id::from(format!("{}#{number}", described.id));
+            standing.orders.push(Order { id, lane, due: -9, set: number, car: None });
+        }
+    }
+
+    #[test]
+    fn orders_without_a_car_do_not_crowd_out_those_with_one() {
+        let layout = branch(1, &DOORS.replace("FUEL", "T"));
+        let mut before = standing(&layout, &[("yard/in", &[(1, None)])]);
+        open(&layout, &mut before, "fuel", 9); // there is no tank car
+        open(&layout, &mut before, "flour", 1);
+        assert_eq!(outcome(&layout, &before, "flour"), [Outcome::Filled]);
+    }
+
+    #[test]
+    fn cars_that_have_other_doors_do_not_crowd_out_those_with_one_door() {
+        // Two of six places at three doors are taken by fuel; flour has only door 1.
+        let layout = branch(3, &DOORS.replace("FUEL", "XM"));
+        let mut before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None)])]);
+        open(&layout, &mut before, "fuel", 2);
+        for at in 0..2 {
+            before.orders[at].car = Some(car(at + 1));
+            let order = before.orders[at].id.clone();
+            before.car_mut(car(at + 1)).condition = Condition::Ordered { order };
+        }
+        open(&layout, &mut before, "flour", 1);
+        assert_eq!(outcome(&layout, &before, "flour"), [Outcome::Filled]);
+    }
+
+    #[test]
+    fn no_more_cars_are_sent_than_the_doors_take_twice_over() {
+        let layout = branch(5, &DOORS.replace("FUEL", "T"));
+        let five = [(1, None), (2, None), (3, None), (4, None), (5, None)];
+        let mut before = standing(&layout, &[("yard/in", &five)]);
+        open(&layout, &mut before, "flour", 5);
+        let filled = outcome(&layout, &before, "flour");
+        assert_eq!(filled.iter().filter(|outcome| **outcome == Outcome::Filled).count(), 2);
     }
 }

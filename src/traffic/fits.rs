@@ -23,19 +23,21 @@ pub(super) fn room_for(layout: &Layout, spots: &[SpotTarget]) -> Cars {
     spots.iter().map(room).sum()
 }
 
-/// How many cars are at some spots or under way to them.
-pub(super) fn cars_for(layout: &Layout, standing: &Standing, orders: &[Order], spots: &[SpotTarget]) -> u32 {
-    let shares = |other: &[SpotTarget]| other.iter().any(|target| spots.contains(target));
-    let counts = orders.iter().filter(|order| {
-        let Some(car) = order.car else { return false };
+/// For each car that is at a customer's spots or under way to them, those spots.
+pub(super) fn bound_for<'l>(
+    layout: &'l Layout,
+    standing: &Standing,
+    orders: &[Order],
+) -> Vec<&'l [SpotTarget]> {
+    let spots = orders.iter().filter_map(|order| {
         let lane = &layout.lanes()[order.lane];
-        match standing.car(car).condition {
-            Condition::Ordered { .. } | Condition::Loading { .. } => shares(load_spots(layout, lane)),
-            Condition::Loaded { .. } | Condition::Unloading { .. } => shares(unload_spots(layout, lane)),
-            Condition::Empty => false,
+        match standing.car(order.car?).condition {
+            Condition::Ordered { .. } | Condition::Loading { .. } => Some(load_spots(layout, lane)),
+            Condition::Loaded { .. } | Condition::Unloading { .. } => Some(unload_spots(layout, lane)),
+            Condition::Empty => None,
         }
     });
-    u32::try_from(counts.count()).unwrap_or(u32::MAX)
+    spots.filter(|spots| !spots.is_empty()).collect()
 }
 
 /// Whether a car may carry a lane's lading at all.
