@@ -9,7 +9,7 @@ use std::fmt::Debug;
 use super::Found;
 use super::facts::Facts;
 use crate::ids::{CarIx, Id, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, TrackIx};
-use crate::layout::{Existence, Layout, Limits, TrackUse};
+use crate::layout::{Existence, Layout, Limits};
 use crate::session::plan::{
     FORMAT, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlace, WorldSpot, WorldTrack,
 };
@@ -90,10 +90,6 @@ fn ids<I: Ix, T>(table: &IxVec<I, T>, chosen: &[I], id: impl Fn(&T) -> &Id) -> V
     chosen.iter().map(|ix| id(&table[*ix]).clone()).collect()
 }
 
-fn word(usage: TrackUse) -> Box<str> {
-    TrackUse::WORDS.iter().find(|(_, known)| *known == usage).map_or("", |(word, _)| *word).into()
-}
-
 fn track(facts: &Facts<'_>, ix: TrackIx) -> WorldTrack {
     let layout = facts.layout;
     let track = &layout.tracks()[ix];
@@ -104,7 +100,7 @@ fn track(facts: &Facts<'_>, ix: TrackIx) -> WorldTrack {
     WorldTrack {
         id: track.id.clone(),
         place: layout.places()[track.place].id.clone(),
-        usage: word(track.usage),
+        usage: track.usage.word().into(),
         length: track.length,
         working: track.working,
         opens: track.opens,

@@ -26,7 +26,7 @@ pub use model::*;
 
 use crate::diag::{Diagnostics, Sources};
 use crate::ids::{
-    CarIx, CommodityIx, GatewayIx, IndustryIx, IxVec, JobIx, LaneIx, LinkIx, PlaceIx, RailroadIx, SpotIx,
+    CarIx, CommodityIx, GatewayIx, Id, IndustryIx, IxVec, JobIx, LaneIx, LinkIx, PlaceIx, RailroadIx, SpotIx,
     TrackIx, TypeIx,
 };
 
@@ -105,6 +105,32 @@ impl Layout {
     /// What holds for the layout as a whole.
     pub fn settings(&self) -> &Settings {
         &self.settings
+    }
+
+    /// The track that a place for cars is on.
+    pub fn track_of(&self, target: SpotTarget) -> TrackIx {
+        match target {
+            SpotTarget::Spot(spot) => self.spots[spot].track,
+            SpotTarget::Track(track) => track,
+        }
+    }
+
+    /// The place that a place for cars is at.
+    pub fn place_of(&self, target: SpotTarget) -> PlaceIx {
+        self.tracks[self.track_of(target)].place
+    }
+
+    /// The id of a place for cars: the spot's, or the whole track's.
+    pub fn id_of(&self, target: SpotTarget) -> &Id {
+        match target {
+            SpotTarget::Spot(spot) => &self.spots[spot].id,
+            SpotTarget::Track(track) => &self.tracks[track].id,
+        }
+    }
+
+    /// Whether a lane's cars go before others: they are promised, or what is in them is perishable.
+    pub fn goes_first(&self, lane: &Lane) -> bool {
+        lane.promised || self.commodities[lane.commodity].perishable
     }
 
     /// How long things take on this layout.

@@ -6,9 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::{Id, IndustryIx, Ix, IxVec};
-use crate::layout::{
-    Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, SpotTarget, Track,
-};
+use crate::layout::{Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track};
 use crate::session::plan::{OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
 
 use super::phrase::{Measure, Phrase, joined};
@@ -283,11 +281,7 @@ fn customers(layout: &Layout) -> BTreeMap<&Id, BTreeSet<IndustryIx>> {
     for (ix, industry) in layout.industries().iter() {
         for (_, targets) in industry.ships.iter().chain(&industry.receives) {
             for target in targets {
-                let target = match target {
-                    SpotTarget::Spot(spot) => &layout.spots()[*spot].id,
-                    SpotTarget::Track(track) => &layout.tracks()[*track].id,
-                };
-                customers.entry(target).or_default().insert(ix);
+                customers.entry(layout.id_of(*target)).or_default().insert(ix);
             }
         }
     }

@@ -206,11 +206,7 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
 }
 
 fn goals(layout: &Layout, goals: &[SpotTarget]) -> Vec<Id> {
-    let id = |goal: &SpotTarget| match goal {
-        SpotTarget::Spot(spot) => layout.spots()[*spot].id.clone(),
-        SpotTarget::Track(track) => layout.tracks()[*track].id.clone(),
-    };
-    goals.iter().map(id).collect()
+    goals.iter().map(|goal| layout.id_of(*goal).clone()).collect()
 }
 
 /// What the host should know before anybody starts.

@@ -1,7 +1,7 @@
 //! What a crew does with each car it meets at a call.
 
 use crate::ids::{CallIx, CarIx, Id, TrackIx};
-use crate::layout::{Layout, SpotTarget};
+use crate::layout::Layout;
 use crate::switching::OnTrack;
 use crate::trips::{Leg, SetOut};
 
@@ -72,13 +72,12 @@ fn cars(made: &Made<'_>, ix: CallIx) -> Vec<CarWork> {
                 None if moved() => Deed::Hold,
                 None => Deed::Leave,
             };
-            let from = Some(OnTrack { car: on.car, spot: on.spot });
             let to = match (set, deed) {
                 (Some(set), _) => Some((set.track, set.spot)),
                 (None, Deed::Pull) => None,
                 (None, _) => Some((*track, on.spot)),
             };
-            cars.push(car_work(made, on.car, deed, from.map(|on| (*track, on.spot)), to));
+            cars.push(car_work(made, on.car, deed, Some((*track, on.spot)), to));
         }
     }
     let in_train = task.sets.iter().filter(|set| !task.pulls.contains(&set.car));
@@ -98,10 +97,7 @@ fn full_tracks(made: &Made<'_>, ix: CallIx) -> Vec<TrackIx> {
     for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
         let near = trip.off_spot && trip.legs.last().is_some_and(|leg| leg.to == ix);
         for goal in wish.stages.last().filter(|_| near).map_or(&[][..], |stage| &stage.goals) {
-            let track = match *goal {
-                SpotTarget::Spot(spot) => layout.spots()[spot].track,
-                SpotTarget::Track(track) => track,
-            };
+            let track = layout.track_of(*goal);
             let untouched = found.iter().all(|(touched, _)| *touched != track);
             if layout.tracks()[track].place == place && untouched && !tracks.contains(&track) {
                 tracks.push(track);

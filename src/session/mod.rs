@@ -16,7 +16,7 @@ mod reasons;
 mod world;
 
 use crate::chance::Chance;
-use crate::ids::{CarIx, IxVec, TrackIx};
+use crate::ids::{CarIx, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::{Away, Standing};
@@ -126,8 +126,7 @@ fn make<'a>(
                 .zip(before)
                 .any(|(on, car)| on.car != *car || demand.standing.car(*car).spot() != on.spot)
     });
-    let rows: Vec<(TrackIx, &Vec<switching::OnTrack>)> = moved.collect();
-    for (track, row) in rows {
+    for (track, row) in moved {
         after.arrange(track, row.iter().map(|on| (on.car, on.spot)));
     }
     let ended: Vec<Ended> =

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::ids::{Id, IxVec, RailroadIx};
-use crate::layout::{Layout, Limits, Railroad, TrackUse};
+use crate::layout::{Layout, Limits, Railroad};
 use crate::network::Network;
 use crate::standing::{Standing, Whereabouts};
 
@@ -59,7 +59,7 @@ fn tracks(network: &Network<'_>) -> Vec<WorldTrack> {
     let track = built.map(|(_, track)| WorldTrack {
         id: track.id.clone(),
         place: layout.places()[track.place].id.clone(),
-        usage: use_word(track.usage).into(),
+        usage: track.usage.word().into(),
         length: track.length,
         working: track.working,
         opens: track.opens,
@@ -99,10 +99,6 @@ fn jobs(network: &Network<'_>) -> Vec<WorldJob> {
         max_tons: job.max.tons,
     });
     job.collect()
-}
-
-fn use_word(usage: TrackUse) -> &'static str {
-    TrackUse::WORDS.iter().find(|(_, known)| *known == usage).map_or("", |(word, _)| word)
 }
 
 fn ids(railroads: &IxVec<RailroadIx, Railroad>, some: &[RailroadIx]) -> Vec<Id> {

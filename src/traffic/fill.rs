@@ -12,10 +12,10 @@ use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use super::assign::{Matrix, Price, assign};
-use super::calendar::ready;
 use super::fits::{bound_for, room_for};
 use super::gateways::{place, room_at};
 use super::rank::{Choice, Ranking, Refused};
+use super::settle::loading;
 use super::wishes::{is_spot, load_spots, unload_spots};
 use super::{Demand, News, Outcome};
 use crate::chance::Chance;
@@ -104,8 +104,7 @@ fn not_crowded(ranking: &Ranking<'_>, demand: &mut Demand, orders: &[Order]) -> 
     let mut by_urgency: Vec<usize> = (0..orders.len()).filter(|order| orders[*order].car.is_none()).collect();
     by_urgency.sort_by_key(|order| {
         let lane = &layout.lanes()[orders[*order].lane];
-        let promised = lane.promised || layout.commodities()[lane.commodity].perishable;
-        (Reverse(promised), orders[*order].due, *order)
+        (Reverse(layout.goes_first(lane)), orders[*order].due, *order)
     });
     let mut bound = bound_for(layout, &demand.standing, orders);
     let mut open: Vec<Row> = Vec::new();
@@ -164,9 +163,8 @@ fn row(ranking: &Ranking<'_>, demand: &Demand, orders: &[Order], order: usize) -
 /// What it costs to leave an order without a car.
 fn unfilled(layout: &Layout, order: &Order, session: i32) -> Price {
     let lane = &layout.lanes()[order.lane];
-    let promised = lane.promised || layout.commodities()[lane.commodity].perishable;
     let age = Price::from((session - order.due).max(0));
-    UNFILLED * (8 + age + if promised { 8 } else { 0 })
+    UNFILLED * (8 + age + if layout.goes_first(lane) { 8 } else { 0 })
 }
 
 /// Gives an order its car: puts the car onto the layout if it must come, and says what it is about.
@@ -201,9 +199,7 @@ fn give(
         LaneEnd::Industry(industry)
             if ready_to_load && is_spot(load_spots(layout, lane), state.track(), state.spot()) =>
         {
-            let works = layout.industries()[industry].works;
-            let ready = ready(layout.settings().days, works, ranking.session, lane.load);
-            Condition::Loading { order: id, ready }
+            loading(layout, lane, industry, id, ranking.session)
         }
         LaneEnd::Industry(_) => Condition::Ordered { order: id },
     };

@@ -75,10 +75,8 @@ fn stands(network: &Network<'_>, lane: &Lane, car: CarIx, passing: &Passing) -> 
     [load_spots(layout, lane), unload_spots(layout, lane)].into_iter().all(|spots| {
         spots.is_empty()
             || spots.iter().any(|target| {
-                let (track, room) = match target {
-                    SpotTarget::Spot(spot) => (layout.spots()[*spot].track, layout.spots()[*spot].length),
-                    SpotTarget::Track(track) => (*track, None),
-                };
+                let track = layout.track_of(*target);
+                let room = target.spot().and_then(|spot| layout.spots()[spot].length);
                 network.takes(track, car, passing.weight)
                     && passing.length <= layout.tracks()[track].length
                     && room.is_none_or(|room| passing.length <= room)
@@ -97,10 +95,7 @@ pub(super) fn gets_there(network: &Network<'_>, lane: &Lane, car: CarIx, from: P
     if network.passes_all_links(&loaded) {
         return true; // most cars do
     }
-    let place = |target: &SpotTarget| match target {
-        SpotTarget::Spot(spot) => layout.tracks()[layout.spots()[*spot].track].place,
-        SpotTarget::Track(track) => layout.tracks()[*track].place,
-    };
+    let place = |target: &SpotTarget| layout.place_of(*target);
     let begins: Vec<PlaceIx> = match lane.from {
         LaneEnd::Industry(_) => load_spots(layout, lane).iter().map(place).collect(),
         LaneEnd::Beyond(..) => vec![from],

@@ -2,7 +2,8 @@
 
 use super::calendar::ready;
 use super::{Demand, Purpose};
-use crate::layout::{LaneEnd, Service};
+use crate::ids::{Id, IndustryIx};
+use crate::layout::{Lane, LaneEnd, Layout, Service};
 use crate::network::Network;
 use crate::standing::{Condition, Standing};
 
@@ -61,20 +62,28 @@ fn at_the_spot(
 ) -> Option<Condition> {
     let layout = network.layout();
     let lane = &layout.lanes()[standing.order(now.order()?)?.lane];
-    let works = |end: LaneEnd| match end {
-        LaneEnd::Industry(industry) => Some(layout.industries()[industry].works),
-        LaneEnd::Beyond(..) => None,
-    };
-    let days = layout.settings().days;
-    match now {
-        Condition::Ordered { order } => {
-            let ready = ready(days, works(lane.from)?, session, lane.load);
-            Some(Condition::Loading { order, ready })
+    match (now, lane.from, lane.to) {
+        (Condition::Ordered { order }, LaneEnd::Industry(industry), _) => {
+            Some(loading(layout, lane, industry, order, session))
         }
-        Condition::Loaded { order, lading } => {
-            let ready = ready(days, works(lane.to)?, session, lane.unload);
+        (Condition::Loaded { order, lading }, _, LaneEnd::Industry(industry)) => {
+            let works = layout.industries()[industry].works;
+            let ready = ready(layout.settings().days, works, session, lane.unload);
             Some(Condition::Unloading { order, lading, ready })
         }
-        Condition::Empty | Condition::Loading { .. } | Condition::Unloading { .. } => None,
+        _ => None,
     }
+}
+
+/// The condition of a car that is at a customer to be loaded.
+pub(super) fn loading(
+    layout: &Layout,
+    lane: &Lane,
+    industry: IndustryIx,
+    order: Id,
+    session: i32,
+) -> Condition {
+    let works = layout.industries()[industry].works;
+    let ready = ready(layout.settings().days, works, session, lane.load);
+    Condition::Loading { order, ready }
 }

@@ -111,10 +111,7 @@ fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState
 fn waits_near(layout: &Layout, state: &CarState, want: &Want) -> bool {
     let Some(track) = state.track().filter(|track| layout.tracks()[*track].off_spot) else { return false };
     let place = layout.tracks()[track].place;
-    let here = |goal: &SpotTarget| match goal {
-        SpotTarget::Spot(spot) => layout.tracks()[layout.spots()[*spot].track].place == place,
-        SpotTarget::Track(track) => layout.tracks()[*track].place == place,
-    };
+    let here = |goal: &SpotTarget| layout.place_of(*goal) == place;
     let last = want.stages.last().filter(|stage| matches!(stage.purpose, Purpose::Load | Purpose::Unload));
     state.spot().is_none() && last.is_some_and(|stage| stage.goals.iter().any(here))
 }
@@ -153,7 +150,7 @@ fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &Ca
         }
     }
     stages.push(last);
-    let promised = lane.promised || lading.perishable;
+    let promised = layout.goes_first(lane);
     Some(Want { stages, promised, since: order.due, bound: end_words(layout, end), why })
 }
 

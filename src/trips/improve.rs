@@ -80,10 +80,9 @@ fn wants_room(trip: &Trip) -> bool {
 }
 
 fn worth(demand: &Demand, trips: &[Trip]) -> Worth {
-    let arrived = |(wish, trip): (&&Wish, &&Trip)| trip.stages == wish.stages.len();
-    let all = || demand.wishes.iter().zip(trips);
+    let all = demand.wishes.iter().zip(trips);
     let there: Vec<&Wish> =
-        all().filter(|(wish, trip)| arrived((wish, trip))).map(|(wish, _)| wish).collect();
+        all.filter(|(wish, trip)| trip.stages == wish.stages.len()).map(|(wish, _)| wish).collect();
     let session = demand.standing.session + 1;
     Worth {
         promised: there.iter().filter(|wish| wish.urgency.promised == 0).count(),

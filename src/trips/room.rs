@@ -5,7 +5,7 @@
 
 use super::Leg;
 use crate::ids::{CallIx, CarIx, Ix, IxVec, PlaceIx, SpotIx, TrackIx};
-use crate::layout::{Layout, SpotTarget, TrackUse};
+use crate::layout::TrackUse;
 use crate::network::Network;
 use crate::traffic::Demand;
 use crate::units::{Length, Tons};
@@ -53,7 +53,7 @@ impl Room {
         let mut bound = IxVec::filled(None, layout.cars().len());
         for wish in &demand.wishes {
             let goal = wish.stages.last().and_then(|stage| stage.goals.first());
-            bound[wish.car] = goal.map(|goal| place_of(layout, *goal));
+            bound[wish.car] = goal.map(|goal| layout.place_of(*goal));
         }
         let mut room = Room {
             slots: network.calls().len() + 1,
@@ -192,15 +192,6 @@ impl Room {
             }
         }
     }
-}
-
-/// The place a goal is at.
-fn place_of(layout: &Layout, goal: SpotTarget) -> PlaceIx {
-    let track = match goal {
-        SpotTarget::Spot(spot) => layout.spots()[spot].track,
-        SpotTarget::Track(track) => track,
-    };
-    layout.tracks()[track].place
 }
 
 /// The slot after a call.

@@ -13,7 +13,6 @@ use super::room::Room;
 use super::stands::{Aboard, Cost, Stand, Stands};
 use super::{Bans, Hindrance, Leg, Trip};
 use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, SpotIx, TrackIx};
-use crate::layout::SpotTarget;
 use crate::network::{Network, passes};
 use crate::traffic::{Demand, Purpose, Stage, Wish};
 use crate::units::Tons;
@@ -169,10 +168,9 @@ impl<'a> Search<'a> {
             if found.is_some_and(|best| best.key <= (false, aboard.cost.legs, aboard.cost.rides, step)) {
                 continue; // nothing that comes of it can be better
             }
-            for arrival in self.arrivals(question, call, step, &aboard) {
-                if found.is_none_or(|best| arrival.key < best.key) {
-                    found = Some(arrival);
-                }
+            let arrival = self.arrival(question, call, step, &aboard);
+            if let Some(arrival) = arrival.filter(|new| found.is_none_or(|best| new.key < best.key)) {
+                found = Some(arrival);
             }
             self.wait_here(question, call, step, &aboard);
             self.ride_on(question, call, step, aboard);
@@ -220,25 +218,21 @@ impl<'a> Search<'a> {
     }
 
     /// Where the stage can be done at this call.
-    fn arrivals(
+    fn arrival(
         &mut self,
         question: &mut Question<'_>,
         call: CallIx,
         step: usize,
         aboard: &Aboard,
-    ) -> Vec<Found> {
+    ) -> Option<Found> {
         if self.banned(question, call, step) {
-            return Vec::new();
+            return None;
         }
         let layout = self.network.layout();
         let place = self.network.calls()[call].place;
-        let mut arrivals = Vec::new();
         let mut full = None;
         for target in &question.stage.goals {
-            let (track, spot) = match target {
-                SpotTarget::Spot(spot) => (layout.spots()[*spot].track, Some(*spot)),
-                SpotTarget::Track(track) => (*track, None),
-            };
+            let (track, spot) = (layout.track_of(*target), target.spot());
             if layout.tracks()[track].place != place
                 || !self.may_stand(question, call, track)
                 || !self.network.may_serve(call, track, spot)
@@ -250,14 +244,11 @@ impl<'a> Search<'a> {
                 full.get_or_insert(track);
                 continue;
             }
-            arrivals.push(self.found(question, step, aboard, (track, spot), false));
-            break; // goals stand in order of preference
+            // Goals stand in order of preference.
+            return Some(self.found(question, step, aboard, (track, spot), false));
         }
-        if let (Some(track), true) = (full, arrivals.is_empty()) {
-            question.hindered(Hindrance::Full(track));
-            arrivals.extend(self.off_spot(question, call, step, aboard));
-        }
-        arrivals
+        question.hindered(Hindrance::Full(full?));
+        self.off_spot(question, call, step, aboard)
     }
 
     /// A track near the spot on which a car may wait for it.

@@ -78,6 +78,11 @@ impl TrackUse {
         ("main", TrackUse::Main),
     ];
 
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        TrackUse::WORDS.iter().find(|(_, usage)| *usage == self).map_or("", |(word, _)| word)
+    }
+
     /// Whether a car may wait here between two jobs.
     pub const fn keeps_cars(self) -> bool {
         matches!(self, TrackUse::Yard | TrackUse::Storage | TrackUse::Interchange | TrackUse::Staging)
@@ -166,4 +171,14 @@ pub enum SpotTarget {
     Spot(SpotIx),
     /// Anywhere on a track that has no spots.
     Track(TrackIx),
+}
+
+impl SpotTarget {
+    /// The spot, if it is a named position.
+    pub const fn spot(self) -> Option<SpotIx> {
+        match self {
+            SpotTarget::Spot(spot) => Some(spot),
+            SpotTarget::Track(_) => None,
+        }
+    }
 }

@@ -73,15 +73,7 @@ fn jobs(network: &Network<'_>, industry: &Industry, tracks: &BTreeSet<TrackIx>) 
     reaching.into_iter().map(|job| jobs[job].id.clone()).collect()
 }
 
-/// The track a target is on.
-pub(super) fn track_of(layout: &Layout, target: SpotTarget) -> TrackIx {
-    match target {
-        SpotTarget::Spot(spot) => layout.spots()[spot].track,
-        SpotTarget::Track(track) => track,
-    }
-}
-
 fn tracks(layout: &Layout, industry: &Industry) -> BTreeSet<TrackIx> {
     let targets = industry.ships.iter().chain(&industry.receives).flat_map(|(_, targets)| targets);
-    targets.map(|target| track_of(layout, *target)).collect()
+    targets.map(|target| layout.track_of(*target)).collect()
 }

@@ -9,7 +9,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use super::customers::track_of;
 use super::tracks::whole_cars;
 use crate::ids::{CommodityIx, Id, IndustryIx, TypeIx};
 use crate::layout::{Duration, Lane, LaneEnd, Layout, SpotTarget};
@@ -117,7 +116,7 @@ fn turns(layout: &Layout, industry: IndustryIx, commodity: CommodityIx, loads: b
 
 /// How many cars of the usual length a spot takes at once.
 fn room(layout: &Layout, target: SpotTarget) -> u32 {
-    let track = &layout.tracks()[track_of(layout, target)];
+    let track = &layout.tracks()[layout.track_of(target)];
     match target {
         SpotTarget::Track(_) => whole_cars(layout, track.length),
         SpotTarget::Spot(spot) => {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::ids::{Id, TrackIx};
-use crate::layout::{Layout, Opens, Track, TrackUse};
+use crate::layout::{Layout, Opens};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::units::Length;
@@ -80,7 +80,7 @@ fn line(layout: &Layout, standing: Option<&Standing>, ix: TrackIx) -> TrackLine 
     TrackLine {
         id: track.id.clone(),
         name: track.name.clone(),
-        usage: usage(track),
+        usage: track.usage.word(),
         opens: track.opens,
         length: track.length,
         cars: whole_cars(layout, track.length),
@@ -95,8 +95,4 @@ fn line(layout: &Layout, standing: Option<&Standing>, ix: TrackIx) -> TrackLine 
 /// How many cars of the layout's usual length fit.
 pub(super) fn whole_cars(layout: &Layout, length: Length) -> u32 {
     length.whole_scale_inches() / layout.settings().car.whole_scale_inches().max(1)
-}
-
-fn usage(track: &Track) -> &'static str {
-    TrackUse::WORDS.iter().find(|(_, usage)| *usage == track.usage).map_or("", |(word, _)| word)
 }

@@ -86,15 +86,7 @@ impl Profile {
             SpotTarget::Track(_) => None,
         };
         room.is_none_or(|room| self.length <= room)
-            && self.stands_on(draft, track_of(draft, target), commodity)
-    }
-}
-
-/// The track of a customer's spot.
-pub(super) fn track_of(draft: &Draft<'_>, target: SpotTarget) -> TrackIx {
-    match target {
-        SpotTarget::Spot(spot) => draft.layout.spots[spot].track,
-        SpotTarget::Track(track) => track,
+            && self.stands_on(draft, draft.layout.track_of(target), commodity)
     }
 }
 

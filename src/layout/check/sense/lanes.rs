@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::View;
-use super::fit::{Profile, end_targets, track_of};
+use super::fit::{Profile, end_targets};
 use crate::diag::Span;
 use crate::ids::{IxVec, LaneIx, PlaceIx};
 use crate::layout::codes;
@@ -42,7 +42,7 @@ impl View<'_, '_> {
     /// The places of those spots that a sort of car fits.
     fn places(&self, targets: &[SpotTarget], profile: &Profile, lane: &Lane) -> BTreeSet<PlaceIx> {
         let fitting = targets.iter().filter(|target| profile.fits(self.draft, **target, lane.commodity));
-        fitting.map(|target| self.draft.layout.tracks[track_of(self.draft, *target)].place).collect()
+        fitting.map(|target| self.draft.layout.place_of(*target)).collect()
     }
 }
 
@@ -169,8 +169,9 @@ pub(super) fn spot_without_car(view: &View<'_, '_>, sink: &mut Sink) {
             if !matches!(end, LaneEnd::Industry(_)) {
                 continue;
             }
-            for target in
-                targets.into_iter().filter(|target| view.draft.track_stands(track_of(view.draft, *target)))
+            for target in targets
+                .into_iter()
+                .filter(|target| view.draft.track_stands(view.draft.layout.track_of(*target)))
             {
                 let fits = view.carriers[index]
                     .iter()

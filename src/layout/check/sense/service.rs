@@ -3,7 +3,6 @@
 use std::collections::BTreeSet;
 
 use super::View;
-use super::fit::track_of;
 use crate::ids::{IndustryIx, JobIx, PlaceIx, TrackIx};
 use crate::layout::codes;
 use crate::layout::model::{Call, End, Opens, TrackUse};
@@ -14,7 +13,7 @@ impl View<'_, '_> {
     fn tracks_of(&self, industry: IndustryIx) -> BTreeSet<TrackIx> {
         let customer = &self.draft.layout.industries[industry];
         let targets = customer.ships.iter().chain(&customer.receives).flat_map(|(_, targets)| targets);
-        let tracks = targets.map(|target| track_of(self.draft, *target));
+        let tracks = targets.map(|target| self.draft.layout.track_of(*target));
         tracks.filter(|track| self.draft.track_stands(*track)).collect()
     }
 
