@@ -16,6 +16,7 @@
 
 mod rebuild;
 mod site;
+pub mod sorting;
 mod strategy;
 
 pub use site::{Handling, Movement, OnTrack, Trouble};
