@@ -1,6 +1,6 @@
 //! `setout` plans operating sessions on a model railroad.
 //!
-//! One pipeline, one direction: layout → network → traffic → trips → switching → session → paper.
+//! One pipeline, one direction: layout → network → traffic → trips → switching → crews → session → paper.
 //! Each stage is a folder that takes the finished product of the stage before and knows nothing
 //! of those after it; [`audit`] and [`ledger`] stand at the side, [`cli`] is the thin front door.
 //! `DEVELOPERS.md` has the map of the house.
@@ -8,6 +8,7 @@
 pub mod audit;
 pub mod chance;
 pub mod cli;
+pub mod crews;
 pub mod diag;
 pub mod error;
 pub mod ids;

@@ -9,8 +9,8 @@
 //! - `truth`: whether that world is what the layout describes on that day;
 //! - `scene`: who stands where, at one moment;
 //! - `replay`, `handling`, `train`, `room`: what each event does, and what it may not do;
-//! - `log`, `work`, `trips`, `orders`: whether what the plan tells the crews and the host about
-//!   calls, trips and orders is what the events do.
+//! - `log`, `work`, `trips`, `orders`, `minutes`: whether what the plan tells the crews and the host
+//!   about calls, trips, orders and minutes is what the events do.
 //!
 //! Rules are numbered as in `DEVELOPERS.md`: 1 one place for each car, 2 room on tracks and spots,
 //! 3 trains and leads, 4 coupling, 5 where a car may go and who may take it, 6 ladings, 7 readiness
@@ -22,6 +22,7 @@
 mod facts;
 mod handling;
 mod log;
+mod minutes;
 mod orders;
 mod replay;
 mod room;
@@ -72,6 +73,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     let log = replay::replay(&facts, &mut found);
     trips::check(&facts, &log, &mut found);
     orders::check(&facts, &log, &mut found);
+    minutes::check(&facts, &mut found);
     found.breaches
 }
 

@@ -30,6 +30,7 @@ fn jobs(plan: &Plan) -> String {
         Column::Numbers("calls"),
         Column::Numbers("cars"),
         Column::Numbers("handlings"),
+        Column::Numbers("minutes"),
     ];
     let rows = plan.world.jobs.iter().map(|job| {
         vec![
@@ -38,6 +39,7 @@ fn jobs(plan: &Plan) -> String {
             job.calls.len().to_string(),
             cars(plan, job).to_string(),
             handlings(plan, job).to_string(),
+            minutes(plan, job),
         ]
     });
     let rows: Vec<_> = rows.collect();
@@ -58,6 +60,12 @@ fn handlings(plan: &Plan, job: &WorldJob) -> usize {
         _ => false,
     };
     plan.events.iter().filter(by).count()
+}
+
+/// The minutes a job takes.
+fn minutes(plan: &Plan, job: &WorldJob) -> String {
+    let told = plan.minutes.iter().find(|told| told.job == job.id);
+    told.map_or_else(|| "-".to_owned(), |told| told.seconds.rounded_up().to_string())
 }
 
 fn orders(plan: &Plan) -> String {

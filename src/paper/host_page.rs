@@ -72,14 +72,19 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
             Phrase::of(cars(train.west.len() + train.east.len())).then(", ").then(train.length)
         });
         let counts = [moved.len(), met.len(), handlings].map(|count| Phrase::of(count.to_string()));
-        rows.push(Row::new([Phrase::of(names.job_name(&job.id))].into_iter().chain(counts).chain([train])));
+        let minutes = names
+            .minutes(&job.id)
+            .map_or_else(Phrase::default, |told| Phrase::of(told.seconds.rounded_up().to_string()));
+        let name = Phrase::of(names.job_name(&job.id));
+        rows.push(Row::new([name].into_iter().chain(counts).chain([minutes, train])));
     }
     Block::Table(Table::plain(
         vec![
             Column::rest("Job"),
-            Column::number("Cars to move"),
-            Column::number("Cars met"),
+            Column::number("To move"),
+            Column::number("Met"),
             Column::number("Handlings"),
+            Column::number("Minutes"),
             Column::fit("Longest train"),
         ],
         rows,

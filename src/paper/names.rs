@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::{Id, IndustryIx, Ix, IxVec};
 use crate::layout::{Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track};
-use crate::session::plan::{OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
+use crate::session::plan::{JobMinutes, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
 
 use super::phrase::{Measure, Phrase, joined};
 use super::words;
@@ -89,6 +89,11 @@ impl<'a> Names<'a> {
     pub(super) fn job_name(&self, id: &Id) -> String {
         let world = || self.plan.world.jobs.iter().find(|job| job.id == *id).map(|job| &*job.name);
         joined(self.job(id).map(|job| &*job.name).or_else(world).unwrap_or(id.as_str()))
+    }
+
+    /// How long a job takes.
+    pub(super) fn minutes(&self, job: &Id) -> Option<&'a JobMinutes> {
+        self.plan.minutes.iter().find(|told| told.job == *job)
     }
 
     pub(super) fn place(&self, id: &Id) -> Option<&'a Place> {

@@ -7,6 +7,7 @@ use crate::traffic::{Hand, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
 
 use super::deeds::{ordinal, work};
+use super::minutes::minutes;
 use super::plan::{Event, FORMAT, LeftCar, LegLine, Notice, OrderLine, OrderState, Plan, Train, TripLine};
 use super::world::{rows, world};
 use super::{Made, Request, reasons};
@@ -28,6 +29,8 @@ pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
         events: events(made),
         after: rows(layout, &made.after),
         work: work(made),
+        pace: *layout.pace(),
+        minutes: minutes(made, layout.pace()),
         notices: notices(made, &orders, &trips),
         orders,
         trips,

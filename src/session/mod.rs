@@ -12,6 +12,7 @@ pub mod plan;
 
 mod assemble;
 mod deeds;
+mod minutes;
 mod reasons;
 mod world;
 

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
-use crate::layout::{End, Opens, Service};
+use crate::layout::{End, Opens, Pace, Service};
 use crate::units::{Cars, ClockTime, Date, Length, Minutes, Tons};
 
 /// The format written by this version.
@@ -47,6 +47,12 @@ pub struct Plan {
     pub orders: Vec<OrderLine>,
     /// Every car that has somewhere to go.
     pub trips: Vec<TripLine>,
+    /// The minutes that a crew is taken to need for each of its deeds.
+    #[serde(default)]
+    pub pace: Pace,
+    /// How long every job takes at that pace, in the order of `world`'s jobs.
+    #[serde(default)]
+    pub minutes: Vec<JobMinutes>,
     /// What the host should know before anybody starts.
     pub notices: Vec<Notice>,
 }
@@ -534,4 +540,38 @@ pub struct Notice {
     pub about: Box<str>,
     /// The words.
     pub text: Box<str>,
+}
+
+/// How long a job takes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct JobMinutes {
+    /// The job.
+    pub job: Id,
+    /// All its calls and runs together, in seconds.
+    pub seconds: Minutes,
+    /// Its calls, in order.
+    pub calls: Vec<CallMinutes>,
+}
+
+/// How long a call takes, and what is counted there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CallMinutes {
+    /// The work, in seconds.
+    pub work: Minutes,
+    /// The run to the next call, in seconds.
+    pub run: Minutes,
+    /// Movements with a cut, those of run-arounds not counted.
+    pub handlings: u32,
+    /// Cars in those movements.
+    pub cars: u32,
+    /// Joints coupled and uncoupled in them.
+    pub couplings: u32,
+    /// Turnouts thrown.
+    pub turnouts: u32,
+    /// Cars placed at marked spots.
+    pub spots: u32,
+    /// Times the engine goes to the other end of the place.
+    pub run_arounds: u32,
+    /// Cars on the list that the crew does something with.
+    pub reading: u32,
 }

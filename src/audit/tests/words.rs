@@ -115,3 +115,16 @@ fn an_order_without_car_state_or_reason_is_found() {
         (8, "carries what its lane does not", |plan| plan.orders[0].commodity = Id::from("paper")),
     ]);
 }
+
+#[test]
+fn minutes_that_are_not_those_of_the_events_are_found() {
+    // By hand: at the yard 4 movements, 4 cars, 5 joints, 3 turnouts and 2 cars to find, so
+    // 120 + 24 + 75 + 27 + 60 = 306 s; the whole job 306 + 720 + 90 s and two runs of 120 s.
+    all_found(&[
+        (12, "has no minutes", |plan| plan.minutes.clear()),
+        (12, "minutes for 2 calls", |plan| plan.minutes[0].calls.truncate(2)),
+        (12, "do not add up", |plan| plan.minutes[0].seconds = crate::units::Minutes::seconds(1355)),
+        (12, "call 2, are not those", |plan| plan.minutes[0].calls[1].run_arounds = 1),
+        (12, "call 1, are not those", |plan| plan.pace.coupling = crate::units::Minutes::seconds(14)),
+    ]);
+}

@@ -1,5 +1,7 @@
 //! What holds for the layout as a whole: `[layout]`, `[pace]`, `[placards]`.
 
+use serde::{Deserialize, Serialize};
+
 use super::End;
 use crate::units::{Date, Length, Minutes, Percent, Scale};
 
@@ -60,7 +62,7 @@ pub enum CarService {
 /// The table `[pace]`: the host's own minutes.
 ///
 /// The defaults are guesses for a hand-thrown, hand-uncoupled layout (common practice, no source).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Pace {
     /// `handling`: one movement with a reversal.
     pub handling: Minutes,

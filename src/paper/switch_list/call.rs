@@ -3,10 +3,10 @@
 use crate::ids::Id;
 use crate::layout::{End, Opens};
 use crate::session::plan::{CarWork, Deed, Train};
-use crate::units::Cars;
+use crate::units::{Cars, Minutes};
 
 use super::super::course::{Course, Departure};
-use super::super::phrase::{Phrase, Piece};
+use super::super::phrase::{Phrase, Piece, joined};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words;
 use super::head::jobs;
@@ -57,7 +57,12 @@ fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
             )
         })
         .map(Phrase::of);
-    Phrase::row([time, follows].into_iter().flatten(), ", ")
+    let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
+        let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
+        let work = told.calls.get(place)?.work;
+        (work > Minutes::default()).then(|| Phrase::of(format!("about {}", joined(&work.to_string()))))
+    });
+    Phrase::row([time, follows, minutes].into_iter().flatten(), ", ")
 }
 
 fn columns() -> Vec<Column> {

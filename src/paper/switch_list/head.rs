@@ -3,8 +3,9 @@
 use crate::ids::Id;
 use crate::layout::End;
 use crate::session::plan::{Deed, Event};
+use crate::units::Minutes;
 
-use super::super::phrase::{Phrase, Piece};
+use super::super::phrase::{Phrase, Piece, joined};
 use super::super::sheet::{Block, Column, Fact, Row, Table};
 use super::super::words;
 use super::Crew;
@@ -27,6 +28,7 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
         Fact::new("Limits", limits(crew)),
         Fact::new("Begins", begins(crew)),
         Fact::new("Calls", calls(crew)),
+        Fact::new("Time", time(crew)),
         Fact::new("Directions", directions(crew)),
     ];
     if let Some(note) = described.and_then(|job| job.note.as_deref()) {
@@ -94,6 +96,14 @@ pub(super) fn jobs(crew: &Crew<'_>, ids: &[Id]) -> String {
 fn calls(crew: &Crew<'_>) -> Phrase {
     let titles: Vec<String> = crew.job.calls.iter().map(|place| crew.names.place_title(place)).collect();
     Phrase::of(titles.join(", then "))
+}
+
+/// How long the job takes, work and runs apart.
+fn time(crew: &Crew<'_>) -> Phrase {
+    let Some(told) = crew.names.minutes(&crew.job.id) else { return Phrase::of("not known") };
+    let run: Minutes = told.calls.iter().map(|call| call.run).sum();
+    let of_it = joined(&run.to_string());
+    Phrase::of(format!("about {}, {of_it} of it running", joined(&told.seconds.to_string())))
 }
 
 fn directions(crew: &Crew<'_>) -> Phrase {

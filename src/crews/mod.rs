@@ -1,0 +1,44 @@
+//! Crews: how long the work takes.
+//!
+//! Takes what switching does at every call; gives the minutes of every call and job at the host's
+//! pace. Upholds the part of rule 12 that speaks of minutes.
+//!
+//! Cost: linear in the cars that are moved.
+
+mod effort;
+
+pub use effort::Effort;
+
+use crate::ids::{CallIx, IxVec};
+use crate::layout::Pace;
+use crate::network::Network;
+use crate::switching::Worked;
+use crate::trips::Task;
+use crate::units::Minutes;
+
+/// How long a call takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct CallTime {
+    /// What it asks of the crew.
+    pub effort: Effort,
+    /// The minutes of that.
+    pub work: Minutes,
+    /// The run to the next call; none after the last.
+    pub run: Minutes,
+}
+
+/// How long every call takes.
+pub fn times(
+    network: &Network<'_>,
+    worked: &Worked,
+    tasks: &IxVec<CallIx, Task>,
+    pace: &Pace,
+) -> IxVec<CallIx, CallTime> {
+    let calls = network.calls().iter();
+    let time = calls.map(|(ix, call)| {
+        let effort = Effort::of(&worked.calls[ix], &tasks[ix]);
+        let run = call.ride.as_ref().map_or(Minutes::default(), |ride| ride.way.minutes);
+        CallTime { effort, work: effort.minutes(pace), run }
+    });
+    time.collect()
+}
