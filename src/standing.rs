@@ -21,6 +21,17 @@ pub struct Standing {
     /// How many orders of each lane have ever come due: the long run is steady because the next
     /// session counts on from here. The ledger keeps it, by the lanes' ids.
     pub due_so_far: IxVec<LaneIx, u32>,
+    /// What each gateway has brought and taken since the first session.
+    pub passed: IxVec<GatewayIx, Passed>,
+}
+
+/// How many cars came and went by a gateway.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Passed {
+    /// Cars that came onto the layout by it.
+    pub received: u32,
+    /// Cars that left the layout by it.
+    pub delivered: u32,
 }
 
 /// Where a car is and what it is about.
@@ -41,6 +52,10 @@ pub struct CarState {
     pub waiting_since: Option<i32>,
     /// The gateway it came onto the layout by, while it is on the layout.
     pub came_by: Option<GatewayIx>,
+    /// How many orders it has served, the one it serves now counted.
+    pub loads: u32,
+    /// The lane of the last order it served, or serves.
+    pub last: Option<LaneIx>,
 }
 
 /// Where a car is.
@@ -139,6 +154,8 @@ impl Standing {
             since: 0,
             waiting_since: None,
             came_by: None,
+            loads: 0,
+            last: None,
         });
         Standing {
             session: 0,
@@ -146,6 +163,7 @@ impl Standing {
             cars: cars.collect(),
             orders: Vec::new(),
             due_so_far: IxVec::filled(0, layout.lanes().len()),
+            passed: IxVec::filled(Passed::default(), layout.gateways().len()),
         }
     }
 

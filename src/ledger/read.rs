@@ -15,7 +15,7 @@ use super::write::FORMAT;
 use crate::error::Result;
 use crate::ids::{CarIx, Id, SpotIx, TrackIx};
 use crate::layout::Layout;
-use crate::standing::{Away, Condition, Order, Standing};
+use crate::standing::{Away, Condition, Order, Passed, Standing};
 
 /// Reads a standing.
 ///
@@ -85,6 +85,7 @@ impl<'t> Reader<'t> {
                 "session" => self.standing.session = self.walk.number(value).unwrap_or_default(),
                 "orders" => self.orders(value),
                 "due" => self.due(value),
+                "gateways" => self.gateways(value),
                 "tracks" => self.tracks(value),
                 "beyond" => self.beyond(value),
                 "shelf" => self.shelf(value),
@@ -145,6 +146,23 @@ impl<'t> Reader<'t> {
             let count = self.walk.number(value);
             if let (Some(lane), Some(count)) = (self.names.lanes.get(key), count) {
                 self.standing.due_so_far[*lane] = count;
+            }
+        }
+    }
+
+    fn gateways(&mut self, value: &'t Value<'t>) {
+        for (key, _, value) in self.walk.entries(value) {
+            let mut passed = Passed::default();
+            for (key, place, value) in self.walk.entries(value) {
+                match key {
+                    "received" => passed.received = self.walk.number(value).unwrap_or_default(),
+                    "delivered" => passed.delivered = self.walk.number(value).unwrap_or_default(),
+                    other => self.unknown(place, other),
+                }
+            }
+            // The count of a gateway that is gone is of no use to anybody.
+            if let Some(gateway) = self.names.gateways.get(key) {
+                self.standing.passed[*gateway] = passed;
             }
         }
     }
@@ -311,6 +329,12 @@ impl<'t> Reader<'t> {
                 "came_by" => {
                     state.came_by =
                         self.named(value, "gateway", |names, name| names.gateways.get(name).copied());
+                }
+                "loads" => state.loads = self.walk.number(value).unwrap_or_default(),
+                // A lane that is gone has no door to come to again.
+                "last" => {
+                    let lane = self.walk.text(value);
+                    state.last = lane.and_then(|lane| self.names.lanes.get(lane).copied());
                 }
                 other => self.unknown(place, other),
             }

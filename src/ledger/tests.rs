@@ -11,7 +11,7 @@ use crate::error::Error;
 use crate::ids::{CarIx, Id, Ix, LaneIx, SpotIx, TrackIx};
 use crate::layout::{self, Layout};
 use crate::session::{self, Planned, Request};
-use crate::standing::{Away, Condition, Order, Standing};
+use crate::standing::{Away, Condition, Order, Passed, Standing};
 
 /// The layout of the audit's hand-made plan: seven tracks, two spots, six cars, two lanes.
 const TURN: &str = include_str!("../audit/tests/turn.toml");
@@ -167,6 +167,8 @@ fn a_file_written_by_hand_is_read() {
     let car = |number: usize| standing.car(CarIx::new(number - 1));
     assert_eq!((standing.session, standing.orders.len()), (4, 1));
     assert_eq!(standing.due_so_far.values().sum::<u32>(), 1);
+    // Written before gateways were counted: nothing has passed yet.
+    assert!(standing.passed.values().all(|passed| *passed == Passed::default()));
     let dock = layout.tracks().iter().find(|(_, track)| track.id == Id::from("mill/dock")).unwrap().0;
     assert_eq!(standing.on(dock), [CarIx::new(0), CarIx::new(2)]);
     assert_eq!(car(1).since, 3);
@@ -262,6 +264,7 @@ fn standing(layout: &Layout, session: i32, cars: &[Odd], due: &[i32]) -> Standin
         standing.due_so_far[lane] += 1;
     }
     let gateway = layout.gateways().indices().next().unwrap();
+    standing.passed[gateway] = Passed { received: session.unsigned_abs(), delivered: 7 };
     let lading = layout.commodities().indices().next().unwrap();
     for (car, (place, kind, since, services, flag)) in layout.cars().indices().zip(cars) {
         match place {
@@ -274,6 +277,7 @@ fn standing(layout: &Layout, session: i32, cars: &[Odd], due: &[i32]) -> Standin
         (state.since, state.services_done, state.dirty, state.bad_order) = (*since, *services, *flag, !*flag);
         state.waiting_since = flag.then_some(*since);
         state.came_by = flag.then_some(gateway);
+        (state.loads, state.last) = (*services, flag.then_some(LaneIx::new(1)));
         let Some(order) = order else { continue };
         state.condition = match kind {
             0 => Condition::Empty,

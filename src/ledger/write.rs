@@ -25,6 +25,12 @@ pub(super) fn text(standing: &Standing, layout: &Layout) -> String {
     for (lane, described) in layout.lanes().iter() {
         line(&mut out, &described.id, &standing.due_so_far[lane].to_string());
     }
+    out.push_str("\n# Cars that came and went by each gateway since the first session.\n[gateways]\n");
+    for (gateway, described) in layout.gateways().iter() {
+        let passed = standing.passed[gateway];
+        let text = format!("{{ received = {}, delivered = {} }}", passed.received, passed.delivered);
+        line(&mut out, &described.id, &text);
+    }
     out.push_str("\n[tracks]\n");
     for (track, described) in layout.tracks().iter() {
         let cars = standing.on(track).iter().map(|car| on_track(standing, layout, *car));
@@ -103,6 +109,12 @@ fn about(state: &CarState, layout: &Layout) -> String {
     }
     if let Some(gateway) = state.came_by {
         push(&mut text, "came_by", &gateway_id(layout, gateway));
+    }
+    if state.loads > 0 {
+        push(&mut text, "loads", &state.loads.to_string());
+    }
+    if let Some(lane) = state.last {
+        push(&mut text, "last", &quoted(layout.lanes()[lane].id.as_str()));
     }
     text + " }"
 }

@@ -172,6 +172,26 @@ impl<'l> Network<'l> {
         self.distances[from][to]
     }
 
+    /// From a place to every other, the calls of the session that pass until a car that stands there can
+    /// have been brought; all calls and one more where no jobs bring it.
+    ///
+    /// # Complexity
+    /// O(calls + places + jobs).
+    pub fn events_from(&self, from: PlaceIx) -> IxVec<PlaceIx, u32> {
+        let never = u32::try_from(self.calls.len() + 1).unwrap_or(u32::MAX);
+        let mut there = IxVec::filled(never, self.layout.places().len());
+        let mut aboard = IxVec::filled(false, self.layout.jobs().len());
+        there[from] = 0;
+        for (passed, call) in (1..).zip(self.calls.values()) {
+            if there[call.place] < passed {
+                aboard[call.job] = true;
+            } else if aboard[call.job] {
+                there[call.place] = passed;
+            }
+        }
+        there
+    }
+
     fn node(&self, place: PlaceIx) -> Option<NodeIndex> {
         self.nodes[place]
     }

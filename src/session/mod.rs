@@ -20,7 +20,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
-use crate::standing::{Away, Standing};
+use crate::standing::{Away, Passed, Standing};
 use crate::switching::{self, Worked};
 use crate::traffic::{self, Demand, Ended};
 use crate::trips::{Bans, Planner, Trips};
@@ -105,6 +105,8 @@ pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
         let network = Network::new(layout, layout.settings().days.of_session(session));
         standing = make(&network, &standing, session, Chance::new(seed), Care::Quick).after;
     }
+    // What gateways brought and took is counted from the first session that is run.
+    standing.passed = IxVec::filled(Passed::default(), layout.gateways().len());
     standing
 }
 

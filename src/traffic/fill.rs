@@ -1,9 +1,7 @@
 //! Cars for orders.
 //!
 //! All orders that may have a car tonight and all cars that will do are matched at once, at the
-//! least total price ([`super::assign`]). What a choice costs stands in [`super::rank`]: the kind of
-//! car, a car that stands where it is loaded, car service, cars on the layout before cars that must
-//! be brought, the distance, the time it has been idle, and a draw. Leaving an order without a car
+//! least total price ([`super::assign`]). What a choice costs stands in [`super::rank`]. Leaving an order without a car
 //! costs more than any car, and more with every session it has waited. A customer is not flooded:
 //! when as many cars are at its spots and under way to them as the spots take twice over, its
 //! further orders wait.
@@ -67,7 +65,7 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
                 Err(row.refused.words(layout, &layout.lanes()[orders[row.order].lane], row.choices.len()))
             }
             Some(choice) => give(&ranking, demand, &orders[row.order], choice, &mut given)
-                .map(|()| words(layout, &orders, row, choice, &taken)),
+                .map(|()| words(&ranking, &orders, row, choice, &taken)),
         };
         let (outcome, why) = match answer {
             Ok(why) => (Outcome::Filled, why),
@@ -193,6 +191,8 @@ fn give(
     let state = demand.standing.car_mut(car);
     let ready_to_load = !(state.dirty && layout.commodities()[lane.commodity].clean);
     state.services_done = 0;
+    state.loads = state.loads.saturating_add(1);
+    state.last = Some(order.lane);
     let id = order.id.clone();
     state.condition = match lane.from {
         LaneEnd::Beyond(..) => Condition::Loaded { order: id, lading: lane.commodity },
@@ -208,12 +208,13 @@ fn give(
 
 /// Why this car: what it was chosen over, and what better one serves another order.
 fn words(
-    layout: &Layout,
+    ranking: &Ranking<'_>,
     orders: &[Order],
     row: &Row,
     choice: &Choice,
     taken: &IxVec<CarIx, Option<usize>>,
 ) -> String {
+    let layout = ranking.network.layout();
     let car = &layout.cars()[choice.rank.car];
     let lane = &layout.lanes()[orders[row.order].lane];
     let mut words = vec![format!("{} chosen of {} that would do", car.id, row.choices.len())];
@@ -223,6 +224,7 @@ fn words(
     if choice.rank.in_place == 0 && matches!(lane.from, LaneEnd::Industry(_)) {
         words.push("already at the spot".to_owned());
     }
+    words.extend(ranking.service_words(lane, &orders[row.order], choice.rank.car).map(str::to_owned));
     if let Some(gateway) = choice.comes {
         words.push(format!("comes by {}", layout.gateways()[gateway].name));
     }

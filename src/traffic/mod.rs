@@ -18,6 +18,7 @@ mod gateways;
 mod orders;
 mod rank;
 mod release;
+mod service;
 mod settle;
 mod wishes;
 
@@ -143,6 +144,7 @@ pub fn due(network: &Network<'_>, standing: &Standing, session: i32, chance: Cha
     gateways::lift(network, &mut demand, session);
     orders::come_due(network, &mut demand.standing, session, chance);
     fill::fill(network, &mut demand, session, chance);
+    gateways::bring_back(network, &mut demand, session);
     wishes::serve_in_place(network, &mut demand);
     wishes::wishes(network, &mut demand);
     demand

@@ -1,36 +1,46 @@
 //! How well each car suits an order.
 //!
 //! A [`Rank`] is a tuple of whole numbers, compared in order; packed into one number it is the price
-//! of the choice, so that the cheapest assignment is the best one field after field.
+//! of the choice, so that the cheapest assignment is the best one field after field: one step in a
+//! field outweighs everything in those below it. `DEVELOPERS.md` has the fields as a table.
 
 use super::assign::Price;
 use super::fits::{fits, gets_there};
-use super::gateways::{home_of, room_at};
+use super::gateways::{room_at, ways_in};
+use super::service::{class, strict};
 use super::wishes::{is_spot, load_spots};
 use crate::chance::Chance;
-use crate::ids::{CarIx, GatewayIx, IxVec, PlaceIx, TrackIx};
+use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, PlaceIx, TrackIx};
 use crate::layout::{CarService, Lane, LaneEnd, Layout};
 use crate::network::Network;
-use crate::standing::{Condition, Order, Standing, Whereabouts};
+use crate::standing::{CarState, Condition, Order, Standing, Whereabouts};
 
 /// How well a car suits an order; the least is taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Rank {
     /// The place of its kind among those the lading may take.
     pub(super) kind: usize,
+    /// Its class by the car service rules, where this order keeps them; assigned cars first in any case.
+    pub(super) service: u32,
+    /// By how many grades it is better than the lading asks: good cars are kept for what needs them.
+    pub(super) grade: u32,
     /// 0 where it need not be cleaned first.
     pub(super) dirty: u32,
     /// 0 where it already stands at a spot that loads this.
     pub(super) in_place: u32,
-    /// 0 where the car service rules want it, 1 where they allow it, 2 where they do not.
-    pub(super) service: u32,
-    /// 0 on the layout; 1 beyond the lane's own gateway, or the car's own; 2 elsewhere.
+    /// 0 on the layout; 1 beyond the gateway by which it comes; 2 on the shelf; 3 beyond another.
     pub(super) away: u32,
-    /// Minutes over the links to where it is loaded.
+    /// The calls of the session that pass until it can be where it is loaded.
+    pub(super) events: u32,
+    /// Seconds over the links to where it is loaded.
     pub(super) distance: u32,
+    /// 1 where its last load began or ended at one of the lane's customers, too.
+    pub(super) again: u32,
     /// The session since which it is idle.
     pub(super) since: i32,
-    /// A draw, so that the roster is used evenly.
+    /// How many loads it has had.
+    pub(super) loads: u32,
+    /// A draw, so that equal cars take turns.
     pub(super) draw: u64,
     /// The car, for ties.
     pub(super) car: CarIx,
@@ -45,19 +55,23 @@ pub(super) struct Choice {
 }
 
 impl Rank {
-    /// The rank as one number: fields of fixed width, the first highest.
+    /// The rank as one number of 72 bits: fields of fixed width, the first highest.
     pub(super) fn price(&self) -> Price {
-        // Idle times lie within a few thousand sessions; a longer one counts no more.
-        let since = (i64::from(self.since) + (1 << 19)).clamp(0, (1 << 20) - 1);
-        let fields: [(u64, u32); 8] = [
+        // Idle times lie within a few hundred sessions, runs within some hours; more counts no more.
+        let since = (i64::from(self.since) + (1 << 11)).clamp(0, (1 << 12) - 1);
+        let fields: [(u64, u32); 12] = [
             (u64::try_from(self.kind).unwrap_or(u64::MAX), 6),
+            (u64::from(self.service), 3),
+            (u64::from(self.grade), 2),
             (u64::from(self.dirty), 1),
             (u64::from(self.in_place), 1),
-            (u64::from(self.service), 2),
             (u64::from(self.away), 2),
-            (u64::from(self.distance), 20),
-            (u64::try_from(since).unwrap_or(0), 20),
-            (self.draw, 20),
+            (u64::from(self.events), 10),
+            (u64::from(self.distance / 30), 10),
+            (u64::from(self.again), 1),
+            (u64::try_from(since).unwrap_or(0), 12),
+            (u64::from(self.loads), 12),
+            (self.draw, 12),
         ];
         fields
             .into_iter()
@@ -72,6 +86,8 @@ pub(super) struct Ranking<'a> {
     pub(super) chance: Chance,
     /// A draw for each car, and whether a rare visitor comes tonight.
     pub(super) draws: IxVec<CarIx, (u64, bool)>,
+    /// From each place to each other, the calls that pass until a car can be there.
+    events: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
 }
 
 impl<'a> Ranking<'a> {
@@ -81,9 +97,10 @@ impl<'a> Ranking<'a> {
         let draws = cars.map(|car| {
             let mut stream = chance.stream("cars", car.id.as_str());
             let comes = car.visits.one_in > 0 && stream.below(u64::from(car.visits.one_in)) == 0;
-            (stream.below(1 << 20), comes)
+            (stream.below(1 << 12), comes)
         });
-        Ranking { network, session, chance, draws: draws.collect() }
+        let events = network.layout().places().indices().map(|place| network.events_from(place));
+        Ranking { network, session, chance, draws: draws.collect(), events: events.collect() }
     }
 
     /// How well a car would do, or nothing if it will not.
@@ -133,70 +150,97 @@ impl<'a> Ranking<'a> {
             refused.unfit += 1;
             return None;
         }
-        let rank = Rank {
+        let comes = comes.map(|(gateway, _)| gateway);
+        Some(Choice { rank: self.rank(state, (lane, order), (car, kind), (comes, stands)), comes })
+    }
+
+    /// The rank of a car that will do: it comes by a gateway or none, and stands on a track then.
+    fn rank(
+        &self,
+        state: &CarState,
+        (lane, order): (&Lane, &Order),
+        (car, kind): (CarIx, usize),
+        (comes, stands): (Option<GatewayIx>, Option<TrackIx>),
+    ) -> Rank {
+        let layout = self.network.layout();
+        let described = &layout.cars()[car];
+        let lading = &layout.commodities()[lane.commodity];
+        let (events, distance) = self.distance(lane, stands);
+        Rank {
             kind,
-            dirty: u32::from(state.dirty && layout.commodities()[lane.commodity].clean),
-            in_place: u32::from(!is_spot(load_spots(layout, lane), state.track(), state.spot())),
             service: self.car_service(lane, order, car),
-            away: comes.map_or(0, |(gateway, _)| if home_of(layout, car) == Some(gateway) { 1 } else { 2 }),
-            distance: self.distance(lane, stands),
+            grade: (described.grade as u32).saturating_sub(lading.grade as u32),
+            dirty: u32::from(state.dirty && lading.clean),
+            in_place: u32::from(!is_spot(load_spots(layout, lane), state.track(), state.spot())),
+            away: comes.map_or(0, |gateway| far(state.whereabouts(), gateway)),
+            events,
+            distance,
+            again: u32::from(state.last.is_some_and(|last| share_a_customer(layout, last, lane))),
             since: state.since,
+            loads: state.loads,
             draw: self.draws[car].0,
             car,
-        };
-        Some(Choice { rank, comes: comes.map(|(gateway, _)| gateway) })
+        }
     }
 
     /// The gateway by which an absent car comes in for a lane, and the track there.
     fn way_in(&self, standing: &Standing, lane: &Lane, car: CarIx) -> Option<(GatewayIx, TrackIx)> {
         let layout = self.network.layout();
         let state = standing.car(car);
-        let gateway = match (lane.from, state.whereabouts()) {
-            (LaneEnd::Beyond(gateway, _), _) | (LaneEnd::Industry(_), Whereabouts::Beyond(gateway)) => {
-                gateway
-            }
-            (LaneEnd::Industry(_), _) => home_of(layout, car)?,
-        };
-        let described = &layout.gateways()[gateway];
-        let back = i32::try_from(described.back.count()).unwrap_or(i32::MAX);
-        let rested = match state.whereabouts() {
-            Whereabouts::Shelf => layout.settings().shelf,
-            _ => state.since.saturating_add(back) <= self.session,
-        };
-        (rested && self.draws[car].1).then_some(())?;
-        room_at(self.network, standing, gateway, car).map(|track| (gateway, track))
+        self.draws[car].1.then_some(())?;
+        ways_in(self.network, lane, car, state.whereabouts()).find_map(|(gateway, rest)| {
+            let rested = match state.whereabouts() {
+                Whereabouts::Shelf => layout.settings().shelf,
+                _ => state.since.saturating_add(rest) <= self.session,
+            };
+            rested.then_some(())?;
+            room_at(self.network, standing, gateway, car).map(|track| (gateway, track))
+        })
     }
 
-    /// 0 where the car service rules want this car for this lane, 1 where they allow it, else 2.
+    /// The class of a car by the car service rules, where this order keeps them.
     fn car_service(&self, lane: &Lane, order: &Order, car: CarIx) -> u32 {
         let layout = self.network.layout();
-        let strict = match layout.settings().car_service {
-            CarService::ByTheBook => true,
-            CarService::TwoThirds => self.chance.stream("car service", order.id.as_str()).below(3) > 0,
-            CarService::Off => false,
-        };
-        let LaneEnd::Beyond(to, _) = lane.to else { return 0 };
-        let own = layout.cars()[car].railroad.is_some_and(|railroad| layout.railroads()[railroad].home);
-        match (strict, home_of(layout, car)) {
-            (false, _) => 0,
-            (true, Some(home)) if home == to && !own => 0,
-            (true, _) if own => 1,
-            (true, _) => 2,
+        if strict(layout, order, self.chance) {
+            class(self.network, lane, car).number()
+        } else {
+            u32::from(layout.cars()[car].assigned.is_none())
         }
     }
 
-    fn distance(&self, lane: &Lane, from: Option<TrackIx>) -> u32 {
+    /// What the car service rules say of a car that was chosen, where the layout has them.
+    pub(super) fn service_words(&self, lane: &Lane, order: &Order, car: CarIx) -> Option<&'static str> {
         let layout = self.network.layout();
-        let place_of = |track: TrackIx| layout.tracks()[track].place;
-        let to: Option<PlaceIx> = match lane.from {
-            LaneEnd::Industry(industry) => Some(layout.industries()[industry].place),
-            LaneEnd::Beyond(..) => None,
-        };
-        match (from.map(place_of), to) {
-            (Some(from), Some(to)) => self.network.distance(from, to),
-            _ => 0,
+        (layout.settings().car_service != CarService::Off).then_some(())?;
+        class(self.network, lane, car).words(strict(layout, order, self.chance))
+    }
+
+    /// How far it is to where the lane is loaded: in calls of the session, and in seconds over the links.
+    fn distance(&self, lane: &Lane, from: Option<TrackIx>) -> (u32, u32) {
+        let layout = self.network.layout();
+        let to = load_spots(layout, lane).first().map(|target| layout.place_of(*target));
+        match (from.map(|track| layout.tracks()[track].place), to) {
+            (Some(from), Some(to)) => (self.events[from][to], self.network.distance(from, to)),
+            _ => (0, 0),
         }
     }
+}
+
+/// How far off the layout a car is that comes by a gateway.
+fn far(at: Whereabouts, comes: GatewayIx) -> u32 {
+    match at {
+        Whereabouts::Beyond(out) if out == comes => 1,
+        Whereabouts::Track(..) | Whereabouts::Shelf => 2,
+        Whereabouts::Beyond(_) => 3,
+    }
+}
+
+/// Whether a lane has a customer that another one has, too.
+fn share_a_customer(layout: &Layout, last: LaneIx, lane: &Lane) -> bool {
+    let last = &layout.lanes()[last];
+    [last.from, last.to]
+        .iter()
+        .any(|end| matches!(end, LaneEnd::Industry(_)) && [lane.from, lane.to].contains(end))
 }
 
 /// Why no car would do, counted.
