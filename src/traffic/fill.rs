@@ -151,10 +151,10 @@ fn crowded(layout: &Layout, bound: &[&[SpotTarget]], spots: &[SpotTarget]) -> Op
 fn row(ranking: &Ranking<'_>, demand: &Demand, orders: &[Order], order: usize) -> Row {
     let lane = &ranking.network.layout().lanes()[orders[order].lane];
     let mut refused = Refused::default();
+    let strict = ranking.strict(&orders[order]);
     let cars = ranking.network.layout().cars().indices();
-    let choices = cars
-        .filter_map(|car| ranking.choice(&demand.standing, lane, &orders[order], car, &mut refused))
-        .collect();
+    let choices =
+        cars.filter_map(|car| ranking.choice(&demand.standing, (lane, strict), car, &mut refused)).collect();
     Row { order, choices, refused }
 }
 

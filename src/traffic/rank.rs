@@ -103,12 +103,12 @@ impl<'a> Ranking<'a> {
         Ranking { network, session, chance, draws: draws.collect(), events: events.collect() }
     }
 
-    /// How well a car would do, or nothing if it will not.
+    /// How well a car would do for a lane's order that keeps the car service rules or not, or nothing if
+    /// it will not.
     pub(super) fn choice(
         &self,
         standing: &Standing,
-        lane: &Lane,
-        order: &Order,
+        (lane, strict): (&Lane, bool),
         car: CarIx,
         refused: &mut Refused,
     ) -> Option<Choice> {
@@ -151,14 +151,14 @@ impl<'a> Ranking<'a> {
             return None;
         }
         let comes = comes.map(|(gateway, _)| gateway);
-        Some(Choice { rank: self.rank(state, (lane, order), (car, kind), (comes, stands)), comes })
+        Some(Choice { rank: self.rank(state, (lane, strict), (car, kind), (comes, stands)), comes })
     }
 
     /// The rank of a car that will do: it comes by a gateway or none, and stands on a track then.
     fn rank(
         &self,
         state: &CarState,
-        (lane, order): (&Lane, &Order),
+        (lane, strict): (&Lane, bool),
         (car, kind): (CarIx, usize),
         (comes, stands): (Option<GatewayIx>, Option<TrackIx>),
     ) -> Rank {
@@ -168,7 +168,7 @@ impl<'a> Ranking<'a> {
         let (events, distance) = self.distance(lane, stands);
         Rank {
             kind,
-            service: self.car_service(lane, order, car),
+            service: self.car_service((lane, strict), car),
             grade: (described.grade as u32).saturating_sub(lading.grade as u32),
             dirty: u32::from(state.dirty && lading.clean),
             in_place: u32::from(!is_spot(load_spots(layout, lane), state.track(), state.spot())),
@@ -198,13 +198,17 @@ impl<'a> Ranking<'a> {
         })
     }
 
-    /// The class of a car by the car service rules, where this order keeps them.
-    fn car_service(&self, lane: &Lane, order: &Order, car: CarIx) -> u32 {
-        let layout = self.network.layout();
-        if strict(layout, order, self.chance) {
+    /// Whether an order keeps the car service rules.
+    pub(super) fn strict(&self, order: &Order) -> bool {
+        strict(self.network.layout(), order, self.chance)
+    }
+
+    /// The class of a car by the car service rules, where the order keeps them.
+    fn car_service(&self, (lane, strict): (&Lane, bool), car: CarIx) -> u32 {
+        if strict {
             class(self.network, lane, car).number()
         } else {
-            u32::from(layout.cars()[car].assigned.is_none())
+            u32::from(self.network.layout().cars()[car].assigned.is_none())
         }
     }
 
@@ -212,7 +216,7 @@ impl<'a> Ranking<'a> {
     pub(super) fn service_words(&self, lane: &Lane, order: &Order, car: CarIx) -> Option<&'static str> {
         let layout = self.network.layout();
         (layout.settings().car_service != CarService::Off).then_some(())?;
-        class(self.network, lane, car).words(strict(layout, order, self.chance))
+        class(self.network, lane, car).words(self.strict(order))
     }
 
     /// How far it is to where the lane is loaded: in calls of the session, and in seconds over the links.
