@@ -44,6 +44,13 @@ pub struct CarState {
     pub dirty: bool,
     /// Whether it must be repaired before it is loaded.
     pub bad_order: bool,
+    /// The first session in which it is repaired, while it stands on a repair track.
+    pub repaired: Option<i32>,
+    /// How often its customer was not done with it in its time, since it was spotted.
+    pub unfinished: u32,
+    /// The session in which it was put at its customer's disposal: it was spotted, or would have been
+    /// but for want of room. Kept until the customer is done with it.
+    pub placed: Option<i32>,
     /// How many of its lane's services on the way are done.
     pub services_done: u32,
     /// The session in which it came to where it is, or in which its condition last changed.
@@ -150,6 +157,9 @@ impl Standing {
             condition: Condition::Empty,
             dirty: false,
             bad_order: car.bad_order,
+            repaired: None,
+            unfinished: 0,
+            placed: None,
             services_done: 0,
             since: 0,
             waiting_since: None,

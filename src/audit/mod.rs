@@ -9,6 +9,7 @@
 //! - `truth`: whether that world is what the layout describes on that day;
 //! - `scene`: who stands where, at one moment;
 //! - `replay`, `handling`, `train`, `room`: what each event does, and what it may not do;
+//! - `health`: which cars are bad orders, and which are dirty;
 //! - `log`, `work`, `trips`, `orders`, `minutes`: whether what the plan tells the crews and the host
 //!   about calls, trips, orders and minutes is what the events do.
 //!
@@ -21,6 +22,7 @@
 
 mod facts;
 mod handling;
+mod health;
 mod log;
 mod minutes;
 mod orders;
@@ -74,6 +76,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     trips::check(&facts, &log, &mut found);
     orders::check(&facts, &log, &mut found);
     minutes::check(&facts, &mut found);
+    health::check(&facts, &mut found);
     found.breaches
 }
 

@@ -148,6 +148,7 @@ impl<'p> Replay<'_, 'p> {
             Event::Placed { car, track, gateway, lading } => {
                 self.placed(car, track, gateway, lading.as_ref());
             }
+            Event::BadOrder { car } => self.by_hand(car),
             Event::Starts { job, place } => self.starts(job, place),
             Event::Couple { job, call, track, end, cars } => {
                 self.couple(Handling { job, call: *call, track, end: *end }, cars);

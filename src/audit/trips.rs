@@ -37,7 +37,10 @@ pub(super) fn check(facts: &Facts<'_>, log: &Log<'_>, found: &mut Found) {
             may_handle(facts, car, leg, found);
         }
     }
-    for car in log.served.keys().filter(|car| !facts.trips.contains_key(*car)) {
+    // A car that is repaired has come to where it was going.
+    let on_its_way = |done: &[(usize, Service)]| done.iter().any(|(_, service)| *service != Service::Repair);
+    let served = log.served.iter().filter(|(_, done)| on_its_way(done));
+    for (car, _) in served.filter(|(car, _)| !facts.trips.contains_key(*car)) {
         found.say(7, format!("`{car}` is served on its way, and has no trip"));
     }
 }
@@ -139,6 +142,9 @@ fn goals(trip: &TripLine, found: &mut Found) {
 /// A car that arrives for an order is where its order wants it.
 fn destination(facts: &Facts<'_>, trip: &TripLine, found: &mut Found) {
     let (true, Some(leg), Some(order)) = (trip.arrives, trip.legs.last(), &trip.order) else { return };
+    if trip.for_repair {
+        return;
+    }
     let Some(line) = facts.orders.get(order) else { return };
     let Some(ends) = ends(facts, &line.lane, trip.lading.is_some()) else { return };
     let offers = facts.tracks.get(&leg.to).map_or(&[][..], |track| track.offers.as_slice());

@@ -54,6 +54,7 @@ codes! {
     BAD_RATE = "bad-rate", Error;
     BAD_SHARE = "bad-share", Error;
     BAD_YEARS = "bad-years", Error;
+    BAD_ODDS = "bad-odds", Error;
     BAD_VISITS = "bad-visits", Error;
     BAD_MARK = "bad-mark", Error;
     BAD_CAR_NUMBER = "bad-car-number", Error;

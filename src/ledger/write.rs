@@ -100,12 +100,18 @@ fn about(state: &CarState, layout: &Layout) -> String {
             push(&mut text, name, "true");
         }
     }
-    if state.services_done > 0 {
-        push(&mut text, "services_done", &state.services_done.to_string());
+    for (name, count) in [("unfinished", state.unfinished), ("services_done", state.services_done)] {
+        if count > 0 {
+            push(&mut text, name, &count.to_string());
+        }
     }
     push(&mut text, "since", &state.since.to_string());
-    if let Some(session) = state.waiting_since {
-        push(&mut text, "waiting_since", &session.to_string());
+    let sessions =
+        [("waiting_since", state.waiting_since), ("placed", state.placed), ("repaired", state.repaired)];
+    for (name, session) in sessions {
+        if let Some(session) = session {
+            push(&mut text, name, &session.to_string());
+        }
     }
     if let Some(gateway) = state.came_by {
         push(&mut text, "came_by", &gateway_id(layout, gateway));

@@ -59,7 +59,11 @@ pub(super) fn courses(plan: &Plan) -> Courses<'_> {
                 courses.entry((job, *call)).or_default().departure =
                     Some(Departure { to, way, direction: *direction, train });
             }
-            Event::Released { .. } | Event::Starts { .. } | Event::Served { .. } | Event::Ends { .. } => {}
+            Event::Released { .. }
+            | Event::BadOrder { .. }
+            | Event::Starts { .. }
+            | Event::Served { .. }
+            | Event::Ends { .. } => {}
         }
     }
     courses

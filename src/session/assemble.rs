@@ -89,6 +89,7 @@ fn hand_event(made: &Made<'_>, hand: &Hand) -> Event {
         Hand::Served(car, track, service) => {
             Event::Served { car: id_of(made, car), track: layout.tracks()[track].id.clone(), service }
         }
+        Hand::BadOrder(car) => Event::BadOrder { car: id_of(made, car) },
     }
 }
 
@@ -117,7 +118,10 @@ fn services(made: &Made<'_>, call: CallIx) -> Vec<Event> {
         for leg in trip.legs.iter().filter(|leg| leg.to == call) {
             let stage = leg.ends_stage.and_then(|stage| wish.stages.get(stage));
             let purpose = stage.map(|stage| stage.purpose);
-            let Some(Purpose::Serve(service) | Purpose::Mend(service)) = purpose else { continue };
+            // What is repaired takes its time: that is told when it is done.
+            let Some(Purpose::Serve(service) | Purpose::Mend(service @ Service::Clean)) = purpose else {
+                continue;
+            };
             let track = layout.tracks()[leg.track].id.clone();
             events.push(Event::Served { car: id_of(made, wish.car), track, service });
         }
@@ -198,6 +202,7 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
             goals: wish.stages.iter().map(|stage| goals(layout, &stage.goals)).collect(),
             since: wish.urgency.since,
             promised: wish.urgency.promised == 0,
+            for_repair: wish.stages.iter().any(|stage| stage.purpose == Purpose::Mend(Service::Repair)),
             services: services.collect(),
             legs: legs.collect(),
             arrives: trip.stages == wish.stages.len(),
@@ -217,6 +222,9 @@ fn notices(made: &Made<'_>, orders: &[OrderLine], trips: &[TripLine]) -> Vec<Not
     let layout = made.network.layout();
     let mut notices = Vec::new();
     let mut say = |about: &str, text: String| notices.push(Notice { about: about.into(), text: text.into() });
+    for remark in &made.demand.remarks {
+        say(remark.about, remark.text.to_string());
+    }
     for job in made.network.jobs() {
         let mut calls = made.network.calls().iter().filter(|(_, call)| call.job == job);
         if calls.all(|(ix, _)| made.worked.calls[ix].handlings.is_empty()) {

@@ -237,6 +237,18 @@ pub struct RowCar {
     /// What is in it, if it is loaded.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub lading: Option<Id>,
+    /// Whether it must be repaired before it is loaded.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub bad_order: bool,
+    /// Whether its last load left it dirty.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub dirty: bool,
+}
+
+/// What is false is left out of the file.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the attribute of serde hands over a reference")]
+const fn is_false(flag: &bool) -> bool {
+    !*flag
 }
 
 /// One thing that happens.
@@ -271,6 +283,12 @@ pub enum Event {
         /// What is in it, if it is loaded.
         #[serde(skip_serializing_if = "Option::is_none", default)]
         lading: Option<Id>,
+    },
+    /// Before the first job: a car is found to need repair.
+    #[serde(rename = "bad order")]
+    BadOrder {
+        /// The car.
+        car: Id,
     },
     /// A job begins, its engine light at its first place.
     Starts {
@@ -501,6 +519,9 @@ pub struct TripLine {
     pub since: i32,
     /// Whether it is promised or perishable, and goes before others.
     pub promised: bool,
+    /// Whether it goes to be repaired, and no further.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub for_repair: bool,
     /// The services it still needs on the way, in order.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub services: Vec<Service>,

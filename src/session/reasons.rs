@@ -65,9 +65,17 @@ pub(super) fn bound(made: &Made<'_>, car: CarIx) -> Box<str> {
     if let Some(wish) = made.demand.wishes.iter().find(|wish| wish.car == car) {
         return wish.bound.clone();
     }
-    let words = match &made.demand.standing.car(car).condition {
-        Condition::Loading { order: _, ready } => format!("loading until session {ready}"),
-        Condition::Unloading { order: _, lading: _, ready } => format!("unloading until session {ready}"),
+    let state = made.demand.standing.car(car);
+    let hold = if state.unfinished > 0 { "not finished, " } else { "" };
+    let words = match &state.condition {
+        Condition::Loading { order: _, ready } => format!("{hold}loading until session {ready}"),
+        Condition::Unloading { order: _, lading: _, ready } => {
+            format!("{hold}unloading until session {ready}")
+        }
+        _ if state.bad_order => match state.repaired {
+            Some(done) => format!("in repair until session {done}"),
+            None => "bad order, waits here".to_owned(),
+        },
         Condition::Empty => "waits here".to_owned(),
         Condition::Ordered { .. } | Condition::Loaded { .. } => "is where it is bound".to_owned(),
     };

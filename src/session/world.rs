@@ -117,6 +117,8 @@ pub(super) fn rows(layout: &Layout, standing: &Standing) -> Rows {
             car: layout.cars()[car].id.clone(),
             spot: state.spot().map(|spot| layout.spots()[spot].id.clone()),
             lading: state.condition.lading().map(|lading| layout.commodities()[lading].id.clone()),
+            bad_order: state.bad_order,
+            dirty: state.dirty,
         }
     };
     let mut rows = Rows::default();

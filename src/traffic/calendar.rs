@@ -22,7 +22,7 @@ pub(super) fn working_days(days: Days, works: Weekdays, from: i32, to: i32) -> u
 /// The first session in which a car is ready that was spotted in a session and takes so long.
 ///
 /// Every working day counts, that of the session itself included; it is never ready in the same
-/// session. A customer with no working day in the layout's days is taken to work every day.
+/// session, and a customer says that it is done with a car only on a day on which it works. A customer with no working day in the layout's days is taken to work every day.
 pub(super) fn ready(days: Days, works: Weekdays, session: i32, takes: Span) -> i32 {
     let cycle = days.first.days_until(days.last) + 1;
     let works = if working_days(days, works, 1, cycle) == 0 { Weekdays::EVERY } else { works };
@@ -34,7 +34,11 @@ pub(super) fn ready(days: Days, works: Weekdays, session: i32, takes: Span) -> i
         }
         day += 1;
     }
-    day.max(session + 1)
+    day = day.max(session + 1);
+    while !works.has(days.of_session(day).weekday()) {
+        day += 1;
+    }
+    day
 }
 
 /// The working days of the customer a lane is counted by: the one that ships, else the one that
@@ -93,5 +97,12 @@ mod tests {
         // Spotted on Monday: Monday and Tuesday are worked, pulled on Wednesday.
         assert_eq!(ready(week(), weekdays(), 1, Span::days(2)), 3);
         assert_eq!(ready(week(), weekdays(), 1, Span::days(0)), 2);
+    }
+
+    #[test]
+    fn a_customer_says_that_it_is_done_only_on_a_day_on_which_it_works() {
+        // Spotted on Friday (session 5) and loaded by the evening: nobody calls before Monday.
+        assert_eq!(ready(week(), weekdays(), 5, Span::days(1)), 8);
+        assert_eq!(ready(week(), Weekdays::EVERY, 5, Span::days(1)), 6);
     }
 }

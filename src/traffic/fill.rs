@@ -203,6 +203,9 @@ fn give(
         }
         LaneEnd::Industry(_) => Condition::Ordered { order: id },
     };
+    if matches!(state.condition, Condition::Loading { .. }) {
+        state.placed = Some(ranking.session);
+    }
     Ok(())
 }
 
@@ -288,8 +291,7 @@ carloads = "1 a week"
 
     fn outcome(layout: &Layout, before: &Standing, lane: &str) -> Vec<Outcome> {
         let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
-        let standing = before.clone();
-        let mut demand = Demand { standing, hands: Vec::new(), news: Vec::new(), wishes: Vec::new() };
+        let mut demand = Demand::of(before.clone());
         fill(&network, &mut demand, 1, Chance::new(1));
         let news = demand.news.iter().filter(|news| news.order.id.as_str().starts_with(lane));
         news.map(|news| news.outcome).collect()

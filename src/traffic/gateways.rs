@@ -132,6 +132,7 @@ fn lift_car(
     state.since = session;
     state.services_done = 0;
     state.bad_order = false; // its owner's shop sees to it before it comes back
+    (state.repaired, state.placed) = (None, None);
     state.dirty = false;
     demand.hands.push(Hand::Lifted(car, track, gateway));
     if let Condition::Loaded { order, lading: _ } = before {

@@ -18,6 +18,7 @@ mod gateways;
 mod orders;
 mod rank;
 mod release;
+mod repair;
 mod service;
 mod settle;
 mod wishes;
@@ -43,6 +44,25 @@ pub struct Demand {
     pub news: Vec<News>,
     /// Every car that has somewhere to go, the most urgent first.
     pub wishes: Vec<Wish>,
+    /// What the host should know of cars before anybody starts.
+    pub remarks: Vec<Remark>,
+}
+
+/// Something that the host should know of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    /// What it is about: `bad order`, `not finished`.
+    pub about: &'static str,
+    /// The words.
+    pub text: Box<str>,
+}
+
+impl Demand {
+    /// Nothing is known yet but where the cars are.
+    fn of(standing: Standing) -> Self {
+        let (hands, news, wishes, remarks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Demand { standing, hands, news, wishes, remarks }
+    }
 }
 
 /// Something done before the first job.
@@ -56,6 +76,8 @@ pub enum Hand {
     Placed(CarIx, TrackIx, GatewayIx, Option<CommodityIx>),
     /// Something was done to a car on the way where it stands.
     Served(CarIx, TrackIx, Service),
+    /// A car is found a bad order.
+    BadOrder(CarIx),
 }
 
 /// An order and what became of it before the session.
@@ -138,13 +160,14 @@ pub struct Urgency {
 
 /// What is due in a session, and where every car wants to go.
 pub fn due(network: &Network<'_>, standing: &Standing, session: i32, chance: Chance) -> Demand {
-    let mut demand =
-        Demand { standing: standing.clone(), hands: Vec::new(), news: Vec::new(), wishes: Vec::new() };
-    release::release(network, &mut demand, session);
+    let mut demand = Demand::of(standing.clone());
+    release::release(network, &mut demand, session, chance);
+    repair::mend(network, &mut demand, session);
     gateways::lift(network, &mut demand, session);
     orders::come_due(network, &mut demand.standing, session, chance);
     fill::fill(network, &mut demand, session, chance);
     gateways::bring_back(network, &mut demand, session);
+    repair::inspect_arrivals(network, &mut demand, session, chance);
     wishes::serve_in_place(network, &mut demand);
     wishes::wishes(network, &mut demand);
     demand

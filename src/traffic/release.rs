@@ -1,40 +1,109 @@
-//! Cars that customers have finished with since the last session.
+//! Cars that customers have finished with since the last session, and those with which they have not.
 
-use super::{Demand, Hand, News, Outcome};
-use crate::ids::{CarIx, Id};
+use super::calendar::ready;
+use super::repair::{bad_order, found_bad};
+use super::{Demand, Hand, News, Outcome, Remark};
+use crate::chance::Chance;
+use crate::ids::{CarIx, Id, IndustryIx, LaneIx};
+use crate::layout::{LaneEnd, Layout, Span};
 use crate::network::Network;
-use crate::standing::{Condition, Standing};
+use crate::standing::{Condition, Order, Standing};
 
 /// Turns loading into loaded, and unloading into empty, where the time is up.
-pub(super) fn release(network: &Network<'_>, demand: &mut Demand, session: i32) {
-    let layout = network.layout();
+pub(super) fn release(network: &Network<'_>, demand: &mut Demand, session: i32, chance: Chance) {
     let cars: Vec<CarIx> = demand.standing.cars().map(|(car, _)| car).collect();
     for car in cars {
-        match demand.standing.car(car).condition.clone() {
-            Condition::Loading { order, ready } if ready <= session => {
-                let Some(lane) = demand.standing.order(&order).map(|open| open.lane) else {
-                    continue;
-                };
-                let lading = layout.lanes()[lane].commodity;
-                let state = demand.standing.car_mut(car);
-                state.condition = Condition::Loaded { order, lading };
-                state.since = session;
-                demand.hands.push(Hand::Released(car, Some(lading)));
+        let (order, unloads) = match &demand.standing.car(car).condition {
+            Condition::Loading { order, ready } if *ready <= session => (order.clone(), false),
+            Condition::Unloading { order, lading: _, ready } if *ready <= session => (order.clone(), true),
+            _ => continue,
+        };
+        let Some(lane) = demand.standing.order(&order).map(|open| open.lane) else { continue };
+        if not_finished(network.layout(), demand, (car, lane), session, chance) {
+            continue;
+        }
+        let bad = found_bad(network, &demand.standing, car, session, chance);
+        let state = demand.standing.car_mut(car);
+        (state.since, state.placed, state.unfinished) = (session, None, 0);
+        if unloads {
+            emptied(network.layout(), demand, car, &order);
+            if bad {
+                bad_order(network, demand, car, "was found a bad order when it was empty");
             }
-            Condition::Unloading { order, lading, ready } if ready <= session => {
-                let state = demand.standing.car_mut(car);
-                state.condition = Condition::Empty;
-                state.dirty |= layout.commodities()[lading].soils;
-                state.services_done = 0;
-                state.since = session;
-                demand.hands.push(Hand::Released(car, None));
-                let customer = demand.standing.car(car).track().map(|track| &layout.tracks()[track].name);
-                let where_to = customer.map_or(String::new(), |name| format!(" at {name}"));
-                finish(demand, &order, format!("unloaded{where_to}; {} is empty", layout.cars()[car].id));
-            }
-            _ => {}
+        } else if bad {
+            refused(network, demand, car, &order);
+        } else {
+            let lading = network.layout().lanes()[lane].commodity;
+            demand.standing.car_mut(car).condition = Condition::Loaded { order, lading };
+            demand.hands.push(Hand::Released(car, Some(lading)));
         }
     }
+}
+
+/// The customer that has a car of a lane in hand.
+fn customer(layout: &Layout, standing: &Standing, car: CarIx, lane: LaneIx) -> Option<IndustryIx> {
+    let lane = &layout.lanes()[lane];
+    let end = if standing.car(car).condition.lading().is_some() { lane.to } else { lane.from };
+    match end {
+        LaneEnd::Industry(industry) => Some(industry),
+        LaneEnd::Beyond(..) => None,
+    }
+}
+
+/// Whether a customer is not done with a car though its time is up; then it keeps it for one more
+/// working day.
+fn not_finished(
+    layout: &Layout,
+    demand: &mut Demand,
+    (car, lane): (CarIx, LaneIx),
+    session: i32,
+    chance: Chance,
+) -> bool {
+    let Some(industry) = customer(layout, &demand.standing, car, lane) else { return false };
+    let customer = &layout.industries()[industry];
+    let id = &layout.cars()[car].id;
+    let one_in = u64::from(customer.unfinished.one_in);
+    if one_in == 0 || chance.stream("unfinished", &format!("{id}|{session}")).below(one_in) != 0 {
+        return false;
+    }
+    let until = ready(layout.settings().days, customer.works, session, Span::days(1));
+    let state = demand.standing.car_mut(car);
+    state.unfinished += 1;
+    if let Condition::Loading { order: _, ready } | Condition::Unloading { order: _, lading: _, ready } =
+        &mut state.condition
+    {
+        *ready = until;
+    }
+    let text =
+        format!("{} is not done with {id}: it is held at its spot until session {until}", customer.name);
+    demand.remarks.push(Remark { about: "not finished", text: text.into() });
+    true
+}
+
+fn emptied(layout: &Layout, demand: &mut Demand, car: CarIx, order: &Id) {
+    let state = demand.standing.car_mut(car);
+    let lading = state.condition.lading();
+    state.condition = Condition::Empty;
+    state.dirty |= lading.is_some_and(|lading| layout.commodities()[lading].soils);
+    state.services_done = 0;
+    demand.hands.push(Hand::Released(car, None));
+    let track = demand.standing.car(car).track().map(|track| &layout.tracks()[track].name);
+    let where_to = track.map_or(String::new(), |name| format!(" at {name}"));
+    finish(demand, order, format!("unloaded{where_to}; {} is empty", layout.cars()[car].id));
+}
+
+/// An empty that its customer sends away unloaded: its order wants another car.
+fn refused(network: &Network<'_>, demand: &mut Demand, car: CarIx, order: &Id) {
+    demand.standing.car_mut(car).condition = Condition::Empty;
+    if let Some(open) = demand.standing.orders.iter_mut().find(|open| open.id == *order) {
+        open.car = None;
+    }
+    bad_order(
+        network,
+        demand,
+        car,
+        &format!("was refused for loading as a bad order; {order} wants another car"),
+    );
 }
 
 /// Takes an order off the open ones: it is done.
@@ -44,7 +113,7 @@ pub(super) fn finish(demand: &mut Demand, order: &Id, why: String) {
     }
 }
 
-fn take(standing: &mut Standing, order: &Id) -> Option<crate::standing::Order> {
+fn take(standing: &mut Standing, order: &Id) -> Option<Order> {
     let place = standing.orders.iter().position(|open| open.id == *order)?;
     Some(standing.orders.remove(place))
 }

@@ -1,6 +1,7 @@
 //! What becomes of cars that have arrived: the standing as the session leaves it.
 
 use super::calendar::ready;
+use super::repair::until;
 use super::{Demand, Purpose};
 use crate::ids::{Id, IndustryIx};
 use crate::layout::{Lane, LaneEnd, Layout, Service};
@@ -39,7 +40,7 @@ pub fn settle(
             match stage.purpose {
                 Purpose::Serve(_) => standing.car_mut(wish.car).services_done += 1,
                 Purpose::Mend(Service::Clean) => standing.car_mut(wish.car).dirty = false,
-                Purpose::Mend(_) => standing.car_mut(wish.car).bad_order = false,
+                Purpose::Mend(_) => standing.car_mut(wish.car).repaired = Some(until(network, session)),
                 Purpose::Load | Purpose::Unload => {
                     let condition = standing.car(wish.car).condition.clone();
                     if let Some(condition) = at_the_spot(network, standing, condition, session) {

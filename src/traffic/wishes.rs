@@ -1,6 +1,7 @@
 //! Where every car on the layout wants to go.
 
 use super::gateways::home_of;
+use super::repair::{held_under_load, repair_tracks};
 use super::{Demand, Hand, Purpose, Stage, Urgency, Wish};
 use crate::ids::{CarIx, GatewayIx, Id, SpotIx, TrackIx};
 use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse};
@@ -50,10 +51,8 @@ pub(super) fn serve_in_place(network: &Network<'_>, demand: &mut Demand) {
         demand.standing.cars().filter_map(|(car, state)| Some((car, state.track()?))).collect();
     for (car, track) in cars {
         let offers = &layout.tracks()[track].offers;
-        let state = demand.standing.car_mut(car);
-        if state.bad_order && state.condition == Condition::Empty && offers.contains(&Service::Repair) {
-            state.bad_order = false;
-            demand.hands.push(Hand::Served(car, track, Service::Repair));
+        if held_under_load(&demand.standing, car) {
+            continue;
         }
         while let Some(service) = next_service(layout, &demand.standing, car) {
             if !offers.contains(&service) {
@@ -84,7 +83,7 @@ struct Want {
 fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState) -> Option<Wish> {
     let layout = network.layout();
     let want = match &state.condition {
-        Condition::Empty if state.bad_order => repair(network, car, state)?,
+        Condition::Empty | Condition::Loaded { .. } if state.bad_order => repair(network, standing, car)?,
         Condition::Empty => empty(network, car, state)?,
         Condition::Ordered { order } | Condition::Loaded { order, lading: _ } => {
             with_order(network, standing, order, state)?
@@ -170,8 +169,9 @@ fn ways_out(network: &Network<'_>, gateway: GatewayIx) -> Vec<SpotTarget> {
     built.map(SpotTarget::Track).collect()
 }
 
-fn repair(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
-    let goals = offering(network, Service::Repair);
+fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want> {
+    let state = standing.car(car);
+    let goals = repair_tracks(network, standing, car);
     if goals.is_empty() {
         let mut want = empty(network, car, state)?;
         want.why = format!("bad order; {}", want.why);
@@ -179,7 +179,13 @@ fn repair(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
     }
     let stages = vec![Stage { purpose: Purpose::Mend(Service::Repair), goals }];
     let bound = "the repair track".to_owned();
-    Some(Want { stages, promised: false, since: state.since, bound, why: "bad order".to_owned() })
+    let why = match &state.condition {
+        Condition::Loaded { order, lading: _ } => {
+            format!("bad order, to be repaired under its load (order {order}) before it goes on")
+        }
+        _ => "bad order".to_owned(),
+    };
+    Some(Want { stages, promised: false, since: state.since, bound, why })
 }
 
 /// An empty without an order goes home by its gateway; one that has no way home waits out of the

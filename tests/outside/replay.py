@@ -32,6 +32,9 @@ class Replay:
         self.rows = {t: [] for t in self.tracks}  # each a list of [car, spot] from west to east
         self.away = {}
         self.lading = {}
+        self.bad, self.dirty = set(), set()
+        self.emptied = set()  # whether what was in it soils, the plan does not say
+        self.bad_at_start = set()
         self.west, self.east = {}, {}  # the two rows of each train
         self.at, self.call, self.came_in = {}, {}, {}
         self.ended = set()
@@ -61,7 +64,7 @@ class Replay:
                 self.last_of_call[event["job"], event["call"]] = index
         for self.index, event in enumerate(events):
             try:
-                getattr(self, "do_" + event["event"])(**event)
+                getattr(self, "do_" + event["event"].replace(" ", "_"))(**event)
             except (KeyError, ValueError, AttributeError, TypeError) as problem:
                 self.fault(0, f"cannot be replayed: {event['event']}: {problem!r}")
                 return self
@@ -87,6 +90,10 @@ class Replay:
                 seen.add(car)
                 if "lading" in entry:
                     self.lading[car] = entry["lading"]
+                if entry.get("bad_order"):
+                    self.bad.add(car)
+                if entry.get("dirty"):
+                    self.dirty.add(car)
                 kind, name = where
                 if kind == "track":
                     if name not in self.rows:
@@ -218,7 +225,18 @@ class Replay:
         self.before_jobs()
         if not any(car == standing for row in self.rows.values() for standing, _ in row):
             self.fault(7, f"{car} is released, but stands on no track")
+        if lading is None:
+            self.dirty.discard(car)  # whether it is dirty now is for the rows after to say
+            self.emptied.add(car)
+        elif car in self.bad:
+            self.fault(6, f"{car} is loaded, and is a bad order")
         self.set_lading(car, lading)
+
+    def do_bad_order(self, event, car):
+        self.before_jobs()
+        if car in self.bad:
+            self.fault(6, f"{car} becomes a bad order twice")
+        self.bad.add(car)
 
     def do_lifted(self, event, car, track, gateway):
         self.before_jobs()
@@ -228,6 +246,9 @@ class Replay:
             return
         self.rows[track].remove(standing[0])
         self.away[car] = ("beyond", gateway)
+        self.bad.discard(car)
+        self.dirty.discard(car)
+        self.emptied.discard(car)
 
     def do_placed(self, event, car, track, gateway, lading=None):
         self.before_jobs()
@@ -252,6 +273,8 @@ class Replay:
 
     def do_starts(self, event, job, place):
         described = self.jobs[job]
+        if not self.at:
+            self.bad_at_start = set(self.bad)
         if job in self.at:
             self.fault(12, f"{job} starts twice")
         if place != described["calls"][0]:
@@ -328,6 +351,11 @@ class Replay:
             self.fault(7, f"{car} is served on {track}, where it is not")
         if service not in self.tracks[track].get("offers", []):
             self.fault(7, f"{track} does not offer to {service}")
+        if service == "repair":
+            self.bad.discard(car)
+        elif service == "clean" and car not in self.lading:
+            self.dirty.discard(car)
+            self.emptied.discard(car)
 
     def do_goes(self, event, job, call, to, way, direction, train, **rest):
         self.check_call(job, call)
@@ -425,6 +453,10 @@ class Replay:
                 if entry["car"] in stated:
                     self.fault(1, f"{entry['car']} is in two places after the session")
                 stated[entry["car"]] = (kind, name, entry.get("spot"))
+                if entry.get("bad_order", False) != (entry["car"] in self.bad):
+                    self.fault(6, f"{entry['car']} ends as a bad order or not, which no event says")
+                if entry.get("dirty", False) != (entry["car"] in self.dirty) and entry["car"] not in self.emptied:
+                    self.fault(6, f"{entry['car']} ends dirty or clean, which no event says")
                 if kind == "track" and entry.get("lading") != self.lading.get(entry["car"]):
                     self.fault(7, f"{entry['car']} ends with {self.lading.get(entry['car'])} in it")
         real = self.where()
@@ -471,7 +503,14 @@ class Replay:
             self.fault(12, f"{key[0]}, call {key[1]}: {car} stands elsewhere")
 
     def compare_trips(self):
-        """Rule 5: every ride is a leg of a trip, and no trip comes through one place twice."""
+        """Rule 5: every ride is a leg of a trip, and no trip comes through one place twice; rule 6: bad orders."""
+        for order in self.plan["orders"]:
+            car = order.get("car")
+            if order["state"] == "filled" and car in self.bad_at_start and car not in self.lading:
+                self.fault(6, f"{car} is a bad order and serves {order['id']}")
+        for trip in self.plan["trips"]:
+            if trip.get("for_repair", False) and trip["car"] not in self.bad_at_start:
+                self.fault(6, f"{trip['car']} goes to be repaired, and is no bad order")
         legs = []
         for trip in self.plan["trips"]:
             places = []
@@ -562,6 +601,13 @@ BROKEN = [
     ("a move without a trip", 5, lambda p: p["trips"].clear()),
     ("a lading that came from nowhere", 7, lambda p: p["before"]["tracks"]["harbor/1"][0].pop("lading")),
     ("a car missing on the list", 12, lambda p: p["work"][1]["cars"].clear()),
+    ("a bad order that serves an order", 6, lambda p: (p["before"]["tracks"]["harbor/1"][1].update(bad_order=True),
+                                                     p["after"]["tracks"]["harbor/1"][0].update(bad_order=True),
+                                                     p["orders"][0].update(car="CHT 101"))),
+    ("a bad order that mends itself", 6, lambda p: p["before"]["tracks"]["harbor/1"][1].update(bad_order=True)),
+    ("a bad order loaded", 6, lambda p: (p["before"]["tracks"]["harbor/1"][1].update(bad_order=True),
+                                         p["events"].insert(0, {"event": "released", "car": "CHT 101", "lading": "kaolin"}))),
+    ("a sound car that goes to be repaired", 6, lambda p: p["trips"][0].update(for_repair=True)),
     ("a wrong deed on the list", 12, lambda p: p["work"][0]["cars"][1].update(deed="hold")),
 ]
 

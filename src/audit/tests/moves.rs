@@ -11,7 +11,7 @@ fn left(car: &str, spot: Option<&str>) -> LeftCar {
 }
 
 fn row(car: &str) -> RowCar {
-    RowCar { car: Id::from(car), spot: None, lading: None }
+    RowCar { car: Id::from(car), spot: None, lading: None, bad_order: false, dirty: false }
 }
 
 #[test]

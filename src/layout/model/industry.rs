@@ -1,8 +1,8 @@
 //! Customers: `[industry.ID]`.
 
-use super::{Existence, SpotTarget};
+use super::{Existence, Odds, SpotTarget};
 use crate::ids::{CommodityIx, Id, PlaceIx, RailroadIx};
-use crate::units::Weekdays;
+use crate::units::{Cars, Weekdays};
 
 /// A customer: what it ships and receives, where, and on which days.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +23,12 @@ pub struct Industry {
     pub served_by: Vec<RailroadIx>,
     /// `in_turn`: it takes cars in the order of their arrival.
     pub in_turn: bool,
+    /// `limit`: the most cars it takes in one session.
+    pub limit: Option<Cars>,
+    /// `shut`: on days on which it does not work, no car is brought to it.
+    pub shut: bool,
+    /// `unfinished`: how often it is not done with a car in its time.
+    pub unfinished: Odds,
     /// `was`: ids it had before.
     pub was: Vec<Id>,
     /// `note`: a line for the paper.

@@ -24,6 +24,8 @@ pub struct Lane {
     pub load: Span,
     /// `unload`: how long a car takes to unload.
     pub unload: Span,
+    /// `free_time`: days to load it, and to unload it, where they differ from the layout's.
+    pub free_time: (Option<Span>, Option<Span>),
     /// `on_the_way`: what is done between loading and delivery, in order.
     pub on_the_way: Vec<Service>,
     /// `season`: the part of the year in which it runs.

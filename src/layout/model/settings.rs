@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::End;
+use super::{End, Span};
 use crate::units::{Date, Length, Minutes, Percent, Scale};
 
 /// The table `[layout]`.
@@ -28,6 +28,33 @@ pub struct Settings {
     pub car_service: CarService,
     /// `metric`: whether lengths print in metres of the prototype.
     pub metric: bool,
+    /// `bad_orders`: how often a car is found a bad order.
+    pub bad_orders: Odds,
+    /// `repair`: how long a car stands on the repair track.
+    pub repair: Span,
+    /// `free_time`: how long customers may keep cars.
+    pub free_time: FreeTime,
+}
+
+/// Once in so many times.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Odds {
+    /// `"1 in 200"` is 200; 0 is never.
+    pub one_in: u32,
+}
+
+/// The table `free_time`: how long a customer may keep a car before it is charged for, and how the
+/// days are counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FreeTime {
+    /// `load`: days to load.
+    pub load: Span,
+    /// `unload`: days to unload.
+    pub unload: Span,
+    /// `weekends`: whether Saturdays and Sundays count from the first.
+    pub weekends: bool,
+    /// `holidays`: days that do not count.
+    pub holidays: Vec<Date>,
 }
 
 /// The days a layout is set in; after the last comes the first again.

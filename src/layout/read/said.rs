@@ -65,6 +65,18 @@ pub(in crate::layout) struct SaidLayout {
     pub(in crate::layout) shelf: Maybe<bool>,
     pub(in crate::layout) car_service: Maybe<CarService>,
     pub(in crate::layout) metric: Maybe<bool>,
+    pub(in crate::layout) bad_orders: Maybe<u32>,
+    pub(in crate::layout) repair: Maybe<Stretch>,
+    pub(in crate::layout) free_time: SaidFreeTime,
+}
+
+/// `free_time`, of the layout or of a lane.
+#[derive(Clone, Debug, Default)]
+pub(in crate::layout) struct SaidFreeTime {
+    pub(in crate::layout) load: Maybe<Stretch>,
+    pub(in crate::layout) unload: Maybe<Stretch>,
+    pub(in crate::layout) weekends: Maybe<bool>,
+    pub(in crate::layout) holidays: Vec<Placed<Date>>,
 }
 
 /// `[pace]`: only what differs from the usual.
@@ -190,6 +202,9 @@ pub(in crate::layout) struct SaidIndustry {
     pub(in crate::layout) receives: Vec<SaidHandled>,
     pub(in crate::layout) served_by: Vec<Name>,
     pub(in crate::layout) in_turn: Maybe<bool>,
+    pub(in crate::layout) limit: Maybe<Cars>,
+    pub(in crate::layout) shut: Maybe<bool>,
+    pub(in crate::layout) unfinished: Maybe<u32>,
     pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) note: Maybe<Box<str>>,
     pub(in crate::layout) existence: SaidExistence,
@@ -243,6 +258,7 @@ pub(in crate::layout) struct SaidLane {
     pub(in crate::layout) together: Maybe<u32>,
     pub(in crate::layout) load: Maybe<Stretch>,
     pub(in crate::layout) unload: Maybe<Stretch>,
+    pub(in crate::layout) free_time: SaidFreeTime,
     pub(in crate::layout) on_the_way: Vec<Placed<Service>>,
     pub(in crate::layout) season: Option<((i8, i8), (i8, i8))>,
     pub(in crate::layout) gap: Maybe<Stretch>,

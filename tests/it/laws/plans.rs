@@ -124,5 +124,13 @@ fn a_bad_order_is_mended_and_the_plan_is_sound() {
     standing.car_mut(car).bad_order = true;
     let planned = session::plan(&layout, &standing, &Request { seed: 1, revision: 1 });
     sound(&layout, &planned);
-    assert!(!planned.after.car(car).bad_order);
+    let state = planned.after.car(car);
+    assert_eq!(
+        (state.bad_order, state.repaired),
+        (true, Some(planned.plan.session + 1)),
+        "it is in the shop"
+    );
+    let next = session::plan(&layout, &planned.after, &Request { seed: 2, revision: 1 });
+    sound(&layout, &next);
+    assert!(!next.after.car(car).bad_order);
 }

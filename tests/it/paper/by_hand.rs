@@ -169,6 +169,7 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
         goals: vec![vec![id(spot.unwrap_or(to))]],
         since: 1,
         promised: false,
+        for_repair: false,
         services: Vec::new(),
         legs: vec![LegLine {
             job: id("turn"),
@@ -197,6 +198,8 @@ fn plan(layout: &Layout) -> Plan {
         car: id(car),
         spot: spot.map(id),
         lading: lading.map(id),
+        bad_order: false,
+        dirty: false,
     };
     plan.before = Rows::default();
     let yard = vec![row("ABC 11", None, Some("castings")), row("XYZ 222", None, Some("propane"))];

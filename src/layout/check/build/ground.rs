@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::{Context, all, existence, id, limits, need, or_first, room, set, text, value, yes};
 use crate::ids::{IxVec, LinkIx, PlaceIx, RailroadIx, TrackIx};
 use crate::layout::codes;
-use crate::layout::model::{Lead, Link, Opens, Place, Railroad, Track, TrackUse};
+use crate::layout::model::{Lead, Link, Opens, Place, Railroad, Service, Track, TrackUse};
 use crate::layout::read::{Name, SaidLink, SaidPlace, SaidRailroad, SaidTrack};
 use crate::layout::sink::{Sink, Wrong, near_miss};
 use crate::units::Minutes;
@@ -117,6 +117,9 @@ pub(super) fn track(
         behind: behind(context, said, sink),
         offers: {
             let mut offers: Vec<_> = said.offers.iter().map(|service| service.value).collect();
+            // A repair track repairs, whatever else it offers.
+            let repairs = value(&said.usage) == Some(TrackUse::Repair);
+            offers.extend(repairs.then_some(Service::Repair));
             offers.sort_unstable();
             offers.dedup();
             offers

@@ -5,8 +5,10 @@ use crate::diag::Span;
 use crate::layout::check::draft::{USUAL_CAR, some_scale};
 use crate::layout::check::ruler::Ruler;
 use crate::layout::codes;
-use crate::layout::model::{Apart, CarService, Days, End, Neighbour, Pace, Placards, Settings};
-use crate::layout::read::{Said, SaidLayout, SaidPace, SaidPlacards};
+use crate::layout::model::{
+    Apart, CarService, Days, End, FreeTime, Neighbour, Odds, Pace, Placards, Settings, Span as Stretch,
+};
+use crate::layout::read::{Said, SaidFreeTime, SaidLayout, SaidPace, SaidPlacards};
 use crate::layout::sink::{Sink, Wrong};
 use crate::units::{Date, Minutes, Percent};
 
@@ -71,6 +73,27 @@ pub(in crate::layout::check) fn settings(said: &SaidLayout, ruler: Ruler, sink: 
         shelf: value(&said.shelf).unwrap_or(true),
         car_service: value(&said.car_service).unwrap_or(CarService::TwoThirds),
         metric: value(&said.metric).unwrap_or(false),
+        bad_orders: Odds { one_in: value(&said.bad_orders).unwrap_or(0) },
+        repair: value(&said.repair).unwrap_or(REPAIR),
+        free_time: free_time(&said.free_time, days),
+    }
+}
+
+/// How long a car stands on the repair track (common practice, no source).
+const REPAIR: Stretch = Stretch::days(1);
+
+/// The first year in which weekends count as other days do. That carriers left them out while rates
+/// were regulated and count them since is told by a trade column of 2003; the year is a guess.
+const WEEKENDS_COUNT: i16 = 1980;
+
+/// The usual free time: 48 hours to unload, in the national code from about 1910 (253 U.S. 319, of
+/// 1920); 24 hours to load, which was usual later.
+fn free_time(said: &SaidFreeTime, days: Days) -> FreeTime {
+    FreeTime {
+        load: value(&said.load).unwrap_or(Stretch::days(1)),
+        unload: value(&said.unload).unwrap_or(Stretch::days(2)),
+        weekends: value(&said.weekends).unwrap_or(days.first.year() >= WEEKENDS_COUNT),
+        holidays: said.holidays.iter().map(|day| day.value).collect(),
     }
 }
 

@@ -5,7 +5,8 @@ use crate::ids::{CommodityIx, Id, PlaceIx, TrackIx, TypeIx};
 use crate::layout::check::names::lane_id;
 use crate::layout::codes;
 use crate::layout::model::{
-    Commodity, Duration, Gateway, GatewayKind, Grade, Industry, Lane, LaneEnd, Rate, Season, Span, SpotTarget,
+    Commodity, Duration, Gateway, GatewayKind, Grade, Industry, Lane, LaneEnd, Odds, Rate, Season, Span,
+    SpotTarget,
 };
 use crate::layout::read::{Name, SaidCommodity, SaidGateway, SaidHandled, SaidIndustry, SaidLane};
 use crate::layout::sink::{Sink, Wrong};
@@ -57,6 +58,9 @@ pub(super) fn industry(context: &Context<'_, '_>, said: &SaidIndustry, sink: &mu
         receives: handled(context, place, &said.receives, sink),
         served_by: set(&context.names.railroads, &said.served_by, sink),
         in_turn: yes(&said.in_turn),
+        limit: value(&said.limit),
+        shut: yes(&said.shut),
+        unfinished: Odds { one_in: value(&said.unfinished).unwrap_or(0) },
         was: said.was.iter().map(|was| Id::new(was.value.clone())).collect(),
         note: text(&said.note),
         existence: existence(&said.existence, sink),
@@ -140,6 +144,7 @@ pub(super) fn lane(context: &Context<'_, '_>, said: &SaidLane, sink: &mut Sink) 
         together: value(&said.together).unwrap_or(1),
         load: value(&said.load).unwrap_or(LOAD),
         unload: value(&said.unload).unwrap_or(UNLOAD),
+        free_time: (value(&said.free_time.load), value(&said.free_time.unload)),
         on_the_way: said.on_the_way.iter().map(|service| service.value).collect(),
         season: said.season.map(|(first, last)| Season { first, last }),
         gap: value(&said.gap).unwrap_or_default(),

@@ -4,8 +4,8 @@ use crate::layout::codes;
 use crate::layout::model::{CarService, End, Neighbour};
 use crate::layout::read::fields::Fields;
 use crate::layout::read::node::{Node, Read, text, truth, whole, word};
-use crate::layout::read::quantity::{date, length, minutes, percent, scale, share};
-use crate::layout::read::said::{SaidApart, SaidLayout, SaidPace, SaidPlacards};
+use crate::layout::read::quantity::{date, length, minutes, odds, percent, scale, share, span};
+use crate::layout::read::said::{SaidApart, SaidFreeTime, SaidLayout, SaidPace, SaidPlacards};
 use crate::layout::sink::{Wrong, wrong_type};
 use crate::units::Minutes;
 
@@ -39,6 +39,12 @@ pub(in crate::layout::read) fn layout(mut fields: Fields<'_, '_>) -> SaidLayout 
     if fields.need("days", |node| Ok(node.kind())).is_some() {
         fields.inner("days", |inner| days = (inner.need("first", date), inner.need("last", date)));
     }
+    let free_time = fields.inner("free_time", |inner| SaidFreeTime {
+        load: inner.read("load", span),
+        unload: inner.read("unload", span),
+        weekends: inner.read("weekends", truth),
+        holidays: inner.list("holidays", date),
+    });
     let said = SaidLayout {
         span: fields.span(),
         name: fields.need("name", text),
@@ -52,6 +58,9 @@ pub(in crate::layout::read) fn layout(mut fields: Fields<'_, '_>) -> SaidLayout 
         shelf: fields.read("shelf", truth),
         car_service: fields.read("car_service", |node| word(node, &CAR_SERVICE)),
         metric: fields.read("metric", truth),
+        bad_orders: fields.read("bad_orders", odds),
+        repair: fields.read("repair", span),
+        free_time: free_time.unwrap_or_default(),
     };
     fields.finish();
     said

@@ -5,8 +5,10 @@ use crate::layout::codes;
 use crate::layout::model::{GatewayKind, Grade, Service};
 use crate::layout::read::fields::{Fields, Name};
 use crate::layout::read::node::{Node, Read, id_value, text, truth, whole, word};
-use crate::layout::read::quantity::{count, rate, season, span, tons, weekdays};
-use crate::layout::read::said::{SaidCommodity, SaidGateway, SaidHandled, SaidIndustry, SaidLane};
+use crate::layout::read::quantity::{count, odds, rate, season, span, tons, weekdays};
+use crate::layout::read::said::{
+    SaidCommodity, SaidFreeTime, SaidGateway, SaidHandled, SaidIndustry, SaidLane,
+};
 use crate::layout::sink::Wrong;
 
 /// The most that a running total may stray, and the most carloads in one set.
@@ -23,6 +25,9 @@ pub(in crate::layout::read) fn industry(id: Name, mut fields: Fields<'_, '_>) ->
         receives: handled(&mut fields, "receives"),
         served_by: fields.list("served_by", name),
         in_turn: fields.read("in_turn", truth),
+        limit: fields.read("limit", count),
+        shut: fields.read("shut", truth),
+        unfinished: fields.read("unfinished", odds),
         was: fields.list("was", id_value),
         note: fields.read("note", text),
         existence: existence(&mut fields),
@@ -108,6 +113,11 @@ pub(in crate::layout::read) fn lane(mut fields: Fields<'_, '_>) -> SaidLane {
         let (first, last) = (inner.need("first", season), inner.need("last", season));
         Some((first?.value, last?.value))
     });
+    let free_time = fields.inner("free_time", |inner| SaidFreeTime {
+        load: inner.read("load", span),
+        unload: inner.read("unload", span),
+        ..SaidFreeTime::default()
+    });
     SaidLane {
         span: fields.span(),
         // A lane's usual id has blanks in it, so its own may have them too.
@@ -120,6 +130,7 @@ pub(in crate::layout::read) fn lane(mut fields: Fields<'_, '_>) -> SaidLane {
         together: fields.read("together", |node| whole(node, 1, MOST_IN_A_SET)),
         load: fields.read("load", span),
         unload: fields.read("unload", span),
+        free_time: free_time.unwrap_or_default(),
         on_the_way: fields.list("on_the_way", |node| word(node, &Service::WORDS)),
         season: season.flatten(),
         gap: fields.read("gap", span),

@@ -14,4 +14,4 @@ pub(super) use measure::{length, scale};
 pub(super) use number::{count, grade, minutes, percent, share, tons};
 pub(in crate::layout) use rolling::{CarNumber, Look};
 pub(super) use rolling::{look, mark, marked_number, uic_number, visits, years};
-pub(super) use time::{clock, date, rate, season, span, weekdays};
+pub(super) use time::{clock, date, odds, rate, season, span, weekdays};

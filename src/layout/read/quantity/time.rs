@@ -14,6 +14,12 @@ const MOST_DAYS: u32 = 366;
 /// The most carloads in any rate.
 const MOST_CARLOADS: u32 = 9_999;
 
+/// The rarest that something may happen: once in so many times.
+const RAREST: u32 = 10_000;
+
+/// The commonest: what happens every time would never end.
+const COMMONEST: u32 = 2;
+
 /// The years a layout may be set in: from the first steam railroads on, and well within the calendar.
 const YEARS: std::ops::RangeInclusive<i16> = 1800..=2200;
 
@@ -138,6 +144,24 @@ pub(in crate::layout::read) fn span(node: Node<'_>) -> Read<Span> {
     days.map(Span::days).ok_or_else(wrong)
 }
 
+/// How often something happens: once in so many times, or never.
+pub(in crate::layout::read) fn odds(node: Node<'_>) -> Read<u32> {
+    let wrong = || {
+        Wrong::new(
+            codes::BAD_ODDS,
+            format!("expected odds such as `1 in 100`, or `never`, found {}", node.found()),
+        )
+        .help(format!("`1 in 100` happens once in a hundred times on average; up to 1 in {RAREST}"))
+    };
+    match node.words().ok_or_else(wrong)? {
+        "never" => Ok(0),
+        words => {
+            let many = words.strip_prefix("1 in ").and_then(|many| plain(many.trim()));
+            many.filter(|many| (COMMONEST..=RAREST).contains(many)).ok_or_else(wrong)
+        }
+    }
+}
+
 /// A rate: so many carloads in so long.
 pub(in crate::layout::read) fn rate(node: Node<'_>) -> Read<Rate> {
     let wrong = || {
@@ -180,6 +204,15 @@ mod tests {
         assert_eq!(span(Node::Cell("0 days")), Ok(Span::days(0)));
         for bad in ["2", "two days", "-1 days", "+1 days", "367 days", "99999999999 weeks", "2 hours"] {
             assert!(span(Node::Cell(bad)).is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn odds_are_once_in_so_many_times() {
+        assert_eq!(odds(Node::Cell("1 in 200")), Ok(200));
+        assert_eq!(odds(Node::Cell("never")), Ok(0));
+        for bad in ["1 in 1", "1 in 0", "2 in 5", "1 in 10001", "always", "1 in many"] {
+            assert!(odds(Node::Cell(bad)).is_err(), "{bad}");
         }
     }
 

@@ -122,6 +122,9 @@ fn customer(draft: &mut Draft, draw: &mut Draw, place: &str, number: usize, door
     let mut text =
         format!("[industry.{id}]\nname = \"Works {number}\"\nplace = \"{place}\"\nworks = \"{works}\"\n");
     text += &draw.maybe(1, 6, "in_turn = true");
+    text += &draw.maybe(1, 6, "unfinished = \"1 in 4\"");
+    text += &draw.maybe(1, 6, "limit = 2");
+    text += &draw.maybe(1, 6, "shut = true");
     text += &draw.maybe(1, 20, "since = 1978-10-04");
     for (key, kinds) in [("receives", &receives), ("ships", &ships)] {
         for (at, kind) in kinds.iter().enumerate() {

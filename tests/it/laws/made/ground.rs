@@ -22,13 +22,16 @@ fn settings(draft: &mut Draft, draw: &mut Draw) {
         "1978-10-04, last = 1978-10-17",
         "1978-10-03, last = 1978-10-05",
     ]);
-    let text = format!(
+    let mut text = format!(
         "[layout]\nname = \"Layout {}\"\nscale = \"HO\"\ncar = \"46 ft\"\ndays = {{ first = {days} }}\nfull = \"{} %\"\nshelf = {}\ncar_service = \"{}\"\n",
         draft.seed,
         draw.one(&[70, 80, 100]),
         draw.odds(1, 2),
         draw.one(&["by the book", "two thirds", "off"]),
     );
+    text += &draw.maybe(1, 2, "bad_orders = \"1 in 15\"");
+    text += &draw.maybe(1, 3, "repair = \"2 days\"");
+    text += &draw.maybe(1, 4, "free_time = { load = \"2 days\", holidays = [1978-10-05] }");
     draft.folder.add(text);
 }
 
