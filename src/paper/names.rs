@@ -6,7 +6,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::{Id, IndustryIx, Ix, IxVec};
-use crate::layout::{Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track};
+use crate::layout::{
+    Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, track_words,
+};
 use crate::session::plan::{JobMinutes, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
 
 use super::phrase::{Measure, Phrase, joined};
@@ -117,7 +119,7 @@ impl<'a> Names<'a> {
     /// A track's name with the word for it: `track 2`.
     pub(super) fn track_name(&self, id: &Id) -> String {
         let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
-        words::track(self.track(id).map_or_else(last, |track| &*track.name), id.as_str())
+        joined(&track_words(self.track(id).map_or_else(last, |track| &*track.name), id))
     }
 
     /// The place a track belongs to.

@@ -48,20 +48,6 @@ pub(super) fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Names after which nobody asks what they are.
-const SAY_SO: [&str; 12] =
-    ["track", "spur", "lead", "siding", "main", "yard", "line", "runaround", "loop", "ramp", "dock", "pit"];
-
-/// A track by its name: with the word for it where the host gave no name but the id, or a number.
-pub(super) fn track(name: &str, id: &str) -> String {
-    if name.starts_with(|first: char| first.is_ascii_digit()) || name.chars().count() < 3 {
-        return joined(&format!("track {name}"));
-    }
-    let given = id.rsplit('/').next() != Some(name);
-    let says_so = SAY_SO.iter().any(|word| name.ends_with(word));
-    if given || says_so { joined(name) } else { joined(&format!("{name} track")) }
-}
-
 /// A verb for one thing or for several.
 pub(super) fn is_or_are(count: usize) -> &'static str {
     if count == 1 { "is" } else { "are" }
@@ -100,15 +86,6 @@ mod tests {
     fn a_day_is_told_with_its_weekday() {
         // Any perpetual calendar: 2 October 1978 was a Monday.
         assert_eq!(day(Date::new(1978, 10, 2).unwrap()), "Monday 2 October 1978");
-    }
-
-    #[test]
-    fn a_bare_number_is_called_a_track() {
-        assert_eq!(track("2", "harbor/2"), "track\u{a0}2");
-        assert_eq!(track("2 north", "harbor/n2"), "track\u{a0}2\u{a0}north");
-        assert_eq!(track("mill", "northgate/mill"), "mill\u{a0}track");
-        assert_eq!(track("siding", "northgate/siding"), "siding");
-        assert_eq!(track("Gleis 2", "hafen/2"), "Gleis\u{a0}2");
     }
 
     #[test]

@@ -8,14 +8,17 @@ use crate::units::{Length, Tons};
 
 use super::deeds::{ordinal, work};
 use super::minutes::minutes;
-use super::plan::{Event, FORMAT, LeftCar, LegLine, Notice, OrderLine, OrderState, Plan, Train, TripLine};
+use super::notices::notices;
+use super::plan::{Event, FORMAT, LeftCar, LegLine, OrderLine, OrderState, Plan, Train, TripLine};
 use super::world::{rows, world};
+use super::yards::Yards;
 use super::{Made, Request, reasons};
 
 /// The plan of a session.
 pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
     let layout = made.network.layout();
-    let trips = trips(made);
+    let yards = Yards::new(made);
+    let trips = trips(made, &yards);
     let orders = orders(made);
     Plan {
         format: FORMAT,
@@ -31,13 +34,13 @@ pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
         work: work(made),
         pace: *layout.pace(),
         minutes: minutes(made, layout.pace()),
-        notices: notices(made, &orders, &trips),
+        notices: notices(made, &yards, &orders, &trips),
         orders,
         trips,
     }
 }
 
-fn id_of(made: &Made<'_>, car: CarIx) -> Id {
+pub(super) fn id_of(made: &Made<'_>, car: CarIx) -> Id {
     made.network.layout().cars()[car].id.clone()
 }
 
@@ -172,7 +175,7 @@ fn orders(made: &Made<'_>) -> Vec<OrderLine> {
     lines
 }
 
-fn trips(made: &Made<'_>) -> Vec<TripLine> {
+fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
     let layout = made.network.layout();
     let calls = made.network.calls();
     let lines = made.demand.wishes.iter().zip(&made.trips.trips).map(|(wish, trip)| {
@@ -207,7 +210,7 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
             legs: legs.collect(),
             arrives: trip.stages == wish.stages.len(),
             expected: later.map(|sessions| made.session + sessions),
-            why: reasons::trip(made, &wish.why, trip).into(),
+            why: reasons::trip(made, yards, wish, trip).into(),
         }
     });
     lines.collect()
@@ -215,45 +218,4 @@ fn trips(made: &Made<'_>) -> Vec<TripLine> {
 
 fn goals(layout: &Layout, goals: &[SpotTarget]) -> Vec<Id> {
     goals.iter().map(|goal| layout.id_of(*goal).clone()).collect()
-}
-
-/// What the host should know before anybody starts.
-fn notices(made: &Made<'_>, orders: &[OrderLine], trips: &[TripLine]) -> Vec<Notice> {
-    let layout = made.network.layout();
-    let mut notices = Vec::new();
-    let mut say = |about: &str, text: String| notices.push(Notice { about: about.into(), text: text.into() });
-    for remark in &made.demand.remarks {
-        say(remark.about, remark.text.to_string());
-    }
-    for job in made.network.jobs() {
-        let mut calls = made.network.calls().iter().filter(|(_, call)| call.job == job);
-        if calls.all(|(ix, _)| made.worked.calls[ix].handlings.is_empty()) {
-            say("light job", format!("{} has no cars to handle", layout.jobs()[job].name));
-        }
-    }
-    for (track, described) in layout.tracks().iter() {
-        let on: Length = made.after.on(track).iter().map(|car| layout.cars()[*car].length).sum();
-        if described.usage.keeps_cars() && on > described.working {
-            let (id, limit) = (&described.id, described.working);
-            say("working limit", format!("{id} ends with {on} of cars, its working limit is {limit}"));
-        }
-    }
-    for (track, described) in layout.tracks().iter() {
-        if !made.network.has_track(track) {
-            for car in made.demand.standing.on(track) {
-                say(
-                    "stranded",
-                    format!("{} stands on {}, which is not in service", id_of(made, *car), described.id),
-                );
-            }
-        }
-    }
-    for order in orders.iter().filter(|order| order.state == OrderState::Waiting && order.due < made.session)
-    {
-        say("shortage", format!("order {} waits since session {}: {}", order.id, order.due, order.why));
-    }
-    for trip in trips.iter().filter(|trip| !trip.arrives && trip.expected.is_none()) {
-        say("stranded", format!("{} on {}: {}", trip.car, trip.from, trip.why));
-    }
-    notices
 }

@@ -11,10 +11,15 @@
 pub mod plan;
 
 mod assemble;
+mod course;
 mod deeds;
 mod minutes;
+mod names;
+mod notices;
 mod reasons;
+mod reorder;
 mod world;
+mod yards;
 
 use crate::chance::Chance;
 use crate::ids::{CarIx, IxVec};

@@ -557,7 +557,7 @@ pub struct LegLine {
 /// A line for the host.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Notice {
-    /// What it is about: `light job`, `working limit`, `shortage`, `stranded`.
+    /// What it is about: `light job`, `no room`, `working limit`, `shortage`, `stranded`.
     pub about: Box<str>,
     /// The words.
     pub text: Box<str>,

@@ -1,22 +1,23 @@
 //! Reasons, in words for the host.
 
-use crate::ids::CarIx;
-use crate::layout::Layout;
-use crate::network::Network;
+use crate::ids::{CarIx, TrackIx};
+use crate::layout::{Layout, SpotTarget};
 use crate::standing::Condition;
 use crate::switching::Trouble;
-use crate::trips::{Hindrance, Trip};
+use crate::traffic::Wish;
+use crate::trips::{Hindrance, Onward, Trip};
 
-use super::Made;
+use super::yards::Yards;
+use super::{Made, names};
 
 /// What stops a movement.
 pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
-    let tracks = layout.tracks();
+    let name = |track| names::track(layout, track);
     match trouble {
-        Trouble::WrongEnd(track) => format!("the crew cannot get at the open end of {}", tracks[track].id),
-        Trouble::NotIts(track) => format!("the job may not switch {}", tracks[track].id),
-        Trouble::Behind(track) => format!("cars on {} stand in the way", tracks[track].id),
-        Trouble::NoRoom(track) => format!("{} has no room for it", tracks[track].id),
+        Trouble::WrongEnd(track) => format!("the crew cannot get at the open end of {}", name(track)),
+        Trouble::NotIts(track) => format!("the job may not switch {}", name(track)),
+        Trouble::Behind(track) => format!("cars on {} stand in the way", name(track)),
+        Trouble::NoRoom(track) => format!("{} has no room for it", name(track)),
         Trouble::Lead(end) => format!("the cut does not fit the {} lead", end.word()),
         Trouble::NoParking => "no track there takes the cars that stand in the way for a moment".to_owned(),
         Trouble::NoRunAround => "the engine cannot get round its cars there".to_owned(),
@@ -25,29 +26,95 @@ pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
 }
 
 /// What keeps a car from getting where it is bound tonight.
-pub(super) fn hindrance(network: &Network<'_>, hindrance: &Hindrance) -> String {
-    let layout = network.layout();
+fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance: &Hindrance) -> String {
+    let layout = made.network.layout();
     match hindrance {
         Hindrance::NoGoal => "nothing on the layout does what it goes for".to_owned(),
-        Hindrance::Full(track) => format!("{} is full", layout.tracks()[*track].id),
+        Hindrance::Full(track) => taken(made, wish, trip, *track),
         Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
-        Hindrance::YardFull(track) => format!("no room to wait at {}", layout.tracks()[*track].id),
+        Hindrance::YardFull(_, call) => yards.words(*call).to_owned(),
         Hindrance::TooLarge(place) => {
             format!("it is too long, high or heavy to go to {}", layout.places()[*place].title)
         }
         Hindrance::Banned(call, why) => {
-            let call = &network.calls()[*call];
+            let call = &made.network.calls()[*call];
             let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
             format!("{job} cannot switch it at {place}: {why}")
         }
-        Hindrance::NoConnection => "no job goes on with it tonight".to_owned(),
+        Hindrance::NoConnection => no_connection(made, trip),
     }
 }
 
+/// Who stands where a car is bound for.
+fn taken(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> String {
+    let layout = made.network.layout();
+    let goals = wish.stages.get(trip.stages).map_or(&[][..], |stage| &stage.goals);
+    let here: Vec<SpotTarget> = goals.iter().copied().filter(|goal| layout.track_of(*goal) == full).collect();
+    let at = |target: &SpotTarget, car: CarIx| match target {
+        SpotTarget::Spot(spot) => made.after.car(car).spot() == Some(*spot),
+        SpotTarget::Track(_) => true,
+    };
+    let holders = made
+        .after
+        .on(full)
+        .iter()
+        .copied()
+        .filter(|car| *car != wish.car && here.iter().any(|goal| at(goal, *car)));
+    let holders: Vec<CarIx> = holders.collect();
+    let (where_, one) = match here.as_slice() {
+        [one] => {
+            (names::target(layout, *one), one.spot().is_some_and(|spot| layout.spots()[spot].cars.is_some()))
+        }
+        _ => (names::track(layout, full), false),
+    };
+    match holders.as_slice() {
+        [] => format!("{where_} has no room for it when its train comes"),
+        [car] if one => format!("{where_} is taken by {}", holder(made, *car)),
+        [car] => format!("{where_} has no room beside {}", holder(made, *car)),
+        [car, rest @ ..] => {
+            format!("{where_} is full: {} and {} more", holder(made, *car), rest.len())
+        }
+    }
+}
+
+/// A car with what keeps it where it stands.
+fn holder(made: &Made<'_>, car: CarIx) -> String {
+    let id = &made.network.layout().cars()[car].id;
+    match made.after.car(car).condition {
+        Condition::Loading { order: _, ready } => format!("{id}, being loaded until session {ready}"),
+        Condition::Unloading { order: _, lading: _, ready } => {
+            format!("{id}, being unloaded until session {ready}")
+        }
+        Condition::Empty | Condition::Ordered { .. } | Condition::Loaded { .. } => id.to_string(),
+    }
+}
+
+/// Why nobody takes a car on tonight: the job that does so later has gone by when the car could go.
+fn no_connection(made: &Made<'_>, trip: &Trip) -> String {
+    let Some(onward) = trip.onward else { return "no job goes on with it".to_owned() };
+    let layout = made.network.layout();
+    let call = &made.network.calls()[onward.call];
+    let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
+    match trip.legs.last() {
+        Some(leg) if leg.to >= onward.call => {
+            format!(
+                "{job} has left {place} by then, and takes it in session {}",
+                made.session + offset(onward)
+            )
+        }
+        _ => format!("{job} takes it from {place} in session {}", made.session + offset(onward)),
+    }
+}
+
+fn offset(onward: Onward) -> i32 {
+    i32::try_from(onward.sessions).unwrap_or(i32::MAX)
+}
+
 /// Why a car goes, and why it goes no further.
-pub(super) fn trip(made: &Made<'_>, why: &str, trip: &Trip) -> String {
-    let Some(reason) = &trip.hindrance else { return why.to_owned() };
-    let reason = hindrance(made.network, reason);
+pub(super) fn trip(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> String {
+    let why = &wish.why;
+    let Some(reason) = trip.told.as_ref().or(trip.hindrance.as_ref()) else { return why.to_string() };
+    let reason = hindrance(made, yards, wish, trip, reason);
     if trip.aside {
         return format!("{why}; put aside, others wait for its spot: {reason}");
     }

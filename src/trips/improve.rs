@@ -76,7 +76,7 @@ fn behind_those_who_leave(demand: &Demand, order: &[usize], trips: &[Trip], left
 }
 
 fn wants_room(trip: &Trip) -> bool {
-    matches!(trip.hindrance, Some(Hindrance::Full(_) | Hindrance::TrainFull(_) | Hindrance::YardFull(_)))
+    matches!(trip.hindrance, Some(Hindrance::Full(_) | Hindrance::TrainFull(_) | Hindrance::YardFull(..)))
 }
 
 fn worth(demand: &Demand, trips: &[Trip]) -> Worth {

@@ -13,6 +13,7 @@
 
 mod aside;
 mod improve;
+mod question;
 mod room;
 mod search;
 mod stands;
@@ -45,8 +46,21 @@ pub struct Trip {
     pub aside: bool,
     /// In how many sessions from now it will be where it is bound, as things stand: 0 is tonight.
     pub sessions: Option<u32>,
-    /// What kept it from getting there tonight.
+    /// What kept it from getting there tonight: the first thing met, on whatever way was tried.
     pub hindrance: Option<Hindrance>,
+    /// What a host is told kept it: the same, but only what lies on the way that it will go.
+    pub told: Option<Hindrance>,
+    /// Who takes it on in a later session, if it does not get there tonight.
+    pub onward: Option<Onward>,
+}
+
+/// How a car goes on in a later session.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Onward {
+    /// The call at which it is pulled.
+    pub call: CallIx,
+    /// In how many sessions from now.
+    pub sessions: u32,
 }
 
 /// The part of a trip made by one job.
@@ -99,8 +113,8 @@ pub enum Hindrance {
     Full(TrackIx),
     /// A job's train is full.
     TrainFull(JobIx),
-    /// No yard on its way has room.
-    YardFull(TrackIx),
+    /// No yard on its way has room: the first track tried, and the call at which it would have been left there.
+    YardFull(TrackIx, CallIx),
     /// It is too long, too high or too heavy to go there.
     TooLarge(PlaceIx),
     /// A crew cannot switch it.
@@ -116,7 +130,7 @@ impl Hindrance {
             Hindrance::NoGoal | Hindrance::Full(_) => 0,
             Hindrance::Banned(..) => 1,
             Hindrance::TrainFull(_) => 2,
-            Hindrance::YardFull(_) => 3,
+            Hindrance::YardFull(..) => 3,
             Hindrance::TooLarge(_) => 4,
             Hindrance::NoConnection => 5,
         }

@@ -9,13 +9,13 @@
 //! Complexity: O(calls × tracks at a place) for each stage of a wish.
 
 use super::aside::{self, Wanted};
+use super::question::Question;
 use super::room::Room;
 use super::stands::{Aboard, Cost, Stand, Stands};
 use super::{Bans, Hindrance, Leg, Trip};
 use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, SpotIx, TrackIx};
 use crate::network::{Network, passes};
 use crate::traffic::{Demand, Purpose, Stage, Wish};
-use crate::units::Tons;
 
 /// How many sessions are looked ahead, tonight's included.
 const SESSIONS: usize = 3;
@@ -38,24 +38,6 @@ struct Found {
     stand: usize,
     off_spot: bool,
     key: (bool, u32, u32, usize),
-}
-
-/// One car's question.
-struct Question<'q> {
-    room: &'q Room,
-    car: CarIx,
-    weight: Tons,
-    stage: &'q Stage,
-    hindrance: Option<Hindrance>,
-}
-
-impl Question<'_> {
-    /// Notes what stood in the way, if it says more than what is known.
-    fn hindered(&mut self, by: Hindrance) {
-        if self.hindrance.as_ref().is_none_or(|known| by.rank() < known.rank()) {
-            self.hindrance = Some(by);
-        }
-    }
 }
 
 impl<'a> Search<'a> {
@@ -94,7 +76,7 @@ impl<'a> Search<'a> {
         let Some(track) = state.track() else { return Vec::new() };
         let stage = Stage { purpose: Purpose::Wait, goals: aside::tracks(layout) };
         let weight = self.demand.standing.weight(layout, car);
-        let mut question = Question { room, car, weight, stage: &stage, hindrance: None };
+        let mut question = Question::new(room, car, weight, &stage);
         let found = self.walk(&mut question, track, state.spot(), 0);
         let tonight =
             found.filter(|found| self.stands[found.stand].since.is_some_and(|step| self.tonight(step)));
@@ -113,11 +95,13 @@ impl<'a> Search<'a> {
         let mut next_call = 0;
         for (number, stage) in wish.stages.iter().enumerate() {
             let weight = standing.weight(self.network.layout(), wish.car);
-            let mut question = Question { room, car: wish.car, weight, stage, hindrance: None };
+            let mut question = Question::new(room, wish.car, weight, stage);
             let found = self.walk(&mut question, track, spot, next_call);
             let calls = self.network.calls().len();
             let Some(found) = found else {
-                trip.hindrance = Some(question.hindrance.unwrap_or(Hindrance::NoConnection));
+                let hindrance = question.hindrance(|_| true);
+                trip.told = Some(hindrance.clone());
+                trip.hindrance = Some(hindrance);
                 return trip;
             };
             let arrives = self.stands[found.stand].since.map_or(0, |step| step / calls);
@@ -126,7 +110,9 @@ impl<'a> Search<'a> {
             if arrives > 0 || found.off_spot {
                 trip.sessions = u32::try_from(arrives).ok().filter(|_| !found.off_spot);
                 trip.off_spot = found.off_spot;
-                trip.hindrance = Some(question.hindrance.unwrap_or(Hindrance::NoConnection));
+                trip.hindrance = Some(question.hindrance(|_| true));
+                trip.told = Some(question.hindrance(|met| self.on_the_way(met, found.stand)));
+                trip.onward = self.stands.onward(self.network, found.stand);
                 if let Some(last) = trip.legs.last_mut().filter(|_| found.off_spot) {
                     last.ends_stage = None;
                 }
@@ -141,6 +127,23 @@ impl<'a> Search<'a> {
         trip
     }
 
+    /// Whether a hindrance lies on the way that the car will go, and not only on one that was tried.
+    fn on_the_way(&self, met: &Hindrance, stand: usize) -> bool {
+        let calls = self.network.calls();
+        let tracks = self.network.layout().tracks();
+        let comes_to = |place| self.stands.way(stand).any(|here| tracks[here.track].place == place);
+        match met {
+            Hindrance::YardFull(track, _) => comes_to(tracks[*track].place),
+            Hindrance::TooLarge(place) => comes_to(*place),
+            Hindrance::TrainFull(job) => self
+                .stands
+                .way(stand)
+                .filter_map(|here| here.since)
+                .any(|step| step >= calls.len() && calls[CallIx::new(step % calls.len())].job == *job),
+            Hindrance::NoGoal | Hindrance::Full(_) | Hindrance::Banned(..) | Hindrance::NoConnection => true,
+        }
+    }
+
     /// Walks the calls from one on.
     fn walk(
         &mut self,
@@ -150,7 +153,7 @@ impl<'a> Search<'a> {
         first: usize,
     ) -> Option<Found> {
         if question.stage.goals.is_empty() {
-            question.hindrance = Some(Hindrance::NoGoal);
+            question.hindered(Hindrance::NoGoal);
             return None;
         }
         self.reset(track, spot);
@@ -295,6 +298,7 @@ impl<'a> Search<'a> {
         }
         let layout = self.network.layout();
         let place = self.network.calls()[call].place;
+        let (mut full, mut waits) = (None, false);
         for track in &layout.places()[place].tracks {
             if !layout.tracks()[*track].usage.keeps_cars()
                 || self.stands[aboard.from].track == *track
@@ -306,18 +310,21 @@ impl<'a> Search<'a> {
             }
             let known = self.best[*track].map(|best| self.stands[best].cost);
             if known.is_some_and(|known| (known.legs, known.rides) < (aboard.cost.legs, aboard.cost.rides)) {
+                waits = true;
                 continue;
             }
             if self.tonight(step) && !question.room.has(self.network, *track, None, question.car, call) {
-                if aboard.pulled != step {
-                    question.hindered(Hindrance::YardFull(*track));
-                }
+                full = full.or(Some(*track));
                 continue;
             }
+            waits = true;
             let stand = self.stand(question, step, aboard, *track, None);
             if known.is_none_or(|known| stand.cost < known) {
                 self.best[*track] = Some(self.stands.push(stand));
             }
+        }
+        if let Some(track) = full.filter(|_| !waits && aboard.pulled != step) {
+            question.hindered(Hindrance::YardFull(track, call));
         }
     }
 

@@ -2,7 +2,7 @@
 
 use std::ops::Index;
 
-use super::Leg;
+use super::{Leg, Onward};
 use crate::ids::{CallIx, Ix, PlaceIx, SpotIx, TrackIx};
 use crate::network::Network;
 
@@ -74,6 +74,19 @@ impl Stands {
         }
         legs.reverse();
         legs
+    }
+
+    /// The first pull after tonight on the way to a stand.
+    pub(super) fn onward(&self, network: &Network<'_>, stand: usize) -> Option<Onward> {
+        let calls = network.calls().len();
+        let later = self.way(stand).filter(|here| here.since.is_some_and(|step| step >= calls)).last()?;
+        let sessions = u32::try_from(later.pulled / calls).ok()?;
+        Some(Onward { call: CallIx::new(later.pulled % calls), sessions })
+    }
+
+    /// The stands on the way to one, from it back to the first.
+    pub(super) fn way(&self, stand: usize) -> impl Iterator<Item = &Stand> {
+        std::iter::successors(Some(stand), |stand| self.0[*stand].before).map(|stand| &self.0[stand])
     }
 
     /// The place of a stand.

@@ -41,6 +41,20 @@ pub struct Track {
     pub existence: Existence,
 }
 
+/// Names after which nobody asks what they are.
+const SAY_SO: [&str; 12] =
+    ["track", "spur", "lead", "siding", "main", "yard", "line", "runaround", "loop", "ramp", "dock", "pit"];
+
+/// A track by its name: with the word for it where the host gave no name but the id, or a number.
+pub fn track_words(name: &str, id: &Id) -> String {
+    if name.starts_with(|first: char| first.is_ascii_digit()) || name.chars().count() < 3 {
+        return format!("track {name}");
+    }
+    let given = id.as_str().rsplit('/').next() != Some(name);
+    let says_so = SAY_SO.iter().any(|word| name.ends_with(word));
+    if given || says_so { name.to_owned() } else { format!("{name} track") }
+}
+
 /// What a track is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum TrackUse {
@@ -180,5 +194,19 @@ impl SpotTarget {
             SpotTarget::Spot(spot) => Some(spot),
             SpotTarget::Track(_) => None,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bare_number_is_called_a_track() {
+        assert_eq!(track_words("2", &Id::from("harbor/2")), "track 2");
+        assert_eq!(track_words("2 north", &Id::from("harbor/n2")), "track 2 north");
+        assert_eq!(track_words("mill", &Id::from("northgate/mill")), "mill track");
+        assert_eq!(track_words("siding", &Id::from("northgate/siding")), "siding");
+        assert_eq!(track_words("Gleis 2", &Id::from("hafen/2")), "Gleis 2");
     }
 }

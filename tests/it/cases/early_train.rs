@@ -94,7 +94,12 @@ fn the_host_is_told_and_the_cars_are_on_the_next_list() {
     let mut case = Case::of(&(branch("6:00", 6) + &lane("flour", "flour", "away", "mill")));
     let cars = six(&mut case);
     let today = case.session();
-    assert!(light(&today, "Northgate Turn"), "{:?}", today.notices);
+    let first = &today.notices[0];
+    assert_eq!(&*first.about, "light job");
+    assert_eq!(
+        &*first.text,
+        "Northgate Turn runs with no cars tonight; 6 cars for it will be there in session 2"
+    );
     assert!(brought(&today, "turn").is_empty());
     for car in &cars {
         let trip = trip(&today, car);
@@ -139,4 +144,14 @@ fn a_train_takes_what_is_there_and_leaves_the_rest_for_tomorrow() {
     assert!(!light(&today, "Northgate Turn"));
     assert_eq!(brought(&today, "turn"), ["CHT 7", "CHT 8"]);
     assert!(late.iter().all(|car| trip(&today, car).expected == Some(2)));
+}
+
+#[test]
+fn a_train_for_which_nothing_comes_at_all_is_told_so() {
+    let mut case = Case::of(&branch("6:00", 1));
+    let text = case.session().notices[0].text.clone();
+    assert_eq!(
+        &*text,
+        "Northgate Turn runs with no cars: nothing is there for it, and nothing comes for it tonight"
+    );
 }

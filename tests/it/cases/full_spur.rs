@@ -36,7 +36,8 @@ fn a_car_waits_off_spot_and_moves_up_when_the_spot_is_free() {
     assert_eq!(case.stands(a), ("town/mill", Some("dock")));
     assert_eq!(case.stands(b), ("town/team", None));
     assert_eq!(case.standing.car(case.car(b)).waiting_since, Some(1), "its waiting is counted from today");
-    assert!(trip(&today, b).why.contains("full"), "{}", trip(&today, b).why);
+    let why = &trip(&today, b).why;
+    assert!(why.contains("dock is taken by CHT 1, being unloaded until session 2"), "{why}");
 
     case.put(c, "yard/in", None);
     case.load(c, "flour", 2);
@@ -61,7 +62,7 @@ fn a_car_is_not_sent_out_when_the_team_track_is_full_too() {
     let plan = case.session();
     let stays = trip(&plan, "CHT 2");
     assert_eq!((stays.legs.len(), stays.arrives), (0, false));
-    assert!(stays.why.contains("town/mill is full"), "{}", stays.why);
+    assert!(stays.why.contains("dock is taken by CHT 1, being unloaded until session 2"), "{}", stays.why);
     assert_eq!(case.stands("CHT 2"), ("yard/in", None));
 }
 

@@ -71,7 +71,7 @@ fn each_part_has_room_of_its_own() {
     assert_eq!((at("house"), at("team")), (1, 2));
     let second = trip(&plan, "CHT 2");
     assert!(!second.arrives);
-    assert!(second.why.contains("full"), "{}", second.why);
+    assert!(second.why.contains("no room beside CHT 1, being unloaded until session 3"), "{}", second.why);
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use setout::session::plan::Event;
+use setout::standing::Away;
 
 use super::*;
 
@@ -75,6 +76,16 @@ power = "60 scale ft"
 
 /// The case with the trains in an order: 26 cars in the yard, 8 of them bound out to the west.
 fn told(order: [&str; 3], in_the_yard: usize) -> Case {
+    told_with(order, in_the_yard, "")
+}
+
+/// The same with more about train three.
+fn told_with(order: [&str; 3], in_the_yard: usize, three: &str) -> Case {
+    told_as(order, in_the_yard, three, |text| text)
+}
+
+/// The same with another description.
+fn told_as(order: [&str; 3], in_the_yard: usize, three: &str, change: impl Fn(String) -> String) -> Case {
     let mut text = YARD.to_owned();
     text += &lane("from-west", "flour", "far-west", "dock");
     text += &lane("from-east", "flour", "far-east", "dock");
@@ -91,6 +102,9 @@ fn told(order: [&str; 3], in_the_yard: usize) -> Case {
              max = {{ cars = {max} }}\npower = \"60 scale ft\"\n",
             6 + at * 2
         );
+        if *job == "three" {
+            text += three;
+        }
     }
     // Cars without a load wait where they are: nobody has said where they go home.
     let marks = [("CHT", in_the_yard - 8), ("OUT", 8), ("WST", 12), ("EST", 10)];
@@ -102,7 +116,7 @@ fn told(order: [&str; 3], in_the_yard: usize) -> Case {
             );
         }
     }
-    let mut case = Case::of(&text);
+    let mut case = Case::of(&change(text));
     for (mark, count) in marks {
         for number in 1..=count {
             let id = format!("{mark} {number}");
@@ -137,9 +151,24 @@ fn a_train_does_not_bring_more_than_the_yard_holds_when_it_comes() {
     let comes = |trip: &&TripLine| ["EST", "WST"].contains(&&trip.car.as_str()[..3]);
     let left: Vec<&TripLine> = plan.trips.iter().filter(comes).filter(|trip| trip.legs.is_empty()).collect();
     assert_eq!(left.len(), 8, "8 too many");
+    // The counts would be 38, 48, 40; with train three before train two they are 38, 30, 40.
     for trip in left {
-        assert!(trip.why.contains("yard/1"), "{}: {}", trip.car, trip.why);
+        let why = "no room at Harbor Yard when Train two comes: 48 cars";
+        assert!(trip.why.contains(why), "{}: {}", trip.car, trip.why);
+        assert!(trip.why.contains("8 too many"), "{}: {}", trip.car, trip.why);
+        assert!(trip.why.contains("if Train three goes before Train two: 38, 30, 40"), "{}", trip.why);
     }
+    let told = about(&plan, "no room");
+    assert!(
+        matches!(told.as_slice(), [one] if one.starts_with("8 cars") && one.contains("8 too many")),
+        "{told:?} {:?}",
+        plan.trips
+    );
+}
+
+/// What the host is told of something before anything is printed.
+fn about<'p>(plan: &'p Plan, what: &str) -> Vec<&'p str> {
+    plan.notices.iter().filter(|notice| &*notice.about == what).map(|notice| &*notice.text).collect()
 }
 
 #[test]
@@ -149,6 +178,7 @@ fn in_an_order_that_works_all_cars_come() {
     let plan = case.session();
     assert_eq!(most(&plan, "yard/1"), 40);
     assert_eq!((in_yard(&case, "WST"), in_yard(&case, "EST"), in_yard(&case, "OUT")), (12, 10, 0));
+    assert_eq!(about(&plan, "no room"), Vec::<&str>::new());
 }
 
 #[test]
@@ -169,6 +199,68 @@ fn a_yard_that_is_full_takes_only_as_many_as_went_before() {
     let plan = case.session();
     assert_eq!(most(&plan, "yard/1"), 40);
     assert_eq!(in_yard(&case, "WST") + in_yard(&case, "EST"), 8);
+    // 32, 44: 4 too many, and then 54 with nobody left to go.
+    let told = about(&plan, "no room");
+    assert!(matches!(told.as_slice(), [one] if one.contains("when Train one comes: 44 cars")), "{told:?}");
+    assert!(told[0].contains("4 too many; the most when Train two comes: 54 cars"), "{told:?}");
+    assert!(told[0].contains("no other order of the jobs helps"), "{told:?}");
+}
+
+#[test]
+fn an_order_that_the_host_asked_for_is_not_turned_round() {
+    // Train three must wait until train two is done, and train one comes last: 26 + 10 - 8 + 12.
+    let mut case = told_with(["one", "two", "three"], 26, "after = [\"two\"]\n");
+    let told = about(&case.session(), "no room").join("\n");
+    assert!(told.contains("if Train two and then Train three go before Train one: 36, 28, 40"), "{told}");
+    // Where it must wait for both, only 38, 48, 40 is left.
+    let mut case = told_with(["one", "two", "three"], 26, "after = [\"one\", \"two\"]\n");
+    let plan = case.session();
+    assert_eq!(most(&plan, "yard/1"), 40);
+    let told = about(&plan, "no room");
+    assert!(matches!(told.as_slice(), [one] if one.contains("8 too many; no other order")), "{told:?}");
+}
+
+#[test]
+fn the_working_limit_is_passed_and_told_in_one_line_with_its_event() {
+    // Two tracks of 20 cars with a working limit of 16 each: 18 + 12 = 30 fit in 32, 10 more make
+    // 40, 8 too many, and 8 leave; with train three before train two: 30, 22, 32.
+    let split = |text: String| {
+        let two = "track.1 = { use = \"yard\", length = \"20 cars\", opens = \"both\" }\n\
+                   track.2 = { use = \"yard\", length = \"20 cars\", opens = \"both\" }";
+        let one = "track.1 = { use = \"yard\", length = \"40 cars\", opens = \"both\" }";
+        text.replace("full = \"100 %\"", "full = \"80 %\"").replace(one, two)
+    };
+    let mut case = told_as(["one", "two", "three"], 18, "", split);
+    let plan = case.session();
+    assert!(most(&plan, "yard/1") <= 20 && most(&plan, "yard/2") <= 20);
+    let told: Vec<&str> =
+        about(&plan, "working limit").into_iter().filter(|text| text.starts_with("Harbor Yard")).collect();
+    assert!(
+        matches!(told.as_slice(), [one] if one.contains("when Train two comes: 40 cars")
+            && one.contains("8 too many") && one.contains("if Train three goes before Train two: 30, 22, 32")),
+        "{told:?} {:?}",
+        plan.trips
+    );
+}
+
+#[test]
+fn cars_that_one_train_brings_for_another_keep_their_train_first() {
+    // Train two brings the eight that train three takes out, and two more: 34, 44, 36 would stand
+    // there, 4 too many, and train three cannot go before train two; train one, moved to the end,
+    // finds 22 + 10 - 8 + 12 = 36.
+    let mut case = told(["one", "two", "three"], 30);
+    for number in 1..=8 {
+        case.put(&format!("OUT {number}"), "east/in", None);
+        let away = case.car(&format!("EST {number}"));
+        case.standing.take_away(away, Away::Shelf);
+    }
+    let plan = case.session();
+    assert_eq!(most(&plan, "yard/1"), 40);
+    let told = about(&plan, "no room").join("\n");
+    assert!(
+        told.contains("4 too many; it works if Train two and then Train three go before Train one"),
+        "{told}"
+    );
 }
 
 /// The most cars that stand on a track at any moment of a session.

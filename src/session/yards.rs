@@ -1,0 +1,258 @@
+//! Yards that run out of room in the course of a session: at which call, how many cars are too many,
+//! and an order of the jobs that works.
+//!
+//! The physical limit is never passed: cars that would pass it stay behind, and here it is said where
+//! and why. The working limit is a price that trips may pay, and the host is told.
+
+use std::collections::BTreeMap;
+
+use crate::ids::{CallIx, PlaceIx, TrackIx};
+use crate::layout::TrackUse;
+use crate::network::RowCall;
+use crate::units::Length;
+
+use super::course::{Course, Load, Moves, inches, room_for};
+use super::reorder::{Reorder, reorder};
+use super::{Made, names};
+
+/// What yards lacked in a session.
+#[derive(Debug)]
+pub(super) struct Yards {
+    moves: Moves,
+    before: Before,
+    /// For the calls that could leave no more cars: what ran out there.
+    full: BTreeMap<CallIx, Full>,
+}
+
+/// Tracks that would have held more than they can.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Full {
+    place: PlaceIx,
+    /// The yard and what it lacked, in words.
+    words: String,
+    /// How many cars were refused at all its calls together.
+    refused: i64,
+}
+
+impl Yards {
+    pub(super) fn new(made: &Made<'_>) -> Self {
+        let mut yards = Yards { moves: Moves::new(made), before: Before::new(made), full: BTreeMap::new() };
+        let mut known: BTreeMap<Vec<TrackIx>, Full> = BTreeMap::new();
+        let refusing: Vec<CallIx> = yards.moves.refusing().collect();
+        for call in refusing {
+            let tracks = room_for(made, call);
+            let full = known.entry(tracks).or_insert_with_key(|tracks| yards.full(made, call, tracks));
+            let full = full.clone();
+            yards.full.insert(call, full);
+        }
+        yards
+    }
+
+    /// What ran out of room for the cars that a call would have left, in words.
+    pub(super) fn words(&self, call: CallIx) -> &str {
+        self.full.get(&call).map_or("no room to wait", |full| &full.words)
+    }
+
+    fn full(&self, made: &Made<'_>, call: CallIx, tracks: &[TrackIx]) -> Full {
+        let layout = made.network.layout();
+        let place = made.network.calls()[call].place;
+        let course = self.moves.course(made, place, tracks);
+        let room = tracks.iter().map(|track| layout.tracks()[*track].length).sum();
+        let refused = course.changes.iter().map(|change| change.refused.cars).sum();
+        let title = &layout.places()[place].title;
+        let yard = if tracks.len() == yard_tracks(made, place).len() {
+            title.to_string()
+        } else {
+            format!("{} at {title}", names::tracks(layout, tracks))
+        };
+        let words = match self.passes(made, &course, room) {
+            Some(passes) => format!("no room at {yard} when {passes}"),
+            None => format!("no room at {yard} for what {} brings", names::call(made, call)),
+        };
+        Full { place, words, refused }
+    }
+
+    /// What the host is told of a yard that had no room for cars, one line for each.
+    pub(super) fn physical(&self) -> Vec<String> {
+        let mut told: Vec<&Full> = Vec::new();
+        for full in self.full.values() {
+            if !told.contains(&full) {
+                told.push(full);
+            }
+        }
+        told.sort_by_key(|full| full.place);
+        let line = |full: &&Full| {
+            format!("{} cannot come as they should: {}", names::cars(full.refused), full.words)
+        };
+        told.iter().map(line).collect()
+    }
+
+    /// What the host is told of yards that pass their working limits, one line for each.
+    pub(super) fn working(&self, made: &Made<'_>) -> Vec<String> {
+        let layout = made.network.layout();
+        layout.places().indices().filter_map(|place| self.working_at(made, place)).collect()
+    }
+
+    fn working_at(&self, made: &Made<'_>, place: PlaceIx) -> Option<String> {
+        let layout = made.network.layout();
+        let title = &layout.places()[place].title;
+        let yard = yard_tracks(made, place);
+        let limit: Length = yard.iter().map(|track| layout.tracks()[*track].working).sum();
+        let course = self.moves.course(made, place, &yard).without_refused();
+        if course.start.inches > inches(limit) && !yard.is_empty() {
+            let too_many = too_many(made, course.start, limit);
+            return Some(format!(
+                "{title} is beyond its working limit of {limit} before the first job: {}, {} too many",
+                names::cars(course.start.cars),
+                too_many
+            ));
+        }
+        if let Some(passes) = self.passes(made, &course, limit) {
+            return Some(format!("{title} passes its working limit when {passes}"));
+        }
+        let mut over: Vec<(CallIx, TrackIx)> = Vec::new();
+        let keeps =
+            layout.places()[place].tracks.iter().filter(|track| layout.tracks()[**track].usage.keeps_cars());
+        for track in keeps {
+            let working = inches(layout.tracks()[*track].working);
+            let course = self.moves.course(made, place, &[*track]).without_refused();
+            let stands = course.stands().zip(&course.changes);
+            over.extend(
+                stands
+                    .filter(|(stands, _)| stands.inches > working)
+                    .map(|(_, change)| (change.call, *track))
+                    .next(),
+            );
+        }
+        let (first, _) = over.iter().min()?;
+        let tracks: Vec<TrackIx> = over.iter().map(|(_, track)| *track).collect();
+        let (verb, when) = match tracks.as_slice() {
+            [_] => ("passes its working limit", "when"),
+            _ => ("pass their working limits", "the first when"),
+        };
+        let (tracks, call) = (names::tracks(layout, &tracks), names::call(made, *first));
+        Some(format!("{tracks} at {title} {verb}, {when} {call} works there"))
+    }
+
+    /// When a course passes a limit, by how much, and what order would not: nothing if it never does.
+    fn passes(&self, made: &Made<'_>, course: &Course, limit: Length) -> Option<String> {
+        let stands: Vec<Load> = course.stands().collect();
+        let first = stands.iter().position(|stands| stands.inches > inches(limit))?;
+        let most =
+            (first..stands.len()).max_by_key(|at| (stands[*at].inches, usize::MAX - at)).unwrap_or(first);
+        let told = |at: usize| {
+            let (call, cars) = (names::call(made, course.changes[at].call), names::cars(stands[at].cars));
+            let long = Length::scale_inches(u32::try_from(stands[at].inches).unwrap_or(u32::MAX));
+            format!(
+                "{call} comes: {cars}, {long}, on {limit} of track, {} too many",
+                too_many(made, stands[at], limit)
+            )
+        };
+        let mut words = told(first);
+        if most != first {
+            words = format!("{words}; the most when {}", told(most));
+        }
+        Some(match self.another_order(made, course, inches(limit)) {
+            Some(order) => format!("{words}; {order}"),
+            None => format!("{words}; no other order of the jobs helps"),
+        })
+    }
+
+    /// An order that works, with the times that the host set if that can be.
+    fn another_order(&self, made: &Made<'_>, course: &Course, room: i64) -> Option<String> {
+        let calls: Vec<CallIx> = course.changes.iter().map(|change| change.call).collect();
+        let first = self.before.among(&calls);
+        let timed: Vec<bool> = calls.iter().map(|call| has_time(made, *call)).collect();
+        let keeps_times =
+            |one: usize, other: usize| first[one][other] || one < other && timed[one] && timed[other];
+        let kept = reorder(course, room, &keeps_times).map(|order| (order, ""));
+        let (found, times) = kept.or_else(|| {
+            let found = reorder(course, room, &|one, other| first[one][other])?;
+            Some((found, ", if the times on duty are changed"))
+        })?;
+        Some(format!("{}{times}", told(made, &calls, &found)))
+    }
+}
+
+fn told(made: &Made<'_>, calls: &[CallIx], found: &Reorder) -> String {
+    let counts = |some: &[i64]| some.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let name = |change: &usize| names::call(made, calls[*change]);
+    if let Some((moved, target)) = &found.ahead {
+        let last = moved.last().copied().unwrap_or(*target);
+        let counts = counts(&found.cars[target.saturating_sub(1)..=last]);
+        let verb = if moved.len() == 1 { "goes" } else { "go" };
+        let moved = moved.iter().map(name).collect::<Vec<_>>().join(" and then ");
+        return format!("it works if {moved} {verb} before {}: {counts}", name(target));
+    }
+    let order = found.order.iter().map(name).collect();
+    format!("it works in this order: {}: {}", names::list(order), counts(&found.cars))
+}
+
+/// How many cars must stay away: what is beyond a limit, in cars as the host counts them.
+fn too_many(made: &Made<'_>, stands: Load, limit: Length) -> i64 {
+    let car = inches(made.network.layout().settings().car).max(1);
+    (stands.inches - inches(limit)).max(0).div_euclid(car)
+        + i64::from((stands.inches - inches(limit)).max(0) % car > 0)
+}
+
+fn yard_tracks(made: &Made<'_>, place: PlaceIx) -> Vec<TrackIx> {
+    let layout = made.network.layout();
+    let yard =
+        |track: &TrackIx| layout.tracks()[*track].usage == TrackUse::Yard && made.network.has_track(*track);
+    layout.places()[place].tracks.iter().copied().filter(yard).collect()
+}
+
+/// Whether the host has said when the job of a call begins, or when it is due there.
+fn has_time(made: &Made<'_>, call: CallIx) -> bool {
+    let here = &made.network.calls()[call];
+    let job = &made.network.layout().jobs()[here.job];
+    job.on_duty.is_some() || job.calls[..=here.stop].iter().any(|stop| stop.time.is_some())
+}
+
+/// Which calls must come before which others: by job, by `after`, and where a job leaves cars for another.
+#[derive(Debug)]
+struct Before(BTreeMap<CallIx, Vec<CallIx>>);
+
+impl Before {
+    fn new(made: &Made<'_>) -> Self {
+        let mut next: BTreeMap<CallIx, Vec<CallIx>> = BTreeMap::new();
+        let calls = made.network.calls();
+        let jobs = made.network.layout().jobs();
+        for (ix, call) in calls.iter() {
+            if let Some(later) = call.next {
+                next.entry(ix).or_default().push(later);
+                continue;
+            }
+            let waits =
+                |other: &RowCall| other.previous.is_none() && jobs[other.job].after.contains(&call.job);
+            let waiting = calls.iter().filter(|(_, other)| waits(other)).map(|(other, _)| other);
+            next.entry(ix).or_default().extend(waiting);
+        }
+        for trip in &made.trips.trips {
+            for pair in trip.legs.windows(2) {
+                next.entry(pair[0].to).or_default().push(pair[1].from);
+            }
+        }
+        for later in next.values_mut() {
+            later.sort_unstable();
+            later.dedup();
+        }
+        Before(next)
+    }
+
+    /// For some calls, in the order of events, whether each must come before each other.
+    fn among(&self, calls: &[CallIx]) -> Vec<Vec<bool>> {
+        calls
+            .iter()
+            .map(|call| {
+                let mut reached = std::collections::BTreeSet::new();
+                let mut open = vec![*call];
+                while let Some(at) = open.pop() {
+                    let later = self.0.get(&at).map_or(&[][..], Vec::as_slice);
+                    open.extend(later.iter().filter(|later| reached.insert(**later)));
+                }
+                calls.iter().map(|other| reached.contains(other)).collect()
+            })
+            .collect()
+    }
+}
