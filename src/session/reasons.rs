@@ -21,6 +21,9 @@ pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
         Trouble::Lead(end) => format!("the cut does not fit the {} lead", end.word()),
         Trouble::NoParking => "no track there takes the cars that stand in the way for a moment".to_owned(),
         Trouble::NoRunAround => "the engine cannot get round its cars there".to_owned(),
+        Trouble::Placarded(car) => {
+            format!("{} has placards and no place in the train where it may ride", layout.cars()[car].id)
+        }
         Trouble::NotReached(car) => format!("the crew cannot get at {}", layout.cars()[car].id),
     }
 }

@@ -4,7 +4,8 @@
 //! are to be left; gives every handling in order and the rows that result. It upholds rules 2, 3
 //! (leads) and 4: nothing is coupled but what stands outermost, nothing is left where it has no
 //! room, and no cut outgrows its lead. Each movement is tried on [`site::Site`], which refuses what
-//! cannot be done, so what comes out can be done by construction.
+//! cannot be done, so what comes out can be done by construction. It upholds rule 11 besides: no train
+//! leaves for another place with a placarded car where the layout's table does not let it ride ([`make_up`]).
 //!
 //! The ways of working are plain, not proved fewest: a track that must change is opened down to the
 //! deepest car that moves and put together again ([`rebuild`]); a cut is worked on the engine, or
@@ -14,6 +15,7 @@
 //!
 //! Cost: for each call a few dozen trials, each linear in the cars it touches.
 
+mod make_up;
 mod rebuild;
 mod site;
 pub mod sorting;
@@ -91,12 +93,15 @@ pub fn work(
             on.map(|car| OnTrack { car: *car, spot: standing.car(*car).spot() }).collect()
         })
         .collect();
+    let law = make_up::Law::new(layout, standing);
     let mut calls = IxVec::new();
     for (call, row_call) in network.calls().iter() {
         let train = std::mem::take(&mut trains[row_call.job]);
         let then = next_work(network, tasks, &rows, call);
-        let scene = strategy::Scene { network, weights, call, rows: &rows, train: &train, then };
-        let worked = strategy::work_call(&scene, &tasks[call])?;
+        let scene =
+            strategy::Scene { network, weights, call, rows: &rows, train: &train, then, law: law.as_ref() };
+        let worked = strategy::work_call(&scene, &tasks[call])
+            .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?;
         let mut done = CallDone { found: Vec::new(), handlings: worked.handlings, train: worked.cut };
         for (track, row) in worked.rows {
             done.found.push((track, std::mem::replace(&mut rows[track], row)));
@@ -105,6 +110,14 @@ pub fn work(
         calls.push(done);
     }
     Ok(Worked { calls, rows })
+}
+
+/// A car that may not ride in a train is refused where the train takes it.
+fn where_it_comes_in(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, refusal: Refusal) -> Refusal {
+    let Trouble::Placarded(car) = refusal.trouble else { return refusal };
+    let mut calls = std::iter::successors(Some(refusal.call), |call| network.calls()[*call].previous);
+    let call = calls.find(|call| tasks[*call].pulls.contains(&car));
+    Refusal { call: call.expect("a car in a train was pulled by it"), ..refusal }
 }
 
 /// How a call's job should leave for its next work, if that, or most of it, lies on tracks that open

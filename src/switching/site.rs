@@ -65,6 +65,8 @@ pub enum Trouble {
     NoRunAround,
     /// The car cannot be got at from either end.
     NotReached(CarIx),
+    /// The placarded car cannot ride in the train where the layout's table lets it.
+    Placarded(CarIx),
 }
 
 /// A place while a crew works it.

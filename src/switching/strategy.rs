@@ -11,6 +11,7 @@ use crate::network::Network;
 use crate::trips::{SetOut, Task};
 use crate::units::Tons;
 
+use super::make_up::{Law, put_right};
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
 use super::{Cut, Refusal};
@@ -25,6 +26,8 @@ pub(super) struct Scene<'a> {
     /// How the train should leave for its next work; nothing if that is all the same, and then the
     /// engine leads.
     pub(super) then: Option<Then>,
+    /// Where placarded cars may ride, if any are loaded.
+    pub(super) law: Option<&'a Law>,
 }
 
 /// The end that a train should be able to work when it comes to its next work.
@@ -59,6 +62,7 @@ pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Re
             let rows = rows.into_iter().filter(|(track, _)| touched(*track)).collect();
             Ok(CallWorked { handlings, cut, rows })
         }
+        Err(trouble @ Trouble::Placarded(car)) => Err(Refusal { call: scene.call, cars: vec![car], trouble }),
         Err(trouble) => Err(Refusal { call: scene.call, cars: left_out(scene, task), trouble }),
     }
 }
@@ -100,6 +104,8 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
                         best = Some(site);
                     }
                     Ok(_) => {}
+                    // Without the placarded car the rest can be done.
+                    Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
                     Err(trouble) => {
                         first_trouble.get_or_insert(trouble);
                     }
@@ -133,6 +139,11 @@ fn attempt<'a>(scene: &Scene<'a>, goals: &Goals, ends: &[End], drop: bool) -> Re
         return Err(trouble.unwrap_or(Trouble::NoParking));
     }
     depart(&mut site, home, scene.then)?;
+    let call = &scene.network.calls()[scene.call];
+    let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
+    if let Some(law) = scene.law.filter(|_| leaves) {
+        put_right(&mut site, law, scene.network.layout().jobs()[call.job].power.caboose)?;
+    }
     site.may_go()?;
     Ok(site)
 }

@@ -1,0 +1,185 @@
+//! The law of placarded cars: which orders of a train the layout's table allows.
+//!
+//! 49 CFR 174.85(d), as the layout may have changed it: a placarded tank car, or any car of group 1, rides no
+//! nearer to the engine and to an occupied caboose than the sixth car where the train is long enough, else as
+//! near the middle as can be, and never next to either; a car of group 4 has one car between, at least; and the
+//! rows of the table say what may not ride next to what. Only loaded cars count: residue in empties is not
+//! modelled. For model railroads; real work follows the regulations and the carrier's own rules.
+//!
+//! A train is long enough if the cars that may ride anywhere can stand between. Eleven cars with one tank car
+//! among them have ten others, five for each end: it rides sixth. Eight have seven, three and a half for each
+//! end: it rides fourth or fifth. Of two cars none is between the tank car and the caboose: it does not ride.
+
+use crate::ids::{CarIx, IxVec};
+use crate::layout::{Layout, Neighbour};
+use crate::standing::Standing;
+
+/// What the law says of each car as it is loaded tonight.
+#[derive(Clone, Debug)]
+pub(in crate::switching) struct Law {
+    cars: IxVec<CarIx, Riding>,
+    nearest: usize,
+    nearest_short: usize,
+}
+
+/// How a car may ride.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Riding {
+    placarded: bool,
+    bound: Bound,
+    /// What it is to its neighbours, and what it may not have next to it: one bit for each kind.
+    is: u8,
+    avoids: u8,
+}
+
+/// How near to an engine or an occupied caboose a car may ride.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Bound {
+    #[default]
+    Anywhere,
+    /// With another car between.
+    NotNext,
+    /// In the middle of a train.
+    Far,
+}
+
+/// The places that a car may not reach, counted from the engine and from a caboose.
+#[derive(Clone, Copy, Debug)]
+struct Nearest {
+    far: usize,
+    not_next: usize,
+}
+
+impl Law {
+    /// The law of a session; nothing if the table is turned off, or no load asks for it.
+    pub(in crate::switching) fn new(layout: &Layout, standing: &Standing) -> Option<Self> {
+        let table = layout.placards();
+        let asked = table.apply && layout.commodities().values().any(|lading| lading.placard.is_some());
+        let cars: IxVec<CarIx, Riding> = if asked {
+            layout.cars().indices().map(|car| riding(layout, standing, car)).collect()
+        } else {
+            IxVec::new()
+        };
+        let whole = |places: u32| usize::try_from(places).unwrap_or(usize::MAX);
+        let (nearest, nearest_short) = (whole(table.nearest), whole(table.nearest_short));
+        let any = cars.values().any(|car| car.placarded);
+        any.then_some(Law { cars, nearest, nearest_short })
+    }
+
+    /// A placarded car that may not ride where it does in this train, named from the engine outwards.
+    pub(super) fn offender(&self, train: &[CarIx], caboose: bool) -> Option<CarIx> {
+        if !train.iter().any(|car| self.cars[*car].placarded) {
+            return None;
+        }
+        let nearest = self.nearest(train, caboose);
+        let wrong = |place: &usize| self.fault_at(train, *place, nearest, caboose) > 0;
+        (0..train.len())
+            .filter(|place| self.cars[train[*place]].placarded)
+            .find(wrong)
+            .map(|place| train[place])
+    }
+
+    /// Orders of the train that are allowed, each with as few cars moved as can be; none if there is no such order
+    /// within reach: cars that are wrong are taken out and put elsewhere, the most wrong first.
+    pub(super) fn orders(&self, train: &[CarIx], caboose: bool) -> Vec<Vec<CarIx>> {
+        let nearest = self.nearest(train, caboose);
+        let mut order = train.to_vec();
+        for _ in 0..train.len() {
+            let moved: Vec<(usize, Vec<CarIx>)> = self
+                .placarded(&order)
+                .flat_map(|place| (0..order.len()).map(move |to| (place, to)))
+                .filter(|(place, to)| place != to)
+                .map(|(place, to)| {
+                    let mut other = order.clone();
+                    let car = other.remove(place);
+                    other.insert(to, car);
+                    (self.fault(&other, nearest, caboose), other)
+                })
+                .collect();
+            let right = moved.iter().filter(|(fault, _)| *fault == 0);
+            let right: Vec<Vec<CarIx>> = right.map(|(_, order)| order.clone()).collect();
+            if !right.is_empty() {
+                return right;
+            }
+            let now = self.fault(&order, nearest, caboose);
+            let better = moved.into_iter().min_by_key(|(fault, _)| *fault).filter(|(fault, _)| *fault < now);
+            let Some((_, better)) = better else { break };
+            order = better;
+        }
+        Vec::new()
+    }
+
+    fn placarded(&self, train: &[CarIx]) -> impl Iterator<Item = usize> {
+        let placarded = |(place, car): (usize, &CarIx)| self.cars[*car].placarded.then_some(place);
+        train.iter().enumerate().filter_map(placarded).collect::<Vec<_>>().into_iter()
+    }
+
+    /// How near cars may ride to the ends of this train.
+    fn nearest(&self, train: &[CarIx], caboose: bool) -> Nearest {
+        let between = train.iter().filter(|car| self.cars[**car].bound != Bound::Far).count();
+        let ends = if caboose { 2 } else { 1 };
+        let long_enough = between >= (self.nearest - 1) * ends;
+        let middle = (between / 2 + 1).max(self.nearest_short);
+        Nearest { far: if long_enough { self.nearest } else { middle }, not_next: self.nearest_short }
+    }
+
+    fn fault(&self, train: &[CarIx], nearest: Nearest, caboose: bool) -> usize {
+        (0..train.len()).map(|place| self.fault_at(train, place, nearest, caboose)).sum()
+    }
+
+    /// How wrong the car at a place is: the places that are missing to the ends, and one for each
+    /// neighbour that it may not have.
+    fn fault_at(&self, train: &[CarIx], place: usize, nearest: Nearest, caboose: bool) -> usize {
+        let car = &self.cars[train[place]];
+        let least = match car.bound {
+            Bound::Anywhere => 0,
+            Bound::NotNext => nearest.not_next,
+            Bound::Far => nearest.far,
+        };
+        let from_engine = least.saturating_sub(place + 1);
+        let from_caboose = if caboose { least.saturating_sub(train.len() - place) } else { 0 };
+        let neighbours = [place.checked_sub(1), Some(place + 1)];
+        let beside = neighbours.into_iter().flatten().filter_map(|place| train.get(place));
+        let apart = beside.filter(|other| car.avoids & self.cars[**other].is != 0).count();
+        from_engine + from_caboose + apart
+    }
+}
+
+/// What the table says of a car with what is in it.
+fn riding(layout: &Layout, standing: &Standing, car: CarIx) -> Riding {
+    let kind = &layout.types()[layout.cars()[car].kind];
+    let Some(lading) = standing.car(car).condition.lading() else { return Riding::default() };
+    let lading = &layout.commodities()[lading];
+    let code = kind.code.as_str();
+    // Closed trailers, containers and racks for automobiles are no loaded flats by the table, and a flat with
+    // bulkheads counts as an open car.
+    let closed = ["FA", "FC", "FCA"].contains(&code);
+    let mut is = 0;
+    let mut note = |neighbour, holds: bool| is |= if holds { bit(neighbour) } else { 0 };
+    note(Neighbour::OpenLoad, kind.open && lading.shifts);
+    note(Neighbour::LoadedFlat, kind.is_flat() && !closed && !code.starts_with("FB"));
+    note(Neighbour::RunningEngine, code.starts_with("RP"));
+    for group in 1..=4 {
+        note(Neighbour::Group(group), lading.placard == Some(group));
+    }
+    let Some(group) = lading.placard else { return Riding { is, ..Riding::default() } };
+    let rows = layout.placards().apart.iter();
+    let rows = rows.filter(|row| row.group == group && row.tank == kind.is_tank());
+    let avoids = rows.flat_map(|row| &row.from).fold(0, |all, neighbour| all | bit(*neighbour));
+    let bound = match group {
+        4 if !kind.is_tank() => Bound::NotNext,
+        2..=4 if !kind.is_tank() => Bound::Anywhere,
+        _ => Bound::Far,
+    };
+    Riding { placarded: true, bound, is, avoids }
+}
+
+/// The bit of a kind of neighbour.
+const fn bit(neighbour: Neighbour) -> u8 {
+    match neighbour {
+        Neighbour::OpenLoad => 1,
+        Neighbour::LoadedFlat => 1 << 1,
+        Neighbour::RunningEngine => 1 << 2,
+        Neighbour::Group(group) => 1 << (2 + group),
+    }
+}
