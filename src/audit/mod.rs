@@ -8,15 +8,15 @@
 //! - `facts`: the world of the plan and the layout, to be looked up by id;
 //! - `truth`: whether that world is what the layout describes on that day;
 //! - `scene`: who stands where, at one moment;
-//! - `replay`, `handling`, `train`, `room`: what each event does, and what it may not do;
+//! - `replay`, `handling`, `train`, `placards`, `room`: what each event does, and what it may not do;
 //! - `health`: which cars are bad orders, and which are dirty;
 //! - `log`, `work`, `trips`, `orders`, `minutes`: whether what the plan tells the crews and the host
 //!   about calls, trips, orders and minutes is what the events do.
 //!
 //! Rules are numbered as in `DEVELOPERS.md`: 1 one place for each car, 2 room on tracks and spots,
 //! 3 trains and leads, 4 coupling, 5 where a car may go and who may take it, 6 ladings, 7 readiness
-//! and services, 8 orders and reasons, 12 order of events. Rules 9 and 10 speak of many plans, 11 of
-//! placards; they are not checked here. Rule 0 is the document itself: a name that means nothing.
+//! and services, 8 orders and reasons, 11 placards, 12 order of events. Rules 9 and 10 speak of many
+//! plans; they are not checked here. Rule 0 is the document itself: a name that means nothing.
 //!
 //! Cost: linear in events and cars, times a logarithm for the names.
 
@@ -26,6 +26,7 @@ mod health;
 mod log;
 mod minutes;
 mod orders;
+mod placards;
 mod replay;
 mod room;
 mod scene;

@@ -9,6 +9,7 @@ use super::Found;
 use super::facts::Facts;
 use super::handling::{Handling, LeftAll};
 use super::log::Log;
+use super::placards;
 use super::room;
 use super::scene::{At, Scene, Stand};
 use super::train::{self, Consist};
@@ -301,6 +302,9 @@ impl<'p> Replay<'_, 'p> {
         }
         self.close_call(going.job, run.call, run.place);
         train::limits(self.facts, &self.scene, job, &run.consist, going.train, self.found);
+        if going.way.len() > 1 {
+            placards::check(self.facts, &self.scene, job, &run.consist, going.direction, self.found);
+        }
         run.came = train::way(self.facts, &self.scene, &run.consist, going.way, going.direction, self.found);
         run.call += 1;
         run.place = going.to;

@@ -11,7 +11,8 @@ use super::facts::Facts;
 use crate::ids::{CarIx, Id, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, TrackIx};
 use crate::layout::{Existence, Layout, Limits};
 use crate::session::plan::{
-    FORMAT, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlace, WorldSpot, WorldTrack,
+    FORMAT, WorldApart, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlacards, WorldPlace, WorldSpot,
+    WorldTrack,
 };
 
 /// Compares the stated world with the layout.
@@ -47,6 +48,7 @@ pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
     links(facts, found);
     jobs(facts, found);
     cars(facts, found);
+    placards(facts, found);
 }
 
 /// Compares a table of the world with what the layout has: nothing missing, nothing more, nothing
@@ -186,9 +188,37 @@ fn job(facts: &Facts<'_>, ix: JobIx) -> WorldJob {
         after: ids(layout.jobs(), &job.after, |job| &job.id),
         calls: there.map(|place| place.id.clone()).collect(),
         power: job.power.length,
+        caboose: job.power.caboose,
         max_cars: job.max.cars,
         max_length: job.max.length,
         max_tons: job.max.tons,
+    }
+}
+
+/// The table of placards is the layout's own, and is not forgotten where some load has a placard.
+fn placards(facts: &Facts<'_>, found: &mut Found) {
+    let (layout, table) = (facts.layout, facts.layout.placards());
+    let mut expected = WorldPlacards {
+        nearest: table.nearest,
+        nearest_short: table.nearest_short,
+        ..WorldPlacards::default()
+    };
+    for row in &table.apart {
+        let from = row.from.iter().map(|neighbour| neighbour.words().into()).collect();
+        expected.apart.push(WorldApart { group: row.group, tank: row.tank, from });
+    }
+    for lading in layout.commodities().values() {
+        if let Some(group) = lading.placard {
+            expected.groups.insert(lading.id.clone(), group);
+        }
+        if lading.shifts {
+            expected.shifts.push(lading.id.clone());
+        }
+    }
+    expected.open = layout.types().values().filter(|kind| kind.open).map(|kind| kind.code.clone()).collect();
+    let expected = Some(expected).filter(|said| table.apply && !said.groups.is_empty());
+    if facts.plan.world.placards != expected {
+        found.say(0, "the table of placards is not as the plan says");
     }
 }
 

@@ -70,6 +70,39 @@ pub struct World {
     pub jobs: Vec<WorldJob>,
     /// Cars.
     pub cars: Vec<WorldCar>,
+    /// Where placarded cars may ride; nothing where no load has a placard, or the table is off.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub placards: Option<WorldPlacards>,
+}
+
+/// Where placarded cars may ride in a train.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldPlacards {
+    /// The nearest place to an engine or an occupied caboose, where the train is long enough.
+    pub nearest: u32,
+    /// The same where it is too short.
+    pub nearest_short: u32,
+    /// What may not ride next to what.
+    pub apart: Vec<WorldApart>,
+    /// The placard group of each lading that has one.
+    pub groups: BTreeMap<Id, u32>,
+    /// Ladings that could stick out past the ends of an open car.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub shifts: Vec<Id>,
+    /// The kinds of car that are open.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub open: Vec<Id>,
+}
+
+/// What may not ride next to cars of a placard group.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldApart {
+    /// The group.
+    pub group: u32,
+    /// Whether the row speaks of tank cars or of all others.
+    pub tank: bool,
+    /// What may not be next to them, in the words of the description.
+    pub from: Vec<Box<str>>,
 }
 
 /// What a link, a place or a track can take; nothing where there is no limit.
@@ -185,6 +218,9 @@ pub struct WorldJob {
     pub calls: Vec<Id>,
     /// Its engines and caboose.
     pub power: Length,
+    /// Whether an occupied caboose rides behind its last car.
+    #[serde(skip_serializing_if = "std::ops::Not::not", default)]
+    pub caboose: bool,
     /// The most cars.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub max_cars: Option<Cars>,

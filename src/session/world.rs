@@ -8,7 +8,8 @@ use crate::network::Network;
 use crate::standing::{Standing, Whereabouts};
 
 use super::plan::{
-    RowCar, Rows, World, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlace, WorldSpot, WorldTrack,
+    RowCar, Rows, World, WorldApart, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlacards, WorldPlace,
+    WorldSpot, WorldTrack,
 };
 
 /// The layout as it is on the network's day.
@@ -50,6 +51,7 @@ pub(super) fn world(network: &Network<'_>) -> World {
                 capacity: car.capacity,
             })
             .collect(),
+        placards: placards(layout),
     }
 }
 
@@ -94,11 +96,32 @@ fn jobs(network: &Network<'_>) -> Vec<WorldJob> {
             .collect(),
         calls: job.calls.iter().map(|call| layout.places()[call.place].id.clone()).collect(),
         power: job.power.length,
+        caboose: job.power.caboose,
         max_cars: job.max.cars,
         max_length: job.max.length,
         max_tons: job.max.tons,
     });
     job.collect()
+}
+
+fn placards(layout: &Layout) -> Option<WorldPlacards> {
+    let table = layout.placards();
+    let ladings = layout.commodities().values();
+    let groups: BTreeMap<Id, u32> =
+        ladings.clone().filter_map(|lading| Some((lading.id.clone(), lading.placard?))).collect();
+    let apart = table.apart.iter().map(|row| WorldApart {
+        group: row.group,
+        tank: row.tank,
+        from: row.from.iter().map(|neighbour| neighbour.words().into()).collect(),
+    });
+    (table.apply && !groups.is_empty()).then(|| WorldPlacards {
+        nearest: table.nearest,
+        nearest_short: table.nearest_short,
+        apart: apart.collect(),
+        groups,
+        shifts: ladings.filter(|lading| lading.shifts).map(|lading| lading.id.clone()).collect(),
+        open: layout.types().values().filter(|kind| kind.open).map(|kind| kind.code.clone()).collect(),
+    })
 }
 
 fn ids(railroads: &IxVec<RailroadIx, Railroad>, some: &[RailroadIx]) -> Vec<Id> {

@@ -1,9 +1,11 @@
-//! Rules 0 to 5 and 12: the world, the rows, the trains, the handlings.
+//! Rules 0 to 5, 11 and 12: the world, the rows, the trains, the handlings.
 
-use super::{all_found, at, couples, world_track};
+use std::collections::BTreeMap;
+
+use super::{all_found, at, couples, spoiled, world_track};
 use crate::ids::Id;
 use crate::layout::{End, Opens};
-use crate::session::plan::{Event, LeftCar, RowCar};
+use crate::session::plan::{Event, LeftCar, Plan, RowCar, WorldApart, WorldPlacards};
 use crate::units::{Cars, ClockTime, Length, Tons};
 
 fn left(car: &str, spot: Option<&str>) -> LeftCar {
@@ -132,7 +134,7 @@ fn too_large_a_train_is_found() {
 fn a_train_that_comes_straight_in_needs_no_lead() {
     // Out: 130 ft come into the siding at the west end. The longest by the west end after that is
     // R 1 with R 3 from the dock: 50 + 2 × 40 = 130 ft; without that car only 90 ft.
-    let found = super::spoiled(|plan| plan.world.places[0].lead_west = Some(Length::scale_feet(129)));
+    let found = spoiled(|plan| plan.world.places[0].lead_west = Some(Length::scale_feet(129)));
     let events: Vec<_> = found.iter().filter(|breach| breach.rule == 3).map(|breach| breach.event).collect();
     // Couple at the dock and the leave after it; not the leave with which the train came in.
     assert_eq!(events, [Some(at::PULLS_DOCK), Some(at::PULLS_DOCK + 1)]);
@@ -234,4 +236,41 @@ fn events_out_of_order_are_found() {
         (12, "due at another time", |plan| plan.work[1].time = ClockTime::new(9, 0)),
         (12, "which has not worked at", |plan| plan.work[1].follows.push(Id::from("turn"))),
     ]);
+}
+
+/// A table by which coal is of group 1, and paper of group 2, kept apart from group 1.
+fn table(plan: &mut Plan) {
+    plan.world.placards = Some(WorldPlacards {
+        nearest: 6,
+        nearest_short: 2,
+        apart: vec![WorldApart { group: 2, tank: false, from: vec!["group 1".into()] }],
+        groups: BTreeMap::from([(Id::from("coal"), 1), (Id::from("paper"), 2)]),
+        ..WorldPlacards::default()
+    });
+}
+
+#[test]
+fn placarded_cars_out_of_their_places_are_found() {
+    // Out go RV 1 and RV 4 with coal, second from the engine; home goes RV 3 with paper.
+    all_found(&[
+        (0, "the table of placards", table),
+        (11, "`RV 4` has placards and rides 1 from the caboose", |plan| {
+            table(plan);
+            plan.world.jobs[0].caboose = true;
+        }),
+        (11, "`RV 4` has placards and rides 2 from the engine of `turn`, not 3", |plan| {
+            table(plan);
+            plan.world.placards.as_mut().unwrap().nearest_short = 3;
+        }),
+        (11, "`RV 3` has placards and rides 1 from the engine", |plan| {
+            table(plan);
+            plan.world.placards.as_mut().unwrap().groups.insert(Id::from("paper"), 1);
+        }),
+        (11, "next to `RV 4` (group 1)", |plan| {
+            table(plan);
+            plan.before.tracks.get_mut(&Id::from("yard/1")).unwrap()[0].lading = Some(Id::from("paper"));
+        }),
+    ]);
+    let sound = spoiled(table);
+    assert!(!sound.iter().any(|breach| breach.rule == 11), "{sound:?}");
 }

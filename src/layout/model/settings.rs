@@ -164,3 +164,18 @@ pub enum Neighbour {
     /// `"group 1"` to `"group 4"`: a placarded car of that group.
     Group(u32),
 }
+
+impl Neighbour {
+    /// The words for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Neighbour::OpenLoad => "open load",
+            Neighbour::LoadedFlat => "loaded flat",
+            Neighbour::RunningEngine => "running engine",
+            Neighbour::Group(1) => "group 1",
+            Neighbour::Group(2) => "group 2",
+            Neighbour::Group(3) => "group 3",
+            Neighbour::Group(_) => "group 4",
+        }
+    }
+}

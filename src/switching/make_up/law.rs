@@ -80,13 +80,13 @@ impl Law {
     }
 
     /// Orders of the train that are allowed, each with as few cars moved as can be; none if there is no such order
-    /// within reach: cars that are wrong are taken out and put elsewhere, the most wrong first.
+    /// within reach: a car that the table speaks of is taken out and put where that helps most, then the next.
     pub(super) fn orders(&self, train: &[CarIx], caboose: bool) -> Vec<Vec<CarIx>> {
         let nearest = self.nearest(train, caboose);
         let mut order = train.to_vec();
         for _ in 0..train.len() {
             let moved: Vec<(usize, Vec<CarIx>)> = self
-                .placarded(&order)
+                .minded(&order)
                 .flat_map(|place| (0..order.len()).map(move |to| (place, to)))
                 .filter(|(place, to)| place != to)
                 .map(|(place, to)| {
@@ -109,9 +109,10 @@ impl Law {
         Vec::new()
     }
 
-    fn placarded(&self, train: &[CarIx]) -> impl Iterator<Item = usize> {
-        let placarded = |(place, car): (usize, &CarIx)| self.cars[*car].placarded.then_some(place);
-        train.iter().enumerate().filter_map(placarded).collect::<Vec<_>>().into_iter()
+    /// The places of the cars that the table speaks of.
+    fn minded(&self, train: &[CarIx]) -> impl Iterator<Item = usize> + use<> {
+        let minded = |(place, car): (usize, &CarIx)| (self.cars[*car].is != 0).then_some(place);
+        train.iter().enumerate().filter_map(minded).collect::<Vec<_>>().into_iter()
     }
 
     /// How near cars may ride to the ends of this train.

@@ -33,3 +33,6 @@ pub(super) fn put_right(site: &mut Site<'_>, law: &Law, caboose: bool) -> Result
     *site = best.ok_or(Trouble::Placarded(first))?;
     Ok(())
 }
+
+#[cfg(test)]
+mod tests;

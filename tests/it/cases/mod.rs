@@ -4,6 +4,7 @@
 mod early_train;
 mod full_spur;
 mod parts;
+mod placards;
 mod shortage;
 mod yard_limit;
 

@@ -1,0 +1,89 @@
+//! Trains worked by hand, by 49 CFR 174.85(d) as `docs/layout.md` tells it.
+
+use super::*;
+use crate::ids::{CallIx, CarIx, Ix};
+use crate::layout::{End, Layout};
+use crate::network::Network;
+use crate::standing::{Condition, Standing};
+use crate::switching::Cut;
+use crate::switching::site::OnTrack;
+use crate::testing::{branch, car, light, track};
+use crate::units::Date;
+
+/// Thirteen cars, 1 to 12 of 44 ft and car 13 a tank car, in a layout with a table of its own.
+fn described(table: &str) -> Layout {
+    let more = "[commodity.propane]\ncars = [\"T\"]\nplacard = 2\n\
+                [[car]]\nmark = \"CHT\"\nnumber = \"99\"\ntype = \"T\"\nlength = \"44 ft\"\n";
+    branch(12, &format!("{more}{table}"))
+}
+
+const TANK: usize = 13;
+
+fn law(layout: &Layout) -> Option<Law> {
+    let mut standing = Standing::shelved(layout);
+    let lading = layout.commodities().indices().next().unwrap();
+    standing.car_mut(car(TANK)).condition = Condition::Loaded { order: "propane#1".into(), lading };
+    Law::new(layout, &standing)
+}
+
+/// So many cars, the tank car at this place among them.
+fn train(cars: usize, place: usize) -> Vec<CarIx> {
+    let mut train: Vec<CarIx> = (1..cars).map(car).collect();
+    train.insert(place - 1, car(TANK));
+    train
+}
+
+fn allowed(law: &Law, cars: usize, caboose: bool) -> Vec<usize> {
+    (1..=cars).filter(|place| law.offender(&train(cars, *place), caboose).is_none()).collect()
+}
+
+#[test]
+fn a_tank_car_may_ride_sixth_or_in_the_middle() {
+    let layout = described("");
+    let law = law(&layout).unwrap();
+    let by_hand: [(usize, &[usize]); 5] = [(8, &[4, 5]), (11, &[6]), (12, &[6, 7]), (3, &[2]), (2, &[])];
+    for (cars, places) in by_hand {
+        assert_eq!(allowed(&law, cars, true), places, "{cars} cars");
+    }
+    // Only the engine counts: five others are enough; four are not, and half of them go before.
+    assert_eq!(allowed(&law, 6, false), [6]);
+    assert_eq!(allowed(&law, 5, false), [3, 4, 5]);
+}
+
+#[test]
+fn orders_that_are_allowed_differ_in_one_car() {
+    let layout = described("");
+    let law = law(&layout).unwrap();
+    let places = |cars: usize, from: usize| -> Vec<usize> {
+        let orders = law.orders(&train(cars, from), true);
+        orders.iter().map(|order| order.iter().position(|on| *on == car(TANK)).unwrap() + 1).collect()
+    };
+    assert_eq!(places(8, 1), [4, 5]);
+    assert_eq!(places(2, 1), [0; 0]);
+}
+
+#[test]
+fn no_law_where_the_table_is_off_or_nothing_is_placarded() {
+    assert!(law(&described("[placards]\napply = false\n")).is_none());
+    let layout = described("");
+    assert!(Law::new(&layout, &Standing::shelved(&layout)).is_none());
+}
+
+#[test]
+fn a_cut_is_put_right_in_the_fewest_handlings() {
+    // The tank car next to the engine before two others, which stand as 1 2; no caboose. With two others it
+    // may ride second or third. Leave 1 2 on one track, the tank car on another; couple 1 2, then it, or 1,
+    // then it, then 2: four handlings or five, after the one that coupled them.
+    let layout = described("");
+    let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+    let weights = light(&layout);
+    let mut rows: crate::ids::IxVec<_, Vec<OnTrack>> =
+        layout.tracks().indices().map(|_| Vec::new()).collect();
+    let on = |number| OnTrack { car: car(number), spot: None };
+    rows[track(&layout, "yard/in")] = vec![on(TANK), on(1), on(2)];
+    let mut site = Site::new(&network, &weights, CallIx::new(0), &rows, Cut::default());
+    site.couple(track(&layout, "yard/in"), End::West, 3).unwrap();
+    put_right(&mut site, &law(&layout).unwrap(), false).unwrap();
+    assert_eq!(site.cut().cars, [car(1), car(2), car(TANK)]);
+    assert_eq!(site.log().len(), 1 + 4);
+}

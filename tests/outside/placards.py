@@ -1,0 +1,186 @@
+"""Where placarded cars ride in the trains of plan.json, against the published table.
+
+Source: data/placards.csv, the table of 49 CFR 174.85(d) with its own sources, and docs/plan-format.md. A layout may change the table;
+then the plan's own numbers and rows stand in for the published ones. Places are found by trying all of them. For model
+railroads: real work follows the regulations and the carrier's own rules, and every paper with placarded cars must say so.
+
+usage: placards.py SESSION ...        folders with plan.json and paper/
+       placards.py --self-test
+"""
+
+import copy
+import csv
+import json
+import sys
+from pathlib import Path
+
+CAUTION = ("model railroad", "regulations", "carrier's own rules")
+
+
+def published():
+    lines = (Path(__file__).parent / "data" / "placards.csv").read_text(encoding="utf-8").splitlines()
+    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    apart = {}
+    for row in rows:
+        if row["kind"] == "not_next_to":
+            for column in row["applies_to"].split():
+                apart.setdefault((int(column[1]), column.endswith("tank")), set()).add(row["param"])
+    nearest, short = (int(row["param"]) for row in rows[:2])
+    return {"nearest": nearest, "nearest_short": short, "apart": apart}
+
+
+def stated(placards):
+    apart = {}
+    for row in placards["apart"]:
+        apart.setdefault((row["group"], row["tank"]), set()).update(row["from"])
+    return {"nearest": placards["nearest"], "nearest_short": placards["nearest_short"], "apart": apart}
+
+
+def least(cars, far, table, caboose):
+    """The least place from each end that counts for so many far cars in a train: every first and last place that they could
+    have is tried."""
+    blocks = [(first, last) for first in range(1, cars + 1) for last in range(first + far - 1, cars + 1)]
+    from_ends = lambda first, last, both: min(first, cars + 1 - last) if both else first
+    if any(from_ends(first, last, caboose) >= table["nearest"] for first, last in blocks):
+        return table["nearest"]
+    middle = max(from_ends(first, last, True) for first, last in blocks)
+    return max(middle, table["nearest_short"])
+
+
+def allowed(cars, table, caboose):
+    """The places of one far car in a train."""
+    most = least(cars, 1, table, caboose)
+    return [place for place in range(1, cars + 1) if place >= most and (not caboose or cars + 1 - place >= most)]
+
+
+class Session:
+    def __init__(self, plan):
+        self.plan = plan
+        self.world = plan["world"]
+        self.placards = self.world.get("placards")
+        self.kinds = {car["id"]: car["type"] for car in self.world["cars"]}
+        self.jobs = {job["id"]: job for job in self.world["jobs"]}
+        self.faults, self.trains = [], 0
+        rows = [*plan["before"]["tracks"].values(), *plan["before"]["beyond"].values(), plan["before"]["shelf"]]
+        self.lading = {car["car"]: car.get("lading") for row in rows for car in row}
+
+    def check(self):
+        if self.placards is None:
+            return self
+        self.table = stated(self.placards)
+        for event in self.plan["events"]:
+            if event["event"] in ("released", "placed"):
+                self.lading[event["car"]] = event.get("lading")
+            elif event["event"] == "goes" and len(event["way"]) > 1:
+                self.train(event)
+        return self
+
+    def train(self, event):
+        west, east = event["train"]["west"], event["train"]["east"]
+        behind = (west if event["direction"] == "east" else east) or (west + east)
+        for row in (west[::-1], east):
+            if any(self.group(car) for car in row):
+                self.trains += 1
+                caboose = self.jobs[event["job"]].get("caboose", False) and row in (behind, behind[::-1])
+                self.row(event, row, caboose)
+
+    def group(self, car):
+        return self.placards["groups"].get(self.lading[car])
+
+    def tank(self, car):
+        return self.kinds[car].startswith("T")
+
+    def far(self, car):
+        return self.group(car) == 1 or bool(self.group(car)) and self.tank(car)
+
+    def row(self, event, row, caboose):
+        far = sum(map(self.far, row))
+        most = least(len(row), far, self.table, caboose) if far else 0
+        for place, car in enumerate(row, 1):
+            wanted = most if self.far(car) else self.table["nearest_short"] if self.group(car) == 4 else 0
+            ends = [place, *([len(row) + 1 - place] if caboose else [])]
+            if min(ends) < wanted:
+                self.faults.append(f"{event['job']}: {car} is {place} of {len(row)}, {wanted} from the ends was possible")
+            for other in row[max(place - 2, 0) : place - 1] + row[place : place + 1]:
+                kept = self.table["apart"].get((self.group(car), self.tank(car)), set()) & self.is_what(other)
+                if kept:
+                    self.faults.append(f"{event['job']}: {car} rides next to {other}: {', '.join(sorted(kept))}")
+
+    def is_what(self, car):
+        lading, kind = self.lading[car], self.kinds[car]
+        if lading is None:
+            return set()
+        found = {f"group {self.group(car)}"} if self.group(car) else set()
+        if lading in self.placards.get("shifts", []) and kind in self.placards.get("open", []):
+            found.add("open load")
+        if kind.startswith("F") and kind not in ("FA", "FC", "FCA") and not kind.startswith("FB"):
+            found.add("loaded flat")
+        if kind.startswith("RP"):
+            found.add("running engine")
+        return found
+
+
+def papers(folder):
+    """Papers that name placarded cars without the caution."""
+    said = lambda text: " ".join(text.replace("&#39;", "'").split())
+    faults, shown = [], 0
+    for path in sorted((folder / "paper").glob("*.txt")):
+        text = said(path.read_text(encoding="utf-8"))
+        if "PLACARD" in text:
+            shown += 1
+            page = said(path.with_suffix(".html").read_text(encoding="utf-8")) if path.with_suffix(".html").exists() else text
+            if not all(word in text and word in page for word in CAUTION):
+                faults.append(f"{path.name} shows placarded cars and not the caution")
+    return faults, shown
+
+
+EXAMPLE = {
+    "world": {
+        "cars": [{"id": f"B {n}", "type": "XM"} for n in range(1, 8)] + [{"id": "T 1", "type": "T"}, {"id": "F 1", "type": "FM"}],
+        "jobs": [{"id": "turn", "caboose": True}],
+        "placards": {"nearest": 6, "nearest_short": 2, "groups": {"propane": 2},
+                     "apart": [{"group": 2, "tank": True, "from": ["loaded flat"]}]},
+    },
+    "before": {"tracks": {"yard/1": [{"car": "T 1", "lading": "propane"}, {"car": "F 1", "lading": "steel"}]
+                          + [{"car": f"B {n}"} for n in range(1, 8)]}, "beyond": {}, "shelf": []},
+    "events": [{"event": "goes", "job": "turn", "way": ["a", "b"], "direction": "west",
+                "train": {"west": [], "east": ["B 1", "B 2", "B 3", "B 4", "T 1", "B 5", "B 6", "B 7"]}}],
+}
+
+
+def self_test():
+    table = published()
+    for cars, places in ((8, [4, 5]), (11, [6]), (12, [6, 7]), (3, [2])):
+        if allowed(cars, table, True) != places:
+            sys.exit(f"self-test: {cars} cars: {allowed(cars, table, True)}, by hand {places}")
+    if allowed(2, table, True) or allowed(6, table, False) != [6]:
+        sys.exit("self-test: a train of two, or one without a caboose, is wrong")
+    if Session(EXAMPLE).check().faults or Session(EXAMPLE).check().trains != 1:
+        sys.exit(f"self-test: a sound train is refused: {Session(EXAMPLE).check().faults}")
+    near, last, flat, other = (copy.deepcopy(EXAMPLE) for _ in range(4))
+    near["events"][0]["train"]["east"] = ["B 1", "B 2", "T 1", "B 3", "B 4", "B 5", "B 6", "B 7"]
+    last["events"][0]["train"]["east"] = ["B 1", "B 2", "B 3", "B 4", "B 5", "T 1", "B 6", "B 7"]
+    flat["events"][0]["train"]["east"] = ["B 1", "B 2", "B 3", "F 1", "T 1", "B 5", "B 6", "B 7"]
+    other["events"][0]["train"] = {"west": ["B 1", "T 1"], "east": []}
+    for broken in (near, last, flat, other):
+        if not Session(broken).check().faults:
+            sys.exit("self-test: a wrong train was not seen")
+    print("placards: self-test saw 4 wrong trains fail")
+
+
+def main(folders):
+    faults, trains, shown = [], 0, 0
+    for folder in map(Path, folders):
+        session = Session(json.loads((folder / "plan.json").read_text(encoding="utf-8"))).check()
+        unsaid, papers_shown = papers(folder)
+        faults += [f"{folder}: {fault}" for fault in session.faults + unsaid]
+        trains, shown = trains + session.trains, shown + papers_shown
+    for fault in faults[:20]:
+        print(f"FAILED placards: {fault}")
+    if not faults:
+        print(f"passed placards: {trains} trains with placarded cars, {shown} papers that show them")
+    return bool(faults)
+
+
+if __name__ == "__main__":
+    sys.exit(self_test() if sys.argv[1:] == ["--self-test"] else main(sys.argv[1:]))
