@@ -9,6 +9,7 @@
 //! - `truth`: whether that world is what the layout describes on that day;
 //! - `scene`: who stands where, at one moment;
 //! - `replay`, `handling`, `train`, `placards`, `room`: what each event does, and what it may not do;
+//! - `customers`: who takes how many cars, when, and in which turn, and how long cars were kept;
 //! - `health`: which cars are bad orders, and which are dirty;
 //! - `log`, `work`, `trips`, `orders`, `minutes`: whether what the plan tells the crews and the host
 //!   about calls, trips, orders and minutes is what the events do.
@@ -20,6 +21,7 @@
 //!
 //! Cost: linear in events and cars, times a logarithm for the names.
 
+mod customers;
 mod facts;
 mod handling;
 mod health;
@@ -78,6 +80,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     orders::check(&facts, &log, &mut found);
     minutes::check(&facts, &mut found);
     health::check(&facts, &mut found);
+    customers::check(&facts, &log, &mut found);
     found.breaches
 }
 

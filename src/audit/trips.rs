@@ -208,7 +208,7 @@ fn may_handle(facts: &Facts<'_>, car: &Id, leg: &Leg<'_>, found: &mut Found) {
 }
 
 /// The customer to whom a car goes for its order.
-fn customer<'p>(facts: &Facts<'p>, car: &Id) -> Option<&'p Industry> {
+pub(super) fn customer<'p>(facts: &Facts<'p>, car: &Id) -> Option<&'p Industry> {
     let trip = facts.trips.get(car)?;
     let line = facts.orders.get(trip.order.as_ref()?)?;
     let lane = facts.lanes.get(&line.lane)?;

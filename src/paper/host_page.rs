@@ -23,6 +23,9 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     section(&mut sheet, "What to know first", notices(names));
     section(&mut sheet, "Jobs", jobs(names, courses));
     section(&mut sheet, "Cars that stay or are late", late(names));
+    if !names.plan.on_hand.is_empty() {
+        section(&mut sheet, "Cars kept beyond their free time", on_hand(names));
+    }
     section(&mut sheet, "Orders", orders(names));
     section(&mut sheet, "Tracks after the session", tracks(names));
     sheet
@@ -113,6 +116,26 @@ fn late(names: &Names<'_>) -> Block {
         vec![Column::fit("Car"), Column::fit("Load"), Column::fit("Arrives"), Column::rest("What it does")];
     let groups = vec![Group { rows: rows.collect(), ..Group::default() }];
     Block::Table(Table { columns, second_line: 1, groups })
+}
+
+fn on_hand(names: &Names<'_>) -> Block {
+    let rows = names.plan.on_hand.iter().map(|line| {
+        Row::new([
+            Phrase::of(&line.car),
+            Phrase::of(names.customer_name(&line.customer)),
+            Phrase::of(line.placed.to_string()),
+            Phrase::of(line.days.to_string()),
+            Phrase::of(line.over.to_string()),
+        ])
+    });
+    let columns = vec![
+        Column::fit("Car"),
+        Column::rest("Customer"),
+        Column::number("Since session"),
+        Column::number("Days on hand"),
+        Column::number("Days over"),
+    ];
+    Block::Table(Table::plain(columns, rows.collect()))
 }
 
 fn orders(names: &Names<'_>) -> Block {

@@ -102,6 +102,12 @@ impl<'a> Names<'a> {
         self.places.get(id).copied()
     }
 
+    /// A customer's name.
+    pub(super) fn customer_name(&self, id: &Id) -> String {
+        let known = self.layout.industries().values().find(|industry| industry.id == *id);
+        known.map_or(id.as_str(), |industry| &*industry.name).to_owned()
+    }
+
     /// A place's name, with its railroad where two share one.
     pub(super) fn place_title(&self, id: &Id) -> String {
         let world = || self.plan.world.places.iter().find(|place| place.id == *id).map(|place| &*place.title);

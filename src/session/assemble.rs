@@ -3,13 +3,15 @@
 use crate::ids::{CallIx, CarIx, Id};
 use crate::layout::{End, Layout, Service, SpotTarget};
 use crate::switching::{Cut, Handling, Movement};
-use crate::traffic::{Hand, Outcome, Purpose, end_words};
+use crate::traffic::{Hand, Kept, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
 
 use super::deeds::{ordinal, work};
 use super::minutes::minutes;
 use super::notices::notices;
-use super::plan::{Event, FORMAT, LeftCar, LegLine, OrderLine, OrderState, Plan, Train, TripLine};
+use super::plan::{
+    Event, FORMAT, LeftCar, LegLine, OnHandLine, OrderLine, OrderState, Plan, Train, TripLine,
+};
 use super::world::{rows, world};
 use super::yards::Yards;
 use super::{Made, Request, reasons};
@@ -32,6 +34,7 @@ pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
         events: events(made),
         after: rows(layout, &made.after),
         work: work(made),
+        on_hand: on_hand(made),
         pace: *layout.pace(),
         minutes: minutes(made, layout.pace()),
         notices: notices(made, &yards, &orders, &trips),
@@ -205,6 +208,7 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
             goals: wish.stages.iter().map(|stage| goals(layout, &stage.goals)).collect(),
             since: wish.urgency.since,
             promised: wish.urgency.promised == 0,
+            waits: state.waiting_since,
             for_repair: wish.stages.iter().any(|stage| stage.purpose == Purpose::Mend(Service::Repair)),
             services: services.collect(),
             legs: legs.collect(),
@@ -214,6 +218,18 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
         }
     });
     lines.collect()
+}
+
+fn on_hand(made: &Made<'_>) -> Vec<OnHandLine> {
+    let layout = made.network.layout();
+    let line = |kept: &Kept| OnHandLine {
+        car: id_of(made, kept.car),
+        customer: layout.industries()[kept.customer].id.clone(),
+        placed: kept.since,
+        days: kept.days,
+        over: kept.over,
+    };
+    made.demand.kept.iter().map(line).collect()
 }
 
 fn goals(layout: &Layout, goals: &[SpotTarget]) -> Vec<Id> {

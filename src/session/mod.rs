@@ -22,12 +22,12 @@ mod world;
 mod yards;
 
 use crate::chance::Chance;
-use crate::ids::{CarIx, IxVec};
+use crate::ids::{CallIx, CarIx, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::{Away, Passed, Standing};
 use crate::switching::{self, Worked};
-use crate::traffic::{self, Demand, Ended};
+use crate::traffic::{self, Declined, Demand, Ended};
 use crate::trips::{Bans, Planner, Trips};
 use crate::units::Tons;
 
@@ -123,8 +123,8 @@ fn make<'a>(
     chance: Chance,
     care: Care,
 ) -> Made<'a> {
-    let demand = traffic::due(network, before, session, chance);
-    let (trips, worked) = fit(network, &demand, care);
+    let mut demand = traffic::due(network, before, session, chance);
+    let (trips, worked) = fit(network, &mut demand, care);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
         let before = demand.standing.on(*track);
@@ -137,24 +137,50 @@ fn make<'a>(
     for (track, row) in moved {
         after.arrange(track, row.iter().map(|on| (on.car, on.spot)));
     }
-    let ended: Vec<Ended> =
-        trips.trips.iter().map(|trip| Ended { stages: trip.stages, off_spot: trip.off_spot }).collect();
-    traffic::settle(network, &demand, &mut after, session, &ended);
+    let ended = trips.trips.iter().map(|trip| Ended {
+        stages: trip.stages,
+        off_spot: trip.off_spot,
+        kept_off: trip.kept_off(),
+    });
+    traffic::settle(network, &demand, &mut after, session, &ended.collect::<Vec<Ended>>());
     Made { network, session, before, demand, trips, worked, after }
 }
 
-/// Plans trips until every call's work can be done.
-fn fit(network: &Network<'_>, demand: &Demand, care: Care) -> (Trips, Worked) {
+/// Plans trips until every call's work can be done and customers take what comes.
+fn fit(network: &Network<'_>, demand: &mut Demand, care: Care) -> (Trips, Worked) {
+    let mut bans = Bans::new();
+    loop {
+        match fit_or_refused(network, demand, care, &mut bans) {
+            Ok(done) => return done,
+            Err(refused) => {
+                for (place, why) in refused {
+                    demand.wishes[place].kept_off = Some(why);
+                }
+            }
+        }
+    }
+}
+
+/// Plans trips until every call's work can be done, or until a customer refuses cars: which, and why.
+fn fit_or_refused(
+    network: &Network<'_>,
+    demand: &Demand,
+    care: Care,
+    bans: &mut Bans,
+) -> Result<(Trips, Worked), Declined> {
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
     let planner = Planner::new(network, demand);
     let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
-    let mut bans = Bans::new();
     loop {
-        let trips = planner.plan(&bans);
+        let trips = planner.plan(bans);
+        let refused = traffic::refused(network, demand, &arrivals(demand, &trips));
+        if !refused.is_empty() {
+            return Err(refused);
+        }
         match switching::work(network, &demand.standing, &trips.tasks, &weights) {
-            Ok(worked) => return (trips, worked),
+            Ok(worked) => return Ok((trips, worked)),
             Err(refusal) => {
                 let words: Box<str> = reasons::trouble(layout, refusal.trouble).into();
                 let before = bans.len();
@@ -163,4 +189,11 @@ fn fit(network: &Network<'_>, demand: &Demand, care: Care) -> (Trips, Worked) {
             }
         }
     }
+}
+
+/// For each wish, the call at which its car gets to where it is bound, if it does.
+fn arrivals(demand: &Demand, trips: &Trips) -> Vec<Option<CallIx>> {
+    let both = demand.wishes.iter().zip(&trips.trips);
+    let arrives = both.map(|(wish, trip)| (trip.stages == wish.stages.len()).then_some(trip));
+    arrives.map(|trip| trip?.legs.last().map(|leg| leg.to)).collect()
 }

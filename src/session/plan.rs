@@ -53,6 +53,9 @@ pub struct Plan {
     /// How long every job takes at that pace, in the order of `world`'s jobs.
     #[serde(default)]
     pub minutes: Vec<JobMinutes>,
+    /// Cars that customers have kept beyond their free time, those kept longest first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub on_hand: Vec<OnHandLine>,
     /// What the host should know before anybody starts.
     pub notices: Vec<Notice>,
 }
@@ -555,6 +558,9 @@ pub struct TripLine {
     pub since: i32,
     /// Whether it is promised or perishable, and goes before others.
     pub promised: bool,
+    /// The session since which it stands near its spot and waits for it, before this one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub waits: Option<i32>,
     /// Whether it goes to be repaired, and no further.
     #[serde(skip_serializing_if = "is_false", default)]
     pub for_repair: bool,
@@ -588,6 +594,21 @@ pub struct LegLine {
     /// The spot it is left at, if it is one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub spot: Option<Id>,
+}
+
+/// A car that its customer has kept beyond its free time.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OnHandLine {
+    /// The car.
+    pub car: Id,
+    /// The customer.
+    pub customer: Id,
+    /// The session in which it was put at the customer's disposal: at its spot, or as near as could be.
+    pub placed: i32,
+    /// The days that count since.
+    pub days: u32,
+    /// How many of them are beyond the free time.
+    pub over: u32,
 }
 
 /// A line for the host.

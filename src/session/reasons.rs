@@ -34,6 +34,7 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
     match hindrance {
         Hindrance::NoGoal => "nothing on the layout does what it goes for".to_owned(),
         Hindrance::Full(track) => taken(made, wish, trip, *track),
+        Hindrance::KeptOff(why) => why.to_string(),
         Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
         Hindrance::YardFull(_, call) => yards.words(*call).to_owned(),
         Hindrance::TooLarge(place) => {

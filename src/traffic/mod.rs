@@ -12,9 +12,11 @@
 pub mod assign;
 
 mod calendar;
+mod customers;
 mod fill;
 mod fits;
 mod gateways;
+mod on_hand;
 mod orders;
 mod rank;
 mod release;
@@ -23,12 +25,14 @@ mod service;
 mod settle;
 mod wishes;
 
+pub use customers::{Declined, refused};
 pub use gateways::home_of;
+pub use on_hand::Kept;
 pub use settle::{Ended, settle};
 pub use wishes::end_words;
 
 use crate::chance::Chance;
-use crate::ids::{CarIx, CommodityIx, GatewayIx, TrackIx};
+use crate::ids::{CarIx, CommodityIx, GatewayIx, IndustryIx, TrackIx};
 use crate::layout::{Service, SpotTarget};
 use crate::network::Network;
 use crate::standing::{Order, Standing};
@@ -46,6 +50,8 @@ pub struct Demand {
     pub wishes: Vec<Wish>,
     /// What the host should know of cars before anybody starts.
     pub remarks: Vec<Remark>,
+    /// Cars that customers have kept beyond their free time, those kept longest first.
+    pub kept: Vec<Kept>,
 }
 
 /// Something that the host should know of.
@@ -60,8 +66,8 @@ pub struct Remark {
 impl Demand {
     /// Nothing is known yet but where the cars are.
     fn of(standing: Standing) -> Self {
-        let (hands, news, wishes, remarks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        Demand { standing, hands, news, wishes, remarks }
+        let (hands, news, wishes) = (Vec::new(), Vec::new(), Vec::new());
+        Demand { standing, hands, news, wishes, remarks: Vec::new(), kept: Vec::new() }
     }
 }
 
@@ -111,6 +117,10 @@ pub struct Wish {
     pub car: CarIx,
     /// Where it wants to go, one after the other: the services on its way, then its end.
     pub stages: Vec<Stage>,
+    /// The customer to whom it goes in the end, and what for.
+    pub customer: Option<(IndustryIx, CommodityIx)>,
+    /// Why its customer does not take it tonight, if it does not.
+    pub kept_off: Option<Box<str>>,
     /// How urgent it is: lower goes first.
     pub urgency: Urgency,
     /// Where it is bound in the end, in words.
@@ -170,5 +180,7 @@ pub fn due(network: &Network<'_>, standing: &Standing, session: i32, chance: Cha
     repair::inspect_arrivals(network, &mut demand, session, chance);
     wishes::serve_in_place(network, &mut demand);
     wishes::wishes(network, &mut demand);
+    customers::shut(network, &mut demand);
+    demand.kept = on_hand::kept_too_long(network, &demand.standing, session);
     demand
 }

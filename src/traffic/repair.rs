@@ -42,7 +42,8 @@ fn can_be_mended(network: &Network<'_>, standing: &Standing, car: CarIx) -> bool
     let layout = network.layout();
     let state = standing.car(car);
     let goes_home = || home_of(layout, car).or(state.came_by).is_some();
-    !repair_tracks(network, standing, car).is_empty() || state.condition.lading().is_none() && goes_home()
+    !repair_tracks(network, standing, car).is_empty()
+        || !matches!(state.condition, Condition::Loaded { .. }) && goes_home()
 }
 
 /// The tracks that repair a car as it is now.

@@ -15,6 +15,8 @@ pub struct Ended {
     pub stages: usize,
     /// Whether the car stands near its spot, which is full.
     pub off_spot: bool,
+    /// Whether nothing but its customer keeps it from its spot: it is full, or takes no more.
+    pub kept_off: bool,
 }
 
 /// Changes the conditions of the cars that had wishes; the rows are as switching left them.
@@ -36,6 +38,10 @@ pub fn settle(
         } else if ended.stages > 0 {
             state.waiting_since = None;
         }
+        // Kept off by its customer, it is at the customer's disposal as if it had been spotted.
+        if ended.kept_off && wish.customer.is_some() && ended.stages + 1 == wish.stages.len() {
+            state.placed.get_or_insert(session);
+        }
         for stage in wish.stages.iter().take(ended.stages) {
             match stage.purpose {
                 Purpose::Serve(_) => standing.car_mut(wish.car).services_done += 1,
@@ -44,7 +50,9 @@ pub fn settle(
                 Purpose::Load | Purpose::Unload => {
                     let condition = standing.car(wish.car).condition.clone();
                     if let Some(condition) = at_the_spot(network, standing, condition, session) {
-                        standing.car_mut(wish.car).condition = condition;
+                        let state = standing.car_mut(wish.car);
+                        state.condition = condition;
+                        state.placed.get_or_insert(session);
                     }
                 }
                 Purpose::GoBeyond(_) | Purpose::Wait => {}

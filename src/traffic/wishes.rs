@@ -3,7 +3,7 @@
 use super::gateways::home_of;
 use super::repair::{held_under_load, repair_tracks};
 use super::{Demand, Hand, Purpose, Stage, Urgency, Wish};
-use crate::ids::{CarIx, GatewayIx, Id, SpotIx, TrackIx};
+use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, SpotIx, TrackIx};
 use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse};
 use crate::network::Network;
 use crate::standing::{CarState, Condition, Standing};
@@ -74,6 +74,7 @@ fn next_service(layout: &Layout, standing: &Standing, car: CarIx) -> Option<Serv
 /// What a car wants before anything else is asked.
 struct Want {
     stages: Vec<Stage>,
+    customer: Option<(IndustryIx, CommodityIx)>,
     promised: bool,
     since: i32,
     bound: String,
@@ -103,7 +104,15 @@ fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState
         since: state.waiting_since.unwrap_or(want.since),
         car,
     };
-    Some(Wish { car, stages: want.stages, urgency, bound: want.bound.into(), why: want.why.into() })
+    Some(Wish {
+        car,
+        stages: want.stages,
+        customer: want.customer,
+        kept_off: None,
+        urgency,
+        bound: want.bound.into(),
+        why: want.why.into(),
+    })
 }
 
 /// Whether a car stands on a track beside the spot it waits for.
@@ -150,7 +159,11 @@ fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &Ca
     }
     stages.push(last);
     let promised = layout.goes_first(lane);
-    Some(Want { stages, promised, since: order.due, bound: end_words(layout, end), why })
+    let customer = match end {
+        LaneEnd::Industry(industry) => Some((industry, lane.commodity)),
+        LaneEnd::Beyond(..) => None,
+    };
+    Some(Want { stages, customer, promised, since: order.due, bound: end_words(layout, end), why })
 }
 
 pub(super) fn offering(network: &Network<'_>, service: Service) -> Vec<SpotTarget> {
@@ -185,7 +198,7 @@ fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want
         }
         _ => "bad order".to_owned(),
     };
-    Some(Want { stages, promised: false, since: state.since, bound, why })
+    Some(Want { stages, customer: None, promised: false, since: state.since, bound, why })
 }
 
 /// An empty without an order goes home by its gateway; one that has no way home waits out of the
@@ -213,7 +226,7 @@ fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
         }
     };
     let stages = vec![Stage { purpose, goals }];
-    Some(Want { stages, promised: false, since: state.since, bound, why: why.to_owned() })
+    Some(Want { stages, customer: None, promised: false, since: state.since, bound, why: why.to_owned() })
 }
 
 /// An end of a lane, in words: the customer with its place, or the gateway with its city.

@@ -63,6 +63,13 @@ pub struct Onward {
     pub sessions: u32,
 }
 
+impl Trip {
+    /// Whether nothing but its customer keeps the car from its spot.
+    pub const fn kept_off(&self) -> bool {
+        matches!(self.hindrance, Some(Hindrance::Full(_) | Hindrance::KeptOff(_)))
+    }
+}
+
 /// The part of a trip made by one job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Leg {
@@ -111,6 +118,8 @@ pub enum Hindrance {
     NoGoal,
     /// What it is bound for is full.
     Full(TrackIx),
+    /// Its customer does not take it tonight, for this reason.
+    KeptOff(Box<str>),
     /// A job's train is full.
     TrainFull(JobIx),
     /// No yard on its way has room: the first track tried, and the call at which it would have been left there.
@@ -127,7 +136,7 @@ impl Hindrance {
     /// How near it is to the cause that a host would name: the least is told.
     const fn rank(&self) -> u32 {
         match self {
-            Hindrance::NoGoal | Hindrance::Full(_) => 0,
+            Hindrance::NoGoal | Hindrance::Full(_) | Hindrance::KeptOff(_) => 0,
             Hindrance::Banned(..) => 1,
             Hindrance::TrainFull(_) => 2,
             Hindrance::YardFull(..) => 3,

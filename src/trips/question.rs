@@ -13,13 +13,15 @@ pub(super) struct Question<'q> {
     pub(super) car: CarIx,
     pub(super) weight: Tons,
     pub(super) stage: &'q Stage,
+    /// Why its customer does not take it tonight, if it does not.
+    pub(super) kept_off: Option<&'q str>,
     /// What stood in the way, in the order in which it was met.
     met: Vec<Hindrance>,
 }
 
 impl<'q> Question<'q> {
     pub(super) const fn new(room: &'q Room, car: CarIx, weight: Tons, stage: &'q Stage) -> Self {
-        Question { room, car, weight, stage, met: Vec::new() }
+        Question { room, car, weight, stage, kept_off: None, met: Vec::new() }
     }
 
     /// Notes what stood in the way.

@@ -96,6 +96,7 @@ impl<'a> Search<'a> {
         for (number, stage) in wish.stages.iter().enumerate() {
             let weight = standing.weight(self.network.layout(), wish.car);
             let mut question = Question::new(room, wish.car, weight, stage);
+            question.kept_off = wish.kept_off.as_deref().filter(|_| number + 1 == wish.stages.len());
             let found = self.walk(&mut question, track, spot, next_call);
             let calls = self.network.calls().len();
             let Some(found) = found else {
@@ -140,7 +141,11 @@ impl<'a> Search<'a> {
                 .way(stand)
                 .filter_map(|here| here.since)
                 .any(|step| step >= calls.len() && calls[CallIx::new(step % calls.len())].job == *job),
-            Hindrance::NoGoal | Hindrance::Full(_) | Hindrance::Banned(..) | Hindrance::NoConnection => true,
+            Hindrance::NoGoal
+            | Hindrance::Full(_)
+            | Hindrance::KeptOff(_)
+            | Hindrance::Banned(..)
+            | Hindrance::NoConnection => true,
         }
     }
 
@@ -243,14 +248,20 @@ impl<'a> Search<'a> {
             {
                 continue;
             }
-            if self.tonight(step) && !question.room.has(self.network, track, spot, question.car, call) {
-                full.get_or_insert(track);
-                continue;
+            if self.tonight(step) {
+                if let Some(why) = question.kept_off {
+                    full.get_or_insert_with(|| Hindrance::KeptOff(why.into()));
+                    continue;
+                }
+                if !question.room.has(self.network, track, spot, question.car, call) {
+                    full.get_or_insert(Hindrance::Full(track));
+                    continue;
+                }
             }
             // Goals stand in order of preference.
             return Some(self.found(question, step, aboard, (track, spot), false));
         }
-        question.hindered(Hindrance::Full(full?));
+        question.hindered(full?);
         self.off_spot(question, call, step, aboard)
     }
 

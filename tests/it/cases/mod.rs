@@ -1,10 +1,12 @@
 //! Things that go wrong on layouts, made small enough to try: each once as it was told, and a few of
 //! its kind. That a host expects what is asserted here is common practice, no source.
 
+mod customers;
 mod early_train;
 mod full_spur;
 mod parts;
 mod placards;
+mod repair;
 mod shortage;
 mod yard_limit;
 

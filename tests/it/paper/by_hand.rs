@@ -169,6 +169,7 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
         goals: vec![vec![id(spot.unwrap_or(to))]],
         since: 1,
         promised: false,
+        waits: None,
         for_repair: false,
         services: Vec::new(),
         legs: vec![LegLine {
