@@ -16,11 +16,12 @@
 //!
 //! Rules are numbered as in `DEVELOPERS.md`: 1 one place for each car, 2 room on tracks and spots,
 //! 3 trains and leads, 4 coupling, 5 where a car may go and who may take it, 6 ladings, 7 readiness
-//! and services, 8 orders and reasons, 11 placards, 12 order of events. Rules 9 and 10 speak of many
-//! plans; they are not checked here. Rule 0 is the document itself: a name that means nothing.
+//! and services, 8 orders and reasons, 10 gateways, 11 placards, 12 order of events. Rule 9 speaks of many
+//! plans; it is not checked here. Rule 0 is the document itself: a name that means nothing.
 //!
 //! Cost: linear in events and cars, times a logarithm for the names.
 
+mod books;
 mod customers;
 mod facts;
 mod handling;
@@ -32,6 +33,7 @@ mod placards;
 mod replay;
 mod room;
 mod scene;
+mod tallies;
 mod train;
 mod trips;
 mod truth;
@@ -78,6 +80,8 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     let log = replay::replay(&facts, &mut found);
     trips::check(&facts, &log, &mut found);
     orders::check(&facts, &log, &mut found);
+    books::check(&facts, &mut found);
+    tallies::check(&facts, &mut found);
     minutes::check(&facts, &mut found);
     health::check(&facts, &mut found);
     customers::check(&facts, &log, &mut found);

@@ -31,9 +31,6 @@ pub(super) fn check(facts: &Facts<'_>, log: &Log<'_>, found: &mut Found) {
             found
                 .say(6, format!("`{car}` is taken from the shelf for `{}`, which the host forbids", line.id));
         }
-        if line.due == facts.plan.session {
-            fit(facts, line, car, found);
-        }
         ready(facts, log, line, (car, ladings.get(car).copied()), found);
     }
     for trip in &facts.plan.trips {
@@ -67,24 +64,6 @@ fn sound(facts: &Facts<'_>, line: &OrderLine, found: &mut Found) {
     let commodity = lane.map(|lane| &facts.layout.commodities()[lane.commodity].id);
     if commodity.is_some_and(|commodity| *commodity != line.commodity) {
         found.say(8, format!("order `{}` carries what its lane does not", line.id));
-    }
-}
-
-/// Rule 6, for an order that came due in this session: its car was chosen by today's description.
-fn fit(facts: &Facts<'_>, line: &OrderLine, car: &Id, found: &mut Found) {
-    let (Some(lane), Some(known)) = (facts.lanes.get(&line.lane), facts.roster.get(car)) else { return };
-    let commodity = &facts.layout.commodities()[lane.commodity];
-    let kinds = if lane.cars.is_empty() { &commodity.cars } else { &lane.cars };
-    if !kinds.contains(&known.kind) {
-        found.say(6, format!("`{car}` is of a kind that does not carry {}", commodity.id));
-    }
-    if known.grade < commodity.grade {
-        found.say(6, format!("`{car}` is too rough for {}", commodity.id));
-    }
-    let serves =
-        |end: LaneEnd| matches!(end, LaneEnd::Industry(industry) if Some(industry) == known.assigned);
-    if known.assigned.is_some() && !serves(lane.from) && !serves(lane.to) {
-        found.say(6, format!("`{car}` is assigned to another customer's service"));
     }
 }
 

@@ -9,10 +9,10 @@ use std::fmt::Debug;
 use super::Found;
 use super::facts::Facts;
 use crate::ids::{CarIx, Id, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, TrackIx};
-use crate::layout::{Existence, Layout, Limits};
+use crate::layout::{Existence, FixedLoad, Layout, Limits, LoadLook};
 use crate::session::plan::{
-    FORMAT, WorldApart, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlacards, WorldPlace, WorldSpot,
-    WorldTrack,
+    FORMAT, WorldApart, WorldCar, WorldCommodity, WorldGateway, WorldJob, WorldLimits, WorldLink,
+    WorldPlacards, WorldPlace, WorldRailroad, WorldSpot, WorldTrack,
 };
 
 /// Compares the stated world with the layout.
@@ -49,6 +49,7 @@ pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
     jobs(facts, found);
     cars(facts, found);
     placards(facts, found);
+    trade(facts, found);
 }
 
 /// Compares a table of the world with what the layout has: nothing missing, nothing more, nothing
@@ -110,6 +111,7 @@ fn track(facts: &Facts<'_>, ix: TrackIx) -> WorldTrack {
         offers: track.offers.clone(),
         worked_by: roads(layout, &track.worked_by),
         holds: ids(layout.types(), &track.holds, |kind| &kind.code),
+        off_spot: track.off_spot,
         spots: spots.collect(),
         limits: limits(track.limits),
     }
@@ -245,7 +247,52 @@ fn cars(facts: &Facts<'_>, found: &mut Found) {
             height: car.height,
             light: car.light,
             capacity: car.capacity,
+            railroad: car.railroad.map(|road| layout.railroads()[road].id.clone()),
+            home: car.home.map(|gateway| layout.gateways()[gateway].id.clone()),
+            assigned: car.assigned.map(|customer| layout.industries()[customer].id.clone()),
+            grade: car.grade,
+            load: load(layout, &car.look),
         }
     });
     compare("car", (&facts.plan.world.cars, |car| car.id.clone()), expected, found);
+}
+
+fn load(layout: &Layout, look: &LoadLook) -> Option<Box<str>> {
+    match look {
+        LoadLook::Hidden => None,
+        LoadLook::LiftsOut => Some("lifts out".into()),
+        LoadLook::Fixed(FixedLoad { commodity: None }) => Some("fixed".into()),
+        LoadLook::Fixed(FixedLoad { commodity: Some(lading) }) => {
+            Some(format!("fixed {}", layout.commodities()[*lading].id).into())
+        }
+    }
+}
+
+/// Railroads, gateways and what is carried.
+fn trade(facts: &Facts<'_>, found: &mut Found) {
+    let (layout, world) = (facts.layout, &facts.plan.world);
+    let roads =
+        layout.railroads().values().map(|road| WorldRailroad { id: road.id.clone(), home: road.home });
+    compare("railroad", (&world.railroads, |road| road.id.clone()), roads, found);
+    let track_ids = |tracks: &[TrackIx]| ids(layout.tracks(), tracks, |track| &track.id);
+    let there = layout.gateways().values().filter(|gateway| gateway.existence.on(facts.plan.date));
+    let gateways = there.map(|gateway| WorldGateway {
+        id: gateway.id.clone(),
+        name: gateway.name.clone(),
+        railroad: gateway.railroad.map(|road| layout.railroads()[road].id.clone()),
+        takes: track_ids(&gateway.takes),
+        gives: track_ids(&gateway.gives),
+        limit: gateway.limit,
+    });
+    compare("gateway", (&world.gateways, |gateway| gateway.id.clone()), gateways, found);
+    let ladings = layout.commodities().values().map(|kind| WorldCommodity {
+        id: kind.id.clone(),
+        cars: ids(layout.types(), &kind.cars, |kind| &kind.code),
+        grade: kind.grade,
+        clean: kind.clean,
+        soils: kind.soils,
+        placard: kind.placard,
+        tons: kind.tons,
+    });
+    compare("lading", (&world.commodities, |kind| kind.id.clone()), ladings, found);
 }

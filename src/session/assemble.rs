@@ -14,7 +14,7 @@ use super::plan::{
 };
 use super::world::{rows, world};
 use super::yards::Yards;
-use super::{Made, Request, reasons};
+use super::{Made, Request, reasons, tallies};
 
 /// The plan of a session.
 pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
@@ -39,6 +39,9 @@ pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
         minutes: minutes(made, layout.pace()),
         notices: notices(made, &yards, &orders, &trips),
         orders,
+        kinds: tallies::kinds(made),
+        gateways: tallies::gateways(made),
+        loads: tallies::loads(made),
         trips,
     }
 }
@@ -164,7 +167,7 @@ fn orders(made: &Made<'_>) -> Vec<OrderLine> {
                 to: end_words(layout, lane.to).into(),
                 due: news.order.due,
                 state: match news.outcome {
-                    Outcome::Waiting => OrderState::Waiting,
+                    Outcome::Waiting | Outcome::Held => OrderState::Waiting,
                     Outcome::Filled => OrderState::Filled,
                     Outcome::Done => OrderState::Done,
                     Outcome::Cancelled => OrderState::Cancelled,

@@ -18,6 +18,7 @@ mod names;
 mod notices;
 mod reasons;
 mod reorder;
+mod tallies;
 mod world;
 mod yards;
 

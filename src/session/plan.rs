@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
-use crate::layout::{End, Opens, Pace, Service};
+use crate::layout::{End, Grade, Opens, Pace, Service};
 use crate::units::{Cars, ClockTime, Date, Length, Minutes, Tons};
 
 /// The format written by this version.
@@ -45,6 +45,15 @@ pub struct Plan {
     pub work: Vec<CallWork>,
     /// Every order that was open, came due, or ended.
     pub orders: Vec<OrderLine>,
+    /// The kinds of car that orders asked for tonight, and how many they got.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub kinds: Vec<KindLine>,
+    /// What every gateway brought and took.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub gateways: Vec<GatewayLine>,
+    /// The loads to put into open cars and to take out of them by hand, before the first job.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub loads: Vec<LoadLine>,
     /// Every car that has somewhere to go.
     pub trips: Vec<TripLine>,
     /// The minutes that a crew is taken to need for each of its deeds.
@@ -76,6 +85,15 @@ pub struct World {
     /// Where placarded cars may ride; nothing where no load has a placard, or the table is off.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub placards: Option<WorldPlacards>,
+    /// Railroads.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub railroads: Vec<WorldRailroad>,
+    /// Gateways that are there on that day.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub gateways: Vec<WorldGateway>,
+    /// What is carried.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub commodities: Vec<WorldCommodity>,
 }
 
 /// Where placarded cars may ride in a train.
@@ -169,6 +187,9 @@ pub struct WorldTrack {
     /// The kinds of car it takes; all, if empty.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub holds: Vec<Id>,
+    /// Whether cars may be left here for a spot of the place that is full.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub off_spot: bool,
     /// Its spots, from west to east.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub spots: Vec<WorldSpot>,
@@ -252,6 +273,78 @@ pub struct WorldCar {
     pub light: Tons,
     /// Weight of what it carries when loaded to capacity; a lading's own weight goes before it.
     pub capacity: Tons,
+    /// The railroad whose car it is; none for a private car.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub railroad: Option<Id>,
+    /// The gateway it goes home through.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub home: Option<Id>,
+    /// The customer in whose service alone it runs.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub assigned: Option<Id>,
+    /// What it is still fit for.
+    #[serde(skip_serializing_if = "is_fair", default)]
+    pub grade: Grade,
+    /// How a load shows: `lifts out`, `fixed` or `fixed COMMODITY`; nothing where it is hidden.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub load: Option<Box<str>>,
+}
+
+/// A railroad.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldRailroad {
+    /// Its id.
+    pub id: Id,
+    /// Whether it is the host's own.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub home: bool,
+}
+
+/// A gateway.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldGateway {
+    /// Its id.
+    pub id: Id,
+    /// Its name.
+    pub name: Box<str>,
+    /// The road on the other side.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub railroad: Option<Id>,
+    /// The tracks from which cars leave.
+    pub takes: Vec<Id>,
+    /// The tracks on which cars come.
+    pub gives: Vec<Id>,
+    /// The most cars it gives in one session.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub limit: Option<Cars>,
+}
+
+/// What is carried.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorldCommodity {
+    /// Its id.
+    pub id: Id,
+    /// The kinds of car that carry it, first choice first.
+    pub cars: Vec<Id>,
+    /// The least grade of car that will do.
+    pub grade: Grade,
+    /// Whether it wants a clean car.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub clean: bool,
+    /// Whether it leaves a dirty one.
+    #[serde(skip_serializing_if = "is_false", default)]
+    pub soils: bool,
+    /// Its placard group.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub placard: Option<u32>,
+    /// The weight of a carload; the car's capacity, if nothing is said.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub tons: Option<Tons>,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes a reference")]
+fn is_fair(value: &Grade) -> bool {
+    *value == Grade::Fair
 }
 
 /// Where every car is.
@@ -263,6 +356,19 @@ pub struct Rows {
     pub beyond: BTreeMap<Id, Vec<RowCar>>,
     /// The cars on the shelf.
     pub shelf: Vec<RowCar>,
+    /// The orders that are not done, in the order in which they came due.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub orders: Vec<OpenOrder>,
+}
+
+/// An order that is not done.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct OpenOrder {
+    /// The order.
+    pub id: Id,
+    /// The car that serves it, if it has one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub car: Option<Id>,
 }
 
 /// A car in a row.
@@ -534,6 +640,68 @@ pub enum OrderState {
     Done,
     /// It waited too long.
     Cancelled,
+}
+
+/// A kind of car, or several that do for the same, and how many orders got one.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KindLine {
+    /// The kinds, first choice first.
+    pub kinds: Vec<Id>,
+    /// The orders that had no car before tonight.
+    pub ordered: u32,
+    /// Those of them that have one now.
+    pub filled: u32,
+    /// Those whose customers have cars enough for now.
+    pub held: u32,
+    /// Those for which there is no car.
+    pub unfilled: u32,
+    /// Why those are unfilled, each reason once.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub why: Vec<Box<str>>,
+}
+
+/// What a gateway brought and took.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GatewayLine {
+    /// The gateway.
+    pub gateway: Id,
+    /// The cars that come by it before the first job of this session.
+    pub received: u32,
+    /// The cars that go by it before the first job of this session.
+    pub delivered: u32,
+    /// The cars that came by it since the first session, this one included.
+    pub received_in_all: u32,
+    /// The cars that went by it since the first session, this one included.
+    pub delivered_in_all: u32,
+    /// What came less what went, in all.
+    pub net: i64,
+    /// The cars on its tracks after the session.
+    pub standing: u32,
+    /// The one of them that stands there longest, if there is any.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub oldest: Option<Oldest>,
+}
+
+/// The car that stands longest on a gateway's tracks.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Oldest {
+    /// The car.
+    pub car: Id,
+    /// The session since which it is there.
+    pub since: i32,
+}
+
+/// A load that shows, to be put in or taken out by hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LoadLine {
+    /// The car.
+    pub car: Id,
+    /// The load.
+    pub lading: Id,
+    /// Whether it is put in; else it is taken out.
+    pub put_in: bool,
+    /// The track on which the car stands then, or from which it is lifted.
+    pub track: Id,
 }
 
 /// A car that has somewhere to go.

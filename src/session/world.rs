@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::ids::{Id, IxVec, RailroadIx};
-use crate::layout::{Layout, Limits, Railroad};
+use crate::ids::{Id, IxVec, RailroadIx, TrackIx};
+use crate::layout::{Car, Commodity, Gateway, Layout, Limits, LoadLook, Railroad};
 use crate::network::Network;
 use crate::standing::{Standing, Whereabouts};
 
 use super::plan::{
-    RowCar, Rows, World, WorldApart, WorldCar, WorldJob, WorldLimits, WorldLink, WorldPlacards, WorldPlace,
-    WorldSpot, WorldTrack,
+    OpenOrder, RowCar, Rows, World, WorldApart, WorldCar, WorldCommodity, WorldGateway, WorldJob,
+    WorldLimits, WorldLink, WorldPlacards, WorldPlace, WorldRailroad, WorldSpot, WorldTrack,
 };
 
 /// The layout as it is on the network's day.
@@ -39,19 +39,68 @@ pub(super) fn world(network: &Network<'_>) -> World {
             })
             .collect(),
         jobs: jobs(network),
-        cars: layout
-            .cars()
+        cars: layout.cars().values().map(|car| car_line(layout, car)).collect(),
+        railroads: layout
+            .railroads()
             .values()
-            .map(|car| WorldCar {
-                id: car.id.clone(),
-                kind: layout.types()[car.kind].code.clone(),
-                length: car.length,
-                height: car.height,
-                light: car.light,
-                capacity: car.capacity,
-            })
+            .map(|road| WorldRailroad { id: road.id.clone(), home: road.home })
             .collect(),
         placards: placards(layout),
+        gateways: layout
+            .gateways()
+            .values()
+            .filter(|gateway| gateway.existence.on(network.date()))
+            .map(|gateway| gateway_line(layout, gateway))
+            .collect(),
+        commodities: layout.commodities().values().map(|kind| commodity_line(layout, kind)).collect(),
+    }
+}
+
+fn car_line(layout: &Layout, car: &Car) -> WorldCar {
+    let load = match &car.look {
+        LoadLook::Hidden => None,
+        LoadLook::LiftsOut => Some("lifts out".into()),
+        LoadLook::Fixed(fixed) => Some(match fixed.commodity {
+            Some(lading) => format!("fixed {}", layout.commodities()[lading].id).into(),
+            None => "fixed".into(),
+        }),
+    };
+    WorldCar {
+        id: car.id.clone(),
+        kind: layout.types()[car.kind].code.clone(),
+        length: car.length,
+        height: car.height,
+        light: car.light,
+        capacity: car.capacity,
+        railroad: car.railroad.map(|road| layout.railroads()[road].id.clone()),
+        home: car.home.map(|gateway| layout.gateways()[gateway].id.clone()),
+        assigned: car.assigned.map(|customer| layout.industries()[customer].id.clone()),
+        grade: car.grade,
+        load,
+    }
+}
+
+fn gateway_line(layout: &Layout, gateway: &Gateway) -> WorldGateway {
+    let ids = |tracks: &[TrackIx]| tracks.iter().map(|track| layout.tracks()[*track].id.clone()).collect();
+    WorldGateway {
+        id: gateway.id.clone(),
+        name: gateway.name.clone(),
+        railroad: gateway.railroad.map(|road| layout.railroads()[road].id.clone()),
+        takes: ids(&gateway.takes),
+        gives: ids(&gateway.gives),
+        limit: gateway.limit,
+    }
+}
+
+fn commodity_line(layout: &Layout, kind: &Commodity) -> WorldCommodity {
+    WorldCommodity {
+        id: kind.id.clone(),
+        cars: kind.cars.iter().map(|kind| layout.types()[*kind].code.clone()).collect(),
+        grade: kind.grade,
+        clean: kind.clean,
+        soils: kind.soils,
+        placard: kind.placard,
+        tons: kind.tons,
     }
 }
 
@@ -69,6 +118,7 @@ fn tracks(network: &Network<'_>) -> Vec<WorldTrack> {
         offers: track.offers.clone(),
         worked_by: ids(layout.railroads(), &track.worked_by),
         holds: track.holds.iter().map(|kind| layout.types()[*kind].code.clone()).collect(),
+        off_spot: track.off_spot,
         spots: track
             .spots
             .iter()
@@ -145,6 +195,9 @@ pub(super) fn rows(layout: &Layout, standing: &Standing) -> Rows {
         }
     };
     let mut rows = Rows::default();
+    let id = |car| layout.cars()[car].id.clone();
+    let open = standing.orders.iter();
+    rows.orders = open.map(|order| OpenOrder { id: order.id.clone(), car: order.car.map(id) }).collect();
     for (track, described) in layout.tracks().iter() {
         if !standing.on(track).is_empty() {
             let row = standing.on(track).iter().map(|car| row_car(*car)).collect();

@@ -120,7 +120,7 @@ fn not_crowded(ranking: &Ranking<'_>, demand: &mut Demand, orders: &[Order]) -> 
             Some(why) => {
                 demand.news.push(News {
                     order: orders[order].clone(),
-                    outcome: Outcome::Waiting,
+                    outcome: Outcome::Held,
                     why: why.into(),
                 });
             }

@@ -60,13 +60,19 @@ pub(super) fn fits(network: &Network<'_>, lane: &Lane, car: CarIx, dirty: bool) 
     let heaviest = described.light + lading.tons.unwrap_or(described.capacity);
     let passing = network.passing(car, heaviest);
     described.existence.on(network.date())
+        && described.visits.one_in > 0
         && (described.assigned.is_none() || serves(lane.from) || serves(lane.to))
         && described.grade >= lading.grade
-        && !(lading.clean && dirty && offering(network, Service::Clean).is_empty())
+        && (!lading.clean || !dirty || can_be_cleaned(network, lane))
         && first.is_none_or(|first| first <= year)
         && last.is_none_or(|last| year <= last)
         && fixed_fits
         && stands(network, lane, car, &passing)
+}
+
+/// Whether a dirty car can be cleaned before it is loaded for a lane: here, and not beyond.
+fn can_be_cleaned(network: &Network<'_>, lane: &Lane) -> bool {
+    matches!(lane.from, LaneEnd::Industry(_)) && !offering(network, Service::Clean).is_empty()
 }
 
 /// Whether some spot of each end that is on the layout takes the car, loaded.

@@ -102,6 +102,8 @@ pub struct News {
 pub enum Outcome {
     /// No car yet.
     Waiting,
+    /// No car yet: its customer has enough at its spots and under way.
+    Held,
     /// A car serves it.
     Filled,
     /// Delivered and unloaded, or gone beyond.

@@ -5,6 +5,7 @@
 //! every car 40 ft, power 50 ft. Train out: 50 + 2 × 40 = 130 ft, 30 + 30 + 70 = 130 tons; train
 //! home: 50 + 40 = 90 ft, 30 + 50 = 80 tons.
 
+mod books;
 mod cars;
 mod moves;
 mod words;

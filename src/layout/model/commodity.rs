@@ -1,5 +1,7 @@
 //! Kinds of lading: `[commodity.ID]`.
 
+use serde::{Deserialize, Serialize};
+
 use crate::ids::{Id, TypeIx};
 use crate::units::Tons;
 
@@ -31,7 +33,8 @@ pub struct Commodity {
 }
 
 /// The grade of a car: what it is still fit for.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Grade {
     /// `"rough"`: scrap and the like.
     Rough,
