@@ -1,5 +1,5 @@
-//! What goes on from session to session: open orders (rule 8), and cars that are dirty or bad order
-//! (rule 6).
+//! What goes on from session to session: open orders (rule 8), and the cars that are chosen for them
+//! tonight (rules 5 and 6).
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,24 +8,16 @@ use super::facts::Facts;
 use super::scene::listed;
 use crate::ids::Id;
 use crate::layout::{LaneEnd, Service};
-use crate::session::plan::{Event, OpenOrder, OrderLine, OrderState};
-
-/// Checks what the session takes over and what it hands on.
-pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
-    orders(facts, found);
-    dirt(facts, found);
-}
+use crate::session::plan::{OpenOrder, OrderLine, OrderState};
 
 /// No order is lost or comes from nowhere, and those that get their car tonight get one that will do.
-fn orders(facts: &Facts<'_>, found: &mut Found) {
+pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
     let plan = facts.plan;
     let open: BTreeMap<&Id, &OpenOrder> = plan.before.orders.iter().map(|order| (&order.id, order)).collect();
     let known: BTreeSet<&Id> = plan.orders.iter().map(|line| &line.id).collect();
     for id in open.keys().filter(|id| !known.contains(*id)) {
         found.say(8, format!("order `{id}` was open before the session, and the plan does not tell of it"));
     }
-    let bad: BTreeSet<&Id> =
-        listed(&plan.before).filter(|(_, row)| row.bad_order).map(|(_, row)| &row.car).collect();
     let dirty: BTreeSet<&Id> =
         listed(&plan.before).filter(|(_, row)| row.dirty).map(|(_, row)| &row.car).collect();
     for line in &plan.orders {
@@ -33,12 +25,9 @@ fn orders(facts: &Facts<'_>, found: &mut Found) {
         if before.is_none() && line.due != plan.session {
             found.say(8, format!("order `{}` was not open, and did not come due in this session", line.id));
         }
-        let had = before.and_then(|order| order.car.as_ref());
-        if let (OrderState::Filled, Some(car), None) = (line.state, &line.car, had) {
+        let chosen = before.is_none_or(|order| order.car != line.car);
+        if let (OrderState::Filled, Some(car), true) = (line.state, &line.car, chosen) {
             fit(facts, line, car, found);
-            if bad.contains(car) {
-                found.say(6, format!("`{car}` is bad order, and is chosen for `{}`", line.id));
-            }
             if dirty.contains(car) {
                 can_be_cleaned(facts, line, car, found);
             }
@@ -93,55 +82,5 @@ fn can_be_cleaned(facts: &Facts<'_>, line: &OrderLine, car: &Id, found: &mut Fou
     let here = matches!(lane.from, LaneEnd::Industry(_));
     if facts.layout.commodities()[lane.commodity].clean && !(offered && here) {
         found.say(6, format!("`{car}` is dirty, and nothing cleans it for `{}`", line.id));
-    }
-}
-
-/// Which cars are dirty or bad order, event after event.
-fn dirt(facts: &Facts<'_>, found: &mut Found) {
-    let rows = || listed(&facts.plan.before).map(|(_, row)| row);
-    let mut dirty: BTreeSet<&Id> = rows().filter(|row| row.dirty).map(|row| &row.car).collect();
-    let mut bad: BTreeSet<&Id> = rows().filter(|row| row.bad_order).map(|row| &row.car).collect();
-    let mut ladings: BTreeMap<&Id, &Id> =
-        rows().filter_map(|row| Some((&row.car, row.lading.as_ref()?))).collect();
-    for (number, event) in facts.plan.events.iter().enumerate() {
-        found.event = Some(number);
-        match event {
-            Event::Released { car, lading: Some(lading) }
-            | Event::Placed { car, lading: Some(lading), .. } => {
-                ladings.insert(car, lading);
-                let clean = facts.commodities.get(lading).is_some_and(|kind| kind.clean);
-                if clean && dirty.contains(car) {
-                    found.say(
-                        6,
-                        format!("`{car}` is dirty and is loaded with `{lading}`, which wants it clean"),
-                    );
-                }
-                if bad.contains(car) {
-                    found.say(6, format!("`{car}` is bad order and is loaded with `{lading}`"));
-                }
-            }
-            Event::Released { car, lading: None } => {
-                let was = ladings.remove(car).and_then(|lading| facts.commodities.get(lading));
-                if was.is_some_and(|lading| lading.soils) {
-                    dirty.insert(car);
-                }
-            }
-            Event::Lifted { car, .. } => {
-                // Out there its road sees to it.
-                ladings.remove(car);
-                dirty.remove(car);
-                bad.remove(car);
-            }
-            Event::Served { car, service: Service::Clean, .. } => drop(dirty.remove(car)),
-            Event::Served { car, service: Service::Repair, .. } => drop(bad.remove(car)),
-            _ => {}
-        }
-    }
-    found.event = None;
-    for (_, row) in listed(&facts.plan.after) {
-        if row.dirty != dirty.contains(&row.car) {
-            let is = if row.dirty { "dirty" } else { "clean" };
-            found.say(6, format!("`{}` ends {is}, and nothing made it so", row.car));
-        }
     }
 }

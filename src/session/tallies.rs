@@ -15,10 +15,14 @@ use super::plan::{GatewayLine, KindLine, LoadLine, Oldest};
 pub(super) fn kinds(made: &Made<'_>) -> Vec<KindLine> {
     let layout = made.network.layout();
     let mut lines: BTreeMap<Vec<Id>, KindLine> = BTreeMap::new();
-    // An order that had a car before tonight asked for none.
-    let served: std::collections::BTreeSet<&Id> =
-        made.before.orders.iter().filter(|order| order.car.is_some()).map(|order| &order.id).collect();
-    for news in made.demand.news.iter().filter(|news| !served.contains(&news.order.id)) {
+    let before: BTreeMap<&Id, Option<CarIx>> =
+        made.before.orders.iter().map(|order| (&order.id, order.car)).collect();
+    for news in &made.demand.news {
+        // An order that keeps the car it had asks for none; one whose car was found bad asks again.
+        let had = before.get(&news.order.id).copied().flatten();
+        if had.is_some() && had == news.order.car {
+            continue;
+        }
         let lane = &layout.lanes()[news.order.lane];
         let kinds =
             if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
@@ -95,7 +99,7 @@ pub(super) fn loads(made: &Made<'_>) -> Vec<LoadLine> {
                 };
                 lines.extend(line_of(made, car, lading, false, track));
             }
-            Hand::Served(..) => {}
+            Hand::Served(..) | Hand::BadOrder(_) => {}
         }
     }
     lines

@@ -81,7 +81,7 @@ fn with_paper(paper: &str, table: &[Spoiled]) {
 
 #[test]
 fn a_dirty_or_rough_car_for_what_wants_better_is_found() {
-    let dirty: Spoiled = (6, "wants it clean", |plan| {
+    let dirty: Spoiled = (6, "is dirty and is loaded with `paper`", |plan| {
         plan.before.tracks.get_mut(&Id::from("mill/dock")).unwrap()[0].dirty = true;
     });
     let nothing_cleans: Spoiled = (6, "nothing cleans it for `paper#2`", |plan| {
@@ -91,7 +91,7 @@ fn a_dirty_or_rough_car_for_what_wants_better_is_found() {
     with_paper("grade = \"clean\"", &[(6, "`RV 1` is too rough for paper", |_| {})]);
     with_paper(
         "soils = true",
-        &[(6, "`RV 6` ends dirty", |plan| {
+        &[(6, "`RV 6` is dirty in the end", |plan| {
             plan.after.beyond.get_mut(&Id::from("out")).unwrap()[0].dirty = true;
         })],
     );
@@ -100,10 +100,10 @@ fn a_dirty_or_rough_car_for_what_wants_better_is_found() {
 #[test]
 fn a_car_that_must_not_run_is_found() {
     all_found(&[
-        (6, "`RV 1` is bad order", |plan| {
+        (6, "`RV 1` is a bad order and serves", |plan| {
             plan.before.tracks.get_mut(&Id::from("yard/1")).unwrap()[0].bad_order = true;
         }),
-        (6, "is bad order and is loaded", |plan| {
+        (6, "`RV 3` is a bad order and is loaded", |plan| {
             plan.before.tracks.get_mut(&Id::from("mill/dock")).unwrap()[0].bad_order = true;
         }),
         (6, "of a kind that does not carry", |plan| {
