@@ -11,8 +11,8 @@
 //! - `replay`, `handling`, `train`, `placards`, `room`: what each event does, and what it may not do;
 //! - `customers`: who takes how many cars, when, and in which turn, and how long cars were kept;
 //! - `health`: which cars are bad orders, and which are dirty;
-//! - `log`, `work`, `trips`, `orders`, `minutes`: whether what the plan tells the crews and the host
-//!   about calls, trips, orders and minutes is what the events do.
+//! - `log`, `work`, `trips`, `orders`, `minutes`, `meets`: whether what the plan tells the crews and the
+//!   host about calls, trips, orders, minutes and meets is what the events do.
 //!
 //! Rules are numbered as in `DEVELOPERS.md`: 1 one place for each car, 2 room on tracks and spots,
 //! 3 trains and leads, 4 coupling, 5 where a car may go and who may take it, 6 ladings, 7 readiness
@@ -27,6 +27,7 @@ mod facts;
 mod handling;
 mod health;
 mod log;
+mod meets;
 mod minutes;
 mod orders;
 mod placards;
@@ -83,6 +84,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     books::check(&facts, &mut found);
     tallies::check(&facts, &mut found);
     minutes::check(&facts, &mut found);
+    meets::check(&facts, &mut found);
     health::check(&facts, &mut found);
     customers::check(&facts, &log, &mut found);
     found.breaches

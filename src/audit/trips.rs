@@ -51,6 +51,9 @@ fn stated(log: &Log<'_>, trip: &TripLine, found: &mut Found) {
     if trip.why.trim().is_empty() {
         found.say(8, format!("the trip of `{car}` has no reason"));
     }
+    if trip.legs.iter().any(|leg| leg.why.trim().is_empty()) {
+        found.say(8, format!("a leg of `{car}` has no reason"));
+    }
     if trip.arrives && (trip.legs.is_empty() || trip.expected.is_some()) {
         found.say(8, format!("the trip of `{car}` arrives, and says too that it does not"));
     }

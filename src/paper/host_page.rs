@@ -22,6 +22,9 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     sheet.whose = format!("seed {}", names.plan.seed);
     section(&mut sheet, "What to know first", notices(names));
     section(&mut sheet, "Jobs", jobs(names, courses));
+    if !names.plan.meets.is_empty() {
+        section(&mut sheet, "Meets", meets(names));
+    }
     section(&mut sheet, "Cars that stay or are late", late(names));
     if !names.plan.on_hand.is_empty() {
         section(&mut sheet, "Cars kept beyond their free time", on_hand(names));
@@ -92,6 +95,11 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
         ],
         rows,
     ))
+}
+
+fn meets(names: &Names<'_>) -> Block {
+    let rows = names.plan.meets.iter().map(|meet| Row::new([Phrase::of("-"), Phrase::of(&*meet.why)]));
+    Block::Table(Table::plain(vec![Column::fit(""), Column::rest("")], rows.collect()))
 }
 
 fn late(names: &Names<'_>) -> Block {

@@ -9,7 +9,7 @@ use crate::ids::{Id, IndustryIx, Ix, IxVec};
 use crate::layout::{
     Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, track_words,
 };
-use crate::session::plan::{JobMinutes, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
+use crate::session::plan::{JobMinutes, MeetLine, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
 
 use super::phrase::{Measure, Phrase, joined};
 use super::words;
@@ -120,6 +120,11 @@ impl<'a> Names<'a> {
 
     pub(super) fn world_track(&self, id: &Id) -> Option<&'a WorldTrack> {
         self.world_tracks.get(id).copied()
+    }
+
+    /// Where a job meets others on single track.
+    pub(super) fn meets<'s>(&self, job: &'s Id) -> impl Iterator<Item = &'a MeetLine> + use<'a, 's> {
+        self.plan.meets.iter().filter(move |meet| meet.jobs.contains(job))
     }
 
     /// A track's name with the word for it: `track 2`.

@@ -7,6 +7,8 @@ use crate::traffic::{Hand, Kept, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
 
 use super::deeds::{ordinal, work};
+use super::legs::Runs;
+use super::meets::meets;
 use super::minutes::minutes;
 use super::notices::notices;
 use super::plan::{
@@ -20,6 +22,7 @@ use super::{Made, Request, reasons, tallies};
 pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
     let layout = made.network.layout();
     let yards = Yards::new(made);
+    let met = meets(made);
     let trips = trips(made, &yards);
     let orders = orders(made);
     Plan {
@@ -37,7 +40,8 @@ pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
         on_hand: on_hand(made),
         pace: *layout.pace(),
         minutes: minutes(made, layout.pace()),
-        notices: notices(made, &yards, &orders, &trips),
+        notices: notices(made, &yards, &met, &orders, &trips),
+        meets: met.into_iter().map(|met| met.line).collect(),
         orders,
         kinds: tallies::kinds(made),
         gateways: tallies::gateways(made),
@@ -184,6 +188,7 @@ fn orders(made: &Made<'_>) -> Vec<OrderLine> {
 fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
     let layout = made.network.layout();
     let calls = made.network.calls();
+    let runs = Runs::new(made);
     let lines = made.demand.wishes.iter().zip(&made.trips.trips).map(|(wish, trip)| {
         let state = made.demand.standing.car(wish.car);
         let from = state.track().expect("a car with a wish stands on a track");
@@ -192,13 +197,14 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
             Purpose::Serve(service) | Purpose::Mend(service @ Service::Clean) => Some(service),
             _ => None,
         });
-        let legs = trip.legs.iter().map(|leg| LegLine {
+        let legs = trip.legs.iter().enumerate().map(|(number, leg)| LegLine {
             job: layout.jobs()[leg.job].id.clone(),
             from_call: ordinal(calls[leg.from].stop),
             from: layout.tracks()[leg.from_track].id.clone(),
             to_call: ordinal(calls[leg.to].stop),
             to: layout.tracks()[leg.track].id.clone(),
             spot: leg.spot.map(|spot| layout.spots()[spot].id.clone()),
+            why: runs.why(made, wish, trip, number).into(),
         });
         let later =
             trip.sessions.and_then(|sessions| i32::try_from(sessions).ok()).filter(|sessions| *sessions > 0);

@@ -13,6 +13,8 @@ pub mod plan;
 mod assemble;
 mod course;
 mod deeds;
+mod legs;
+mod meets;
 mod minutes;
 mod names;
 mod notices;

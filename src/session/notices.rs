@@ -4,6 +4,7 @@ use crate::ids::{JobIx, TrackIx};
 use crate::units::Length;
 
 use super::assemble::id_of;
+use super::meets::Met;
 use super::plan::{Notice, OrderLine, OrderState, TripLine};
 use super::yards::Yards;
 use super::{Made, names};
@@ -12,6 +13,7 @@ use super::{Made, names};
 pub(super) fn notices(
     made: &Made<'_>,
     yards: &Yards,
+    met: &[Met],
     orders: &[OrderLine],
     trips: &[TripLine],
 ) -> Vec<Notice> {
@@ -22,6 +24,9 @@ pub(super) fn notices(
         if calls.all(|(ix, _)| made.worked.calls[ix].handlings.is_empty()) {
             say("light job", light(made, job));
         }
+    }
+    for met in met.iter().filter(|met| !met.sound) {
+        say("meet", met.line.why.to_string());
     }
     for remark in &made.demand.remarks {
         say(remark.about, remark.text.to_string());

@@ -65,6 +65,9 @@ pub struct Plan {
     /// Cars that customers have kept beyond their free time, those kept longest first.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub on_hand: Vec<OnHandLine>,
+    /// Where jobs meet on single track.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub meets: Vec<MeetLine>,
     /// What the host should know before anybody starts.
     pub notices: Vec<Notice>,
 }
@@ -762,6 +765,26 @@ pub struct LegLine {
     /// The spot it is left at, if it is one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub spot: Option<Id>,
+    /// Why this job, and why it is left there.
+    #[serde(default)]
+    pub why: Box<str>,
+}
+
+/// Two jobs that meet on single track.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MeetLine {
+    /// The two jobs.
+    pub jobs: [Id; 2],
+    /// Their trains where they meet, or where the longest siding is; engines and caboose counted.
+    pub trains: [Length; 2],
+    /// The siding; nothing if no train fits any.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub at: Option<Id>,
+    /// The job that takes the siding; the other holds the main.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub siding: Option<Id>,
+    /// The same in words, and why.
+    pub why: Box<str>,
 }
 
 /// A car that its customer has kept beyond its free time.

@@ -139,9 +139,9 @@ pub(super) fn bound(made: &Made<'_>, car: CarIx) -> Box<str> {
     let state = made.demand.standing.car(car);
     let hold = if state.unfinished > 0 { "not finished, " } else { "" };
     let words = match &state.condition {
-        Condition::Loading { order: _, ready } => format!("{hold}loading until session {ready}"),
+        Condition::Loading { order: _, ready } => format!("{hold}being loaded until session {ready}"),
         Condition::Unloading { order: _, lading: _, ready } => {
-            format!("{hold}unloading until session {ready}")
+            format!("{hold}being unloaded until session {ready}")
         }
         _ if state.bad_order => match state.repaired {
             Some(done) => format!("in repair until session {done}"),

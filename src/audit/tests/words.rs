@@ -3,7 +3,8 @@
 use super::{all_found, at};
 use crate::ids::Id;
 use crate::layout::Service;
-use crate::session::plan::{Deed, Event, OrderState};
+use crate::session::plan::{Deed, Event, MeetLine, OrderState, Plan};
+use crate::units::Length;
 
 #[test]
 fn wrong_ladings_are_found() {
@@ -88,6 +89,7 @@ fn a_trip_that_is_not_what_happens_is_found() {
             plan.trips[0].legs = legs;
         }),
         (8, "no reason", |plan| plan.trips[0].why = " ".into()),
+        (8, "a leg of `RV 1` has no reason", |plan| plan.trips[0].legs[0].why = "".into()),
         (8, "says too that it does not", |plan| plan.trips[0].expected = Some(2)),
         (8, "begins on", |plan| plan.trips[0].from = Id::from("yard/2")),
         (7, "another lading than the events", |plan| plan.trips[1].lading = None),
@@ -113,6 +115,44 @@ fn an_order_without_car_state_or_reason_is_found() {
         (8, "serves both", |plan| plan.orders[1].car = Some(Id::from("RV 1"))),
         (8, "not in the roster", |plan| plan.orders[1].car = Some(Id::from("RV 9"))),
         (8, "carries what its lane does not", |plan| plan.orders[0].commodity = Id::from("paper")),
+    ]);
+}
+
+/// Has the turn meet itself with trains of a length.
+fn meet(plan: &mut Plan, at: &str, siding: &str, train: Length) {
+    let jobs = [Id::from("turn"), Id::from("turn")];
+    let (at, siding) = (Some(Id::from(at)), Some(Id::from(siding)));
+    plan.meets.push(MeetLine { jobs, trains: [train; 2], at, siding, why: "told".into() });
+}
+
+/// The longest train of the plan.
+fn longest(plan: &Plan) -> Length {
+    let trains = plan.events.iter().filter_map(|event| match event {
+        Event::Goes { train, .. } => Some(train.length),
+        _ => None,
+    });
+    trains.max().unwrap()
+}
+
+#[test]
+fn a_meet_at_a_siding_that_does_not_hold_the_train_is_found() {
+    all_found(&[
+        (12, "comes past `mill/dock` is", |plan| meet(plan, "mill/dock", "turn", Length::scale_feet(5280))),
+        (12, "where it meets nobody", |plan| {
+            let train = longest(plan);
+            meet(plan, "mill/dock", "other", train);
+        }),
+        (0, "no track of the plan", |plan| {
+            let train = longest(plan);
+            meet(plan, "mill/none", "turn", train);
+        }),
+        (12, "is to take the siding", |plan| {
+            let train = longest(plan);
+            for track in &mut plan.world.tracks {
+                track.length = track.length.min(train.less(Length::scale_inches(1)));
+            }
+            meet(plan, "mill/dock", "turn", train);
+        }),
     ]);
 }
 

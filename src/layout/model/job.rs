@@ -21,6 +21,8 @@ pub struct Job {
     pub on_duty: Option<ClockTime>,
     /// `after`: the jobs that must be done before it begins.
     pub after: Vec<JobIx>,
+    /// `meets`: the jobs that it meets on single track.
+    pub meets: Vec<Meet>,
     /// `max`.
     pub max: TrainLimits,
     /// `power`, `engine`, `caboose`.
@@ -72,6 +74,15 @@ pub struct Call {
     pub tracks: Vec<TrackIx>,
     /// `time`: when it is due there.
     pub time: Option<ClockTime>,
+}
+
+/// A job that another meets on single track: a job, or `{ with = …, at = […] }`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Meet {
+    /// `with`: the other job.
+    pub with: JobIx,
+    /// `at`: the sidings where they may meet, first choice first; all that both pass, if nothing is said.
+    pub at: Vec<TrackIx>,
 }
 
 /// `max = { cars = …, length = …, tons = … }`: no limit where nothing is said.

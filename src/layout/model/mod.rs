@@ -17,7 +17,7 @@ pub use car::{Car, CarType, FixedLoad, LoadLook, Visits};
 pub use commodity::{Commodity, Grade};
 pub use gateway::{Gateway, GatewayKind};
 pub use industry::Industry;
-pub use job::{Call, Job, JobKind, Power, TrainLimits};
+pub use job::{Call, Job, JobKind, Meet, Power, TrainLimits};
 pub use lane::{Duration, Lane, LaneEnd, Rate, Season, Span};
 pub use place::{Lead, Limits, Link, Place, Railroad};
 pub use settings::{Apart, CarService, Days, FreeTime, Neighbour, Odds, Pace, Placards, Settings};

@@ -279,6 +279,7 @@ pub(in crate::layout) struct SaidJob {
     pub(in crate::layout) calls: Vec<SaidCall>,
     pub(in crate::layout) on_duty: Maybe<ClockTime>,
     pub(in crate::layout) after: Vec<Name>,
+    pub(in crate::layout) meets: Vec<SaidMeet>,
     pub(in crate::layout) max_cars: Maybe<Cars>,
     pub(in crate::layout) max_length: Maybe<Measure>,
     pub(in crate::layout) max_tons: Maybe<Tons>,
@@ -289,6 +290,13 @@ pub(in crate::layout) struct SaidJob {
     pub(in crate::layout) drop: Maybe<u32>,
     pub(in crate::layout) note: Maybe<Box<str>>,
     pub(in crate::layout) existence: SaidExistence,
+}
+
+/// An item of `meets`.
+#[derive(Clone, Debug)]
+pub(in crate::layout) struct SaidMeet {
+    pub(in crate::layout) with: Name,
+    pub(in crate::layout) at: Vec<Name>,
 }
 
 /// An item of `calls`.

@@ -31,6 +31,7 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
         Fact::new("Time", time(crew)),
         Fact::new("Directions", directions(crew)),
     ];
+    facts.extend(crew.names.meets(&crew.job.id).map(|meet| Fact::new("Meet", Phrase::of(&*meet.why))));
     if let Some(note) = described.and_then(|job| job.note.as_deref()) {
         facts.push(Fact::new("Note", Phrase::of(note)));
     }

@@ -32,6 +32,7 @@ fn a_car_waits_off_spot_and_moves_up_when_the_spot_is_free() {
 
     let today = case.session();
     assert!(matches!(deed(&today, a), Some(Deed::Hold | Deed::Leave)), "{:?}", work(&today, a));
+    assert!(work(&today, a).iter().all(|work| &*work.bound == "being unloaded until session 2"));
     assert_eq!(deed(&today, b), Some(Deed::OffSpot));
     assert_eq!(case.stands(a), ("town/mill", Some("dock")));
     assert_eq!(case.stands(b), ("town/team", None));

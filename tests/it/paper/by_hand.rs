@@ -179,6 +179,7 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
             to_call: calls.1,
             to: id(to),
             spot: spot.map(id),
+            why: "made by hand".into(),
         }],
         arrives: true,
         expected: None,

@@ -1,9 +1,9 @@
 //! Jobs.
 
 use super::ground::unknown_track;
-use super::{Context, existence, id, need, room, set, takes_room, text, value, yes};
-use crate::layout::model::{Call, Job, JobKind, Power, TrainLimits};
-use crate::layout::read::{SaidCall, SaidJob};
+use super::{Context, all, existence, id, need, room, set, takes_room, text, value, yes};
+use crate::layout::model::{Call, Job, JobKind, Meet, Power, TrainLimits};
+use crate::layout::read::{SaidCall, SaidJob, SaidMeet};
 use crate::layout::sink::Sink;
 
 /// A job.
@@ -16,6 +16,7 @@ pub(super) fn job(context: &Context<'_, '_>, said: &SaidJob, sink: &mut Sink) ->
         calls: said.calls.iter().filter_map(|said| call(context, said, sink)).collect(),
         on_duty: value(&said.on_duty),
         after: set(&context.names.jobs, &said.after, sink),
+        meets: said.meets.iter().filter_map(|said| meet(context, said, sink)).collect(),
         max: TrainLimits {
             cars: value(&said.max_cars),
             length: room(context, &said.max_length, sink),
@@ -31,6 +32,11 @@ pub(super) fn job(context: &Context<'_, '_>, said: &SaidJob, sink: &mut Sink) ->
         note: text(&said.note),
         existence: existence(&said.existence, sink),
     }
+}
+
+fn meet(context: &Context<'_, '_>, said: &SaidMeet, sink: &mut Sink) -> Option<Meet> {
+    let at = all(&context.names.tracks, &said.at, sink);
+    Some(Meet { with: context.names.jobs.find(&said.with, sink)?, at })
 }
 
 fn call(context: &Context<'_, '_>, said: &SaidCall, sink: &mut Sink) -> Option<Call> {

@@ -8,7 +8,7 @@ use crate::layout::model::JobKind;
 use crate::layout::read::fields::{Fields, Name};
 use crate::layout::read::node::{Node, text, truth, whole, word};
 use crate::layout::read::quantity::{clock, count, length, tons};
-use crate::layout::read::said::{SaidCall, SaidJob};
+use crate::layout::read::said::{SaidCall, SaidJob, SaidMeet};
 
 /// The highest number in the order in which jobs are dropped.
 const LAST_DROPPED: u32 = 1_000;
@@ -26,6 +26,7 @@ pub(in crate::layout::read) fn job(id: Name, mut fields: Fields<'_, '_>) -> Said
         calls: calls(&mut fields),
         on_duty: fields.read("on_duty", clock),
         after: fields.list("after", name),
+        meets: meets(&mut fields),
         max_cars,
         max_length,
         max_tons,
@@ -43,6 +44,24 @@ pub(in crate::layout::read) fn job(id: Name, mut fields: Fields<'_, '_>) -> Said
 fn calls(fields: &mut Fields<'_, '_>) -> Vec<SaidCall> {
     let items = fields.need_items("calls");
     items.into_iter().filter_map(|(node, span)| call(fields, node, span)).collect()
+}
+
+fn meets(fields: &mut Fields<'_, '_>) -> Vec<SaidMeet> {
+    let items = fields.items("meets");
+    items.into_iter().filter_map(|(node, span)| meet(fields, node, span)).collect()
+}
+
+/// A meet: a job alone, or a table that says where.
+fn meet<'a>(fields: &mut Fields<'a, '_>, node: Node<'a>, span: Span) -> Option<SaidMeet> {
+    if !matches!(node, Node::Value(DeValue::Table(_))) {
+        let with = fields.read_item("meets", node, span, name)?;
+        return Some(SaidMeet { with, at: Vec::new() });
+    }
+    let meet = fields.within("this meet".to_owned(), "meets", node, span, |meet| {
+        let (with, at) = (meet.need("with", name), meet.list("at", name));
+        with.map(|with| SaidMeet { with, at })
+    });
+    meet.flatten()
 }
 
 /// A call: a place alone, or a table that says more.
