@@ -21,6 +21,9 @@ pub struct Standing {
     /// How many orders of each lane have ever come due: the long run is steady because the next
     /// session counts on from here. The ledger keeps it, by the lanes' ids.
     pub due_so_far: IxVec<LaneIx, u32>,
+    /// By how much more or fewer orders of each lane came due than its description now gives: since it
+    /// was described otherwise, it goes on from where it was.
+    pub due_shift: IxVec<LaneIx, i32>,
     /// What each gateway has brought and taken since the first session.
     pub passed: IxVec<GatewayIx, Passed>,
 }
@@ -173,6 +176,7 @@ impl Standing {
             cars: cars.collect(),
             orders: Vec::new(),
             due_so_far: IxVec::filled(0, layout.lanes().len()),
+            due_shift: IxVec::filled(0, layout.lanes().len()),
             passed: IxVec::filled(Passed::default(), layout.gateways().len()),
         }
     }

@@ -143,11 +143,27 @@ impl<'t> Reader<'t> {
     fn due(&mut self, value: &'t Value<'t>) {
         for (key, _, value) in self.walk.entries(value) {
             // The count of a lane that is gone is of no use to anybody.
-            let count = self.walk.number(value);
+            let (count, shift) = self.count_and_shift(value);
             if let (Some(lane), Some(count)) = (self.names.lanes.get(key), count) {
-                self.standing.due_so_far[*lane] = count;
+                (self.standing.due_so_far[*lane], self.standing.due_shift[*lane]) = (count, shift);
             }
         }
+    }
+
+    /// A count alone, or with what a changed description shifts it by.
+    fn count_and_shift(&mut self, value: &'t Value<'t>) -> (Option<u32>, i32) {
+        if !matches!(value.get_ref(), DeValue::Table(_)) {
+            return (self.walk.number(value), 0);
+        }
+        let (mut count, mut shift) = (None, 0);
+        for (key, place, value) in self.walk.entries(value) {
+            match key {
+                "count" => count = self.walk.number(value),
+                "shift" => shift = self.walk.number(value).unwrap_or_default(),
+                other => self.unknown(place, other),
+            }
+        }
+        (count, shift)
     }
 
     fn gateways(&mut self, value: &'t Value<'t>) {

@@ -236,13 +236,13 @@ fn a_renamed_customer_keeps_its_orders() {
     let before = described(&old);
     let mut standing = Standing::shelved(&before);
     let lane = before.lanes().iter().find(|(_, lane)| lane.id.as_str() == "coal: out > plant").unwrap().0;
-    standing.due_so_far[lane] = 5;
+    (standing.due_so_far[lane], standing.due_shift[lane]) = (5, -3);
     standing.orders.push(Order { id: Id::from("coal: out > plant#5"), lane, due: 1, set: 5, car: None });
     let after = described(&new);
     let read = load(&write::text(&standing, &before), &after).unwrap();
     let kept = read.orders[0].lane;
     assert_eq!(after.lanes()[kept].id.as_str(), "coal: out > works");
-    assert_eq!(read.due_so_far[kept], 5);
+    assert_eq!((read.due_so_far[kept], read.due_shift[kept]), (5, -3));
 }
 
 /// Of one car: its place, its condition, a session, a number of services, a flag.

@@ -23,7 +23,12 @@ pub(super) fn text(standing: &Standing, layout: &Layout) -> String {
     orders(&mut out, standing, layout);
     out.push_str("\n# Orders that ever came due, by lane.\n[due]\n");
     for (lane, described) in layout.lanes().iter() {
-        line(&mut out, &described.id, &standing.due_so_far[lane].to_string());
+        let count = standing.due_so_far[lane].to_string();
+        let value = match standing.due_shift[lane] {
+            0 => count,
+            shift => format!("{{ count = {count}, shift = {shift} }}"),
+        };
+        line(&mut out, &described.id, &value);
     }
     out.push_str("\n# Cars that came and went by each gateway since the first session.\n[gateways]\n");
     for (gateway, described) in layout.gateways().iter() {

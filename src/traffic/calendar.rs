@@ -10,8 +10,21 @@ pub(super) const FIRST_COUNTED: i32 = -63;
 
 /// How many working days lie in the sessions from one to another, both included.
 pub(super) fn working_days(days: Days, works: Weekdays, from: i32, to: i32) -> u32 {
-    let works_in = |session: i32| works.has(days.of_session(session).weekday());
-    let count = |from: i32, to: i32| (from..=to).filter(|session| works_in(*session)).count();
+    counted(days, from, to, |session| works.has(days.of_session(session).weekday()))
+}
+
+/// How many days on which a lane runs lie in the sessions from one to another, both included.
+pub(super) fn days_run(layout: &Layout, lane: LaneIx, works: Weekdays, from: i32, to: i32) -> u32 {
+    let days = layout.settings().days;
+    counted(days, from, to, |session| {
+        works.has(days.of_session(session).weekday()) && runs(layout, lane, session)
+    })
+}
+
+/// How many of the sessions from one to another count, both included; what counts repeats with the days
+/// that sessions walk through.
+fn counted(days: Days, from: i32, to: i32, counts: impl Fn(i32) -> bool) -> u32 {
+    let count = |from: i32, to: i32| (from..=to).filter(|session| counts(*session)).count();
     let cycle = days.first.days_until(days.last) + 1;
     let whole = (to - from + 1).max(0) / cycle;
     let counted =
@@ -22,7 +35,8 @@ pub(super) fn working_days(days: Days, works: Weekdays, from: i32, to: i32) -> u
 /// The first session in which a car is ready that was spotted in a session and takes so long.
 ///
 /// Every working day counts, that of the session itself included; it is never ready in the same
-/// session, and a customer says that it is done with a car only on a day on which it works. A customer with no working day in the layout's days is taken to work every day.
+/// session, and a customer says that it is done with a car only on a day on which it works. A customer
+/// with no working day in the layout's days is taken to work every day.
 pub(super) fn ready(days: Days, works: Weekdays, session: i32, takes: Span) -> i32 {
     let cycle = days.first.days_until(days.last) + 1;
     let works = if working_days(days, works, 1, cycle) == 0 { Weekdays::EVERY } else { works };
