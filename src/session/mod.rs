@@ -127,7 +127,7 @@ fn make<'a>(
     care: Care,
 ) -> Made<'a> {
     let mut demand = traffic::due(network, before, session, chance);
-    let (trips, worked) = fit(network, &mut demand, care);
+    let (trips, worked) = fit(network, &mut demand, chance, care);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
         let before = demand.standing.on(*track);
@@ -150,10 +150,10 @@ fn make<'a>(
 }
 
 /// Plans trips until every call's work can be done and customers take what comes.
-fn fit(network: &Network<'_>, demand: &mut Demand, care: Care) -> (Trips, Worked) {
+fn fit(network: &Network<'_>, demand: &mut Demand, chance: Chance, care: Care) -> (Trips, Worked) {
     let mut bans = Bans::new();
     loop {
-        match fit_or_refused(network, demand, care, &mut bans) {
+        match fit_or_refused(network, demand, chance, care, &mut bans) {
             Ok(done) => return done,
             Err(refused) => {
                 for (place, why) in refused {
@@ -168,13 +168,14 @@ fn fit(network: &Network<'_>, demand: &mut Demand, care: Care) -> (Trips, Worked
 fn fit_or_refused(
     network: &Network<'_>,
     demand: &Demand,
+    chance: Chance,
     care: Care,
     bans: &mut Bans,
 ) -> Result<(Trips, Worked), Declined> {
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
-    let planner = Planner::new(network, demand);
+    let planner = Planner::new(network, demand, chance);
     let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
     loop {
         let trips = planner.plan(bans);
@@ -185,10 +186,10 @@ fn fit_or_refused(
         match switching::work(network, &demand.standing, &trips.tasks, &weights) {
             Ok(worked) => return Ok((trips, worked)),
             Err(refusal) => {
-                let words: Box<str> = reasons::trouble(layout, refusal.trouble).into();
-                let before = bans.len();
-                bans.extend(refusal.cars.iter().map(|car| ((*car, refusal.call), words.clone())));
-                assert!(bans.len() > before, "a refusal names cars that were to be touched at the call");
+                let words = reasons::trouble(layout, refusal.trouble);
+                let before = bans.count();
+                bans.refuse(&refusal.cars, refusal.call, &trips.tasks[refusal.call], &words);
+                assert!(bans.count() > before, "a refusal names cars that were to be touched at the call");
             }
         }
     }

@@ -1,93 +1,81 @@
-//! A better order of choice.
+//! Better trips: exchange, removal and another try.
 //!
-//! Trips are built car by car, and an early car may take room that others need more. So every car
-//! that was left behind for want of room is tried at the head of the order, and at its end, where others
-//! have made room by then; an order whose trips are worth more is kept, and all are tried on it again.
-//! What trips are worth is [`Worth`], a tuple of whole numbers compared in order. The number of trials
-//! is fixed by the number of wishes, never by time.
+//! The cars have chosen one by one, and an early car may hold room that others need more. So every
+//! car that was left behind tries to come through by ousting others, who then look for another way, in
+//! a few manners. After that small groups of cars that meet the one left behind are lifted together and
+//! choose again in an order drawn by chance. What makes the trips worth more is kept ([`Worth`]). How
+//! much is tried is counted in trips looked for, never in time.
+//!
+//! [`Worth`]: super::worth::Worth
 
-use std::cmp::Reverse;
+use super::Bans;
+use super::draft::{Draft, Manner};
+use crate::chance::Stream;
 
-use super::{Bans, Hindrance, Trip, build};
-use crate::network::Network;
-use crate::traffic::{Demand, Wish};
+/// How many trips may be looked for in one session to better those that were chosen first.
+pub(super) const TRIPS_TRIED: usize = 1600;
 
-/// How many trips may be built in all trials together.
-const TRIPS_TRIED: usize = 1600;
+/// The manners in which a car that was left behind ousts others, the least bold first.
+pub(super) const MANNERS: [Manner; 6] = [
+    Manner { depth: 1, victim: 0, sideways: false },
+    Manner { depth: 1, victim: 1, sideways: false },
+    Manner { depth: 3, victim: 0, sideways: false },
+    Manner { depth: 3, victim: 1, sideways: false },
+    Manner { depth: 6, victim: 0, sideways: false },
+    Manner { depth: 3, victim: 2, sideways: false },
+];
 
-/// What a session's trips are worth; more is better.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Worth {
-    /// Promised and perishable cars that arrive.
-    promised: usize,
-    /// Sessions waited, tonight's counted, by all cars that arrive.
-    waited: i64,
-    /// Cars that get nearer, or stand near a spot that is full.
-    nearer: usize,
-    /// Legs run: fewer is better.
-    legs: Reverse<usize>,
+/// How many cars are lifted together, at least and at most.
+const GROUP: (u64, u64) = (2, 6);
+
+/// Betters a draft until so many trips have been looked for, or nothing is left to be bettered.
+pub(super) fn improve(draft: &mut Draft<'_>, bans: &Bans, mut chance: Stream, most: usize) {
+    let end = draft.tried + most;
+    let mut hope: Vec<Option<bool>> = vec![None; draft.trips().len()];
+    while draft.tried < end && oust_once(draft, bans, &mut hope, end) {}
+    let mut best = (draft.worth(), draft.trips().to_vec());
+    while draft.tried < end {
+        let left: Vec<usize> =
+            (0..hope.len()).filter(|place| !draft.arrives(*place) && hope[*place] == Some(true)).collect();
+        let Some(left_behind) = chance.pick(&left).copied() else { break };
+        let mut group = draft.neighbours(left_behind);
+        chance.shuffle(&mut group);
+        let size = GROUP.0 + chance.below(GROUP.1 - GROUP.0 + 1);
+        group.truncate(usize::try_from(size - 1).expect("a small number"));
+        group.push(left_behind);
+        if chance.below(2) == 0 {
+            let last = group.len() - 1;
+            group.swap(0, last);
+        }
+        let depth = usize::try_from(chance.below(4)).expect("a small number");
+        let victim = usize::try_from(chance.below(3)).expect("a small number");
+        draft.change(&group, bans, Manner { depth: depth + 1, victim, sideways: true });
+        if draft.worth() > best.0 {
+            best = (draft.worth(), draft.trips().to_vec());
+        }
+    }
+    if draft.worth() < best.0 {
+        draft.restore(&best.1);
+    }
 }
 
-/// The order in which the wishes shall choose.
-pub(super) fn order(network: &Network<'_>, demand: &Demand) -> Vec<usize> {
-    let bans = Bans::new();
-    let mut order: Vec<usize> = (0..demand.wishes.len()).collect();
-    let mut trips = build(network, demand, &bans, &order);
-    let mut best = worth(demand, &trips);
-    let mut trials = TRIPS_TRIED / 2 / demand.wishes.len().max(1); // each builds twice
-    let mut tried = vec![false; demand.wishes.len()];
-    while let Some(left_behind) = (0..trips.len()).find(|place| !tried[*place] && wants_room(&trips[*place]))
-    {
-        if trials == 0 {
-            break;
+/// Lets every car that was left behind, and could arrive if it were alone, try to oust others. Tells
+/// whether any came through.
+fn oust_once(draft: &mut Draft<'_>, bans: &Bans, hope: &mut [Option<bool>], end: usize) -> bool {
+    let mut any = false;
+    for (place, hope) in hope.iter_mut().enumerate() {
+        if draft.arrives(place) || !*hope.get_or_insert_with(|| draft.has_hope(place, bans)) {
+            continue;
         }
-        trials -= 1;
-        tried[left_behind] = true;
-        for first in [true, false] {
-            let mut other = order.clone();
-            other.retain(|place| *place != left_behind);
-            let place = if first {
-                behind_those_who_leave(demand, &other, &trips, &trips[left_behind])
-            } else {
-                other.len()
-            };
-            other.insert(place, left_behind);
-            let other_trips = build(network, demand, &bans, &other);
-            let other_worth = worth(demand, &other_trips);
-            if other_worth > best {
-                (order, trips, best) = (other, other_trips, other_worth);
-                tried.fill(false);
-                tried[left_behind] = true;
+        for manner in MANNERS {
+            if draft.tried >= end {
+                return false;
+            }
+            if draft.change(&[place], bans, manner) {
+                any = true;
+                break;
             }
         }
     }
-    order
-}
-
-/// Where in the order a car is tried: at the head, but behind the cars that leave the track it is
-/// bound for, whose room it needs.
-fn behind_those_who_leave(demand: &Demand, order: &[usize], trips: &[Trip], left_behind: &Trip) -> usize {
-    let Some(Hindrance::Full(track)) = left_behind.hindrance else { return 0 };
-    let leaves = |place: &usize| {
-        let stands = demand.standing.car(demand.wishes[*place].car).track() == Some(track);
-        stands && !trips[*place].legs.is_empty()
-    };
-    order.iter().rposition(leaves).map_or(0, |last| last + 1)
-}
-
-fn wants_room(trip: &Trip) -> bool {
-    matches!(trip.hindrance, Some(Hindrance::Full(_) | Hindrance::TrainFull(_) | Hindrance::YardFull(..)))
-}
-
-fn worth(demand: &Demand, trips: &[Trip]) -> Worth {
-    let all = demand.wishes.iter().zip(trips);
-    let there: Vec<&Wish> =
-        all.filter(|(wish, trip)| trip.stages == wish.stages.len()).map(|(wish, _)| wish).collect();
-    let session = demand.standing.session + 1;
-    Worth {
-        promised: there.iter().filter(|wish| wish.urgency.promised == 0).count(),
-        waited: there.iter().map(|wish| i64::from(session.saturating_sub(wish.urgency.since)) + 1).sum(),
-        nearer: trips.iter().filter(|trip| trip.stages == 0 && !trip.legs.is_empty() && !trip.aside).count(),
-        legs: Reverse(trips.iter().map(|trip| trip.legs.len()).sum()),
-    }
+    any
 }

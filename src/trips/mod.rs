@@ -8,18 +8,24 @@
 //! refuses comes back as a ban, and trips are planned again.
 //!
 //! The most urgent car chooses first and takes the best way there is for it; then cars that were left
-//! behind are tried earlier in the order, and an order that is worth more is kept ([`improve`]).
-//! Cost: wishes × calls × tracks at a place, for each order that is tried.
+//! behind oust others who find another way, and what is worth more is kept ([`improve`], [`worth`]).
+//! Cost: for each wish the calls that it can reach, and a number of further tries that is fixed.
 
 mod aside;
+mod bans;
+mod draft;
 mod improve;
 mod question;
+mod reach;
 mod room;
 mod search;
 mod stands;
+mod walk;
+mod worth;
 
-use std::collections::BTreeMap;
+pub use bans::Bans;
 
+use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
 use crate::network::Network;
 use crate::traffic::Demand;
@@ -46,7 +52,7 @@ pub struct Trip {
     pub aside: bool,
     /// In how many sessions from now it will be where it is bound, as things stand: 0 is tonight.
     pub sessions: Option<u32>,
-    /// What kept it from getting there tonight: the first thing met, on whatever way was tried.
+    /// What kept it from getting there tonight: what says most, on whatever way was tried.
     pub hindrance: Option<Hindrance>,
     /// What a host is told kept it: the same, but only what lies on the way that it will go.
     pub told: Option<Hindrance>,
@@ -133,6 +139,17 @@ pub enum Hindrance {
 }
 
 impl Hindrance {
+    /// Whether what is in the way is a track or a train that a leg uses.
+    fn is_at(&self, leg: &Leg) -> bool {
+        match self {
+            Hindrance::Full(track) | Hindrance::YardFull(track, _) => {
+                *track == leg.track || *track == leg.from_track
+            }
+            Hindrance::TrainFull(job) => *job == leg.job,
+            _ => false,
+        }
+    }
+
     /// How near it is to the cause that a host would name: the least is told.
     const fn rank(&self) -> u32 {
         match self {
@@ -146,37 +163,55 @@ impl Hindrance {
     }
 }
 
-/// Cars that must not be touched at a call, with the reason: what switching refused.
-pub type Bans = BTreeMap<(CarIx, CallIx), Box<str>>;
+/// How many trips may be looked for to better those of cars that a ban has thrown out.
+const TRIPS_AFTER_A_BAN: usize = 40;
 
-/// Plans trips again and again as bans come in.
+/// Plans trips, and mends them as bans come in.
 #[derive(Debug)]
 pub struct Planner<'a> {
     network: &'a Network<'a>,
     demand: &'a Demand,
-    /// The order in which wishes choose; found once, before there are bans.
-    order: Option<Vec<usize>>,
+    chance: Chance,
+    draft: Option<draft::Draft<'a>>,
+    quick: bool,
 }
 
 impl<'a> Planner<'a> {
     /// A planner for a session.
-    pub const fn new(network: &'a Network<'a>, demand: &'a Demand) -> Self {
-        Planner { network, demand, order: None }
+    pub const fn new(network: &'a Network<'a>, demand: &'a Demand, chance: Chance) -> Self {
+        Planner { network, demand, chance, draft: None, quick: false }
     }
 
     /// The same, but the most urgent always chooses first: for sessions that nobody will see.
     #[must_use]
-    pub fn in_order_of_urgency(mut self) -> Self {
-        self.order = Some((0..self.demand.wishes.len()).collect());
+    pub const fn in_order_of_urgency(mut self) -> Self {
+        self.quick = true;
         self
     }
 
-    /// The trips of the session, as good as the order of choice makes them.
+    /// The trips of the session. Bans may only be added from one time to the next.
     pub fn plan(&mut self, bans: &Bans) -> Trips {
-        let order = self.order.get_or_insert_with(|| improve::order(self.network, self.demand));
-        let trips = build(self.network, self.demand, bans, order);
+        match &mut self.draft {
+            None => {
+                let mut draft = draft::Draft::new(self.network, self.demand);
+                draft.begin(bans);
+                if !self.quick {
+                    let chance = self.chance.stream("trips", "improve");
+                    improve::improve(&mut draft, bans, chance, improve::TRIPS_TRIED);
+                }
+                draft.finish(bans);
+                self.draft = Some(draft);
+            }
+            Some(draft) => draft.obey(bans, if self.quick { 0 } else { TRIPS_AFTER_A_BAN }),
+        }
+        let trips = self.draft.as_ref().map(|draft| draft.trips().to_vec()).unwrap_or_default();
+        let tasks = self.tasks(&trips);
+        Trips { trips, tasks }
+    }
+
+    fn tasks(&self, trips: &[Trip]) -> IxVec<CallIx, Task> {
         let mut tasks: IxVec<CallIx, Task> = self.network.calls().values().map(|_| Task::default()).collect();
-        for (wish, trip) in self.demand.wishes.iter().zip(&trips) {
+        for (wish, trip) in self.demand.wishes.iter().zip(trips) {
             for leg in &trip.legs {
                 for call in [leg.from, leg.to] {
                     if tasks[call].cars.last() != Some(&wish.car) {
@@ -187,22 +222,8 @@ impl<'a> Planner<'a> {
                 tasks[leg.to].sets.push(SetOut { car: wish.car, track: leg.track, spot: leg.spot });
             }
         }
-        Trips { trips, tasks }
+        tasks
     }
-}
-
-/// Lets the wishes choose in an order; the trips come in the order of the wishes.
-fn build(network: &Network<'_>, demand: &Demand, bans: &Bans, order: &[usize]) -> Vec<Trip> {
-    let mut room = room::Room::new(network, demand);
-    let mut search = search::Search::new(network, demand, bans);
-    let mut trips = vec![Trip::default(); demand.wishes.len()];
-    for place in order {
-        let wish = &demand.wishes[*place];
-        let trip = search.trip(&room, wish);
-        room.take(network, demand.standing.weight(network.layout(), wish.car), wish.car, &trip.legs);
-        trips[*place] = trip;
-    }
-    trips
 }
 
 #[cfg(test)]

@@ -35,7 +35,7 @@ fn plan_of(layout: &Layout, rows: &[Row<'_>], loaded: &[usize]) -> (Trips, Deman
     }
     let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
     let demand = traffic::due(&network, &before, 1, Chance::new(1));
-    let trips = Planner::new(&network, &demand).plan(&Bans::new());
+    let trips = Planner::new(&network, &demand, Chance::new(1)).plan(&Bans::new());
     (trips, demand)
 }
 
@@ -94,14 +94,16 @@ fn a_banned_car_is_not_touched_at_that_call() {
     let rows: &[Row<'_>] = &[("yard/in", &[(1, None)])];
     let (free, demand) = plan_of(&layout, rows, &[1]);
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
-    let bans = Bans::from([((car(1), free.trips[0].legs[0].from), "no".into())]);
-    let banned = Planner::new(&network, &demand).plan(&bans);
+    let call = free.trips[0].legs[0].from;
+    let mut bans = Bans::new();
+    bans.refuse(&[car(1)], call, &free.tasks[call], "no");
+    let banned = Planner::new(&network, &demand, Chance::new(1)).plan(&bans);
     assert!(banned.trips[0].legs.is_empty());
     assert!(matches!(banned.trips[0].hindrance, Some(Hindrance::Banned(..))));
 }
 
 #[test]
-fn of_two_cars_at_each_others_spots_one_is_put_aside_and_the_other_takes_its_place() {
+fn two_cars_at_each_others_spots_change_places_or_one_is_put_aside() {
     // Car 1, loaded for door 1, stands at door 2; car 2, ordered for door 2, stands at door 1.
     let both = MILL
         .replace("[[lane]]", "ships.bran = [\"mill/door 2\"]\n[commodity.bran]\ncars = [\"XM\"]\n[[lane]]")
@@ -120,11 +122,18 @@ fn of_two_cars_at_each_others_spots_one_is_put_aside_and_the_other_takes_its_pla
     }
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
     let demand = traffic::due(&network, &before, 1, Chance::new(1));
-    let trips = Planner::new(&network, &demand).plan(&Bans::new());
+    let mut planner = Planner::new(&network, &demand, Chance::new(1));
+    let mut bans = Bans::new();
+    let trips = planner.plan(&bans);
     let (one, other) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
-    let (aside, goes) = if one.aside { (one, other) } else { (other, one) };
-    assert_eq!((aside.stages, aside.legs[0].track), (0, track(&layout, "town/team")));
-    assert_eq!((goes.aside, goes.stages), (false, 1));
+    assert_eq!((one.stages, other.stages, one.legs[0].to), (1, 1, other.legs[0].from));
+    // The crew cannot do it: car 1 is not to be left at the mill.
+    bans.refuse(&[car(1)], one.legs[0].to, &trips.tasks[one.legs[0].to], "no");
+    let trips = planner.plan(&bans);
+    let (one, other) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
+    assert_eq!((one.stages, one.legs[0].track), (0, track(&layout, "town/team")));
+    assert_eq!((other.aside, other.stages), (false, 1));
+    assert!(matches!(one.hindrance, Some(Hindrance::Banned(..))));
 }
 
 #[test]

@@ -1,0 +1,80 @@
+//! What can be reached at all: for every kind of goal, from every call, the fewest further legs.
+//!
+//! Room, sizes and bans are not asked, so a way that does not exist here exists for no car; walks are
+//! kept from all calls that lead nowhere. Goals that are the same for many cars are looked at once.
+//!
+//! Complexity: O(calls) for each different list of goals.
+
+use std::collections::BTreeMap;
+
+use crate::ids::{CallIx, Ix, IxVec, PlaceIx};
+use crate::layout::SpotTarget;
+use crate::network::Network;
+
+/// How many sessions are looked ahead, tonight's included.
+pub(super) const SESSIONS: usize = 3;
+
+/// No way at all.
+const NEVER: u8 = u8::MAX;
+
+/// A list of goals, and how far every call is from them.
+#[derive(Clone, Debug)]
+pub(super) struct Goals {
+    /// By place, the goals there, in order of preference.
+    at: BTreeMap<PlaceIx, Vec<SpotTarget>>,
+    /// By step of the walk, for a car that is in the train: further legs to a goal tonight.
+    tonight: Vec<u8>,
+    /// The same, within all sessions that are looked ahead.
+    ever: Vec<u8>,
+}
+
+impl Goals {
+    /// Looks at a list of goals.
+    pub(super) fn new(network: &Network<'_>, goals: &[SpotTarget]) -> Self {
+        let mut at: BTreeMap<PlaceIx, Vec<SpotTarget>> = BTreeMap::new();
+        for goal in goals {
+            at.entry(network.layout().place_of(*goal)).or_default().push(*goal);
+        }
+        let tonight = legs(network, &at, 1);
+        let ever = legs(network, &at, SESSIONS);
+        Goals { at, tonight, ever }
+    }
+
+    /// Whether there is no goal.
+    pub(super) fn is_empty(&self) -> bool {
+        self.at.is_empty()
+    }
+
+    /// The goals at a place.
+    pub(super) fn at(&self, place: PlaceIx) -> &[SpotTarget] {
+        self.at.get(&place).map_or(&[], Vec::as_slice)
+    }
+
+    /// The places with goals.
+    pub(super) fn places(&self) -> impl Iterator<Item = PlaceIx> + '_ {
+        self.at.keys().copied()
+    }
+
+    /// How many further legs, at least, a car needs that is in the train at a step; nothing if it
+    /// never gets there within so many sessions, which are one or all.
+    pub(super) fn further(&self, step: usize, sessions: usize) -> Option<u32> {
+        let table = if sessions == 1 { &self.tonight } else { &self.ever };
+        table.get(step).copied().filter(|legs| *legs != NEVER).map(u32::from)
+    }
+}
+
+/// From the last call back to the first: the train goes on, or the car waits for another train.
+fn legs(network: &Network<'_>, at: &BTreeMap<PlaceIx, Vec<SpotTarget>>, sessions: usize) -> Vec<u8> {
+    let layout = network.layout();
+    let calls = network.calls();
+    let mut table = vec![NEVER; calls.len() * sessions];
+    let mut from_here: IxVec<PlaceIx, u8> = IxVec::filled(NEVER, layout.places().len());
+    for step in (0..table.len()).rev() {
+        let here = &calls[CallIx::new(step % calls.len())];
+        let rides = here.next.map_or(NEVER, |next| table[step - step % calls.len() + next.place()]);
+        let waits = from_here[here.place].saturating_add(1);
+        table[step] = if at.contains_key(&here.place) { 0 } else { rides.min(waits) };
+        from_here[here.place] = from_here[here.place].min(table[step]);
+    }
+    table
+}
