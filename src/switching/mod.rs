@@ -16,7 +16,9 @@
 //! Cost: for each call a few dozen trials, each linear in the cars it touches.
 
 mod make_up;
+pub mod puzzle;
 mod rebuild;
+pub mod search;
 mod site;
 pub mod sorting;
 mod strategy;

@@ -1,0 +1,130 @@
+//! The search itself: the most promising state first.
+
+use std::collections::BTreeMap;
+
+use super::table::Table;
+use super::{Answer, Budget, Cost, Problem, Way, beam};
+
+/// How a state was reached.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Reached<M> {
+    /// What the way there costs.
+    pub(super) cost: Cost,
+    /// The state before it and the move from there; nothing for the first.
+    pub(super) by: Option<(u32, M)>,
+    /// Whether it was opened at this cost.
+    pub(super) opened: bool,
+}
+
+impl<M> Reached<M> {
+    pub(super) const fn new(cost: Cost, by: Option<(u32, M)>) -> Self {
+        Reached { cost, by, opened: false }
+    }
+}
+
+/// Everything that was met, and what waits to be opened.
+pub(super) struct Open<P: Problem> {
+    pub(super) table: Table<P::State>,
+    pub(super) reached: Vec<Reached<P::Move>>,
+    /// By the least that a way through it can cost, the last met last. There are few such costs, and
+    /// many states at each.
+    queue: BTreeMap<Cost, Vec<(u32, Cost)>>,
+}
+
+/// Searches for the cheapest way from a state to one where nothing is left to do.
+///
+/// # Complexity
+/// See the [module](super).
+pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer<P::Move> {
+    let mut open = Open::<P> { table: Table::new(), reached: Vec::new(), queue: BTreeMap::new() };
+    let mut opened = 0;
+    open.meet(problem, from, 0, None, budget.below);
+    while let Some((number, state, cost)) = open.next() {
+        if problem.done(state) {
+            return Answer { way: Some(open.way(number)), proved: true, opened };
+        }
+        if opened == budget.states {
+            open.put_back(problem, number, cost);
+            return beam::follow(problem, open, budget);
+        }
+        opened += 1;
+        let by = u32::try_from(number).expect("a budget is far below 2^32 states");
+        let last = open.reached[number].by.map(|(_, step)| step);
+        problem.moves(state, last, &mut |step, next, price| {
+            open.meet(problem, next, cost + price, Some((by, step)), budget.below);
+        });
+    }
+    Answer { way: None, proved: true, opened }
+}
+
+impl<P: Problem> Open<P> {
+    /// Notes a way to a state, if it is the cheapest so far and may lead on.
+    fn meet(&mut self, problem: &P, state: P::State, cost: Cost, by: Option<(u32, P::Move)>, below: Cost) {
+        let (number, new) = self.table.number(state);
+        if new {
+            self.reached.push(Reached::new(cost, by));
+        } else if self.reached[number].cost <= cost {
+            return;
+        } else {
+            self.reached[number] = Reached::new(cost, by);
+        }
+        if let Some(bound) = problem.bound(state)
+            && cost.saturating_add(bound) < below
+        {
+            let number = u32::try_from(number).expect("a budget is far below 2^32 states");
+            self.queue.entry(cost + bound).or_default().push((number, cost));
+        }
+    }
+
+    /// The most promising state, marked as opened.
+    fn next(&mut self) -> Option<(usize, P::State, Cost)> {
+        loop {
+            let mut least = self.queue.first_entry()?;
+            let Some((number, cost)) = least.get_mut().pop() else {
+                least.remove();
+                continue;
+            };
+            let number = number as usize;
+            let reached = &mut self.reached[number];
+            if reached.cost == cost && !reached.opened {
+                reached.opened = true;
+                return Some((number, self.table.state(number), cost));
+            }
+        }
+    }
+
+    /// Takes an opening back.
+    fn put_back(&mut self, problem: &P, number: usize, cost: Cost) {
+        self.reached[number].opened = false;
+        let bound = problem.bound(self.table.state(number)).unwrap_or(0);
+        let waiting = u32::try_from(number).expect("a budget is far below 2^32 states");
+        self.queue.entry(cost + bound).or_default().push((waiting, cost));
+    }
+
+    /// The most promising states that wait, the best first, at most so many.
+    pub(super) fn best(&self, most: usize) -> Vec<(usize, Cost)> {
+        let waiting = self.queue.values().flat_map(|same| same.iter().rev());
+        waiting
+            .map(|(number, cost)| (*number as usize, *cost))
+            .filter(|(number, cost)| self.reached[*number].cost == *cost && !self.reached[*number].opened)
+            .take(most)
+            .collect()
+    }
+
+    /// The least that any way can still cost.
+    pub(super) fn least(&self) -> Option<Cost> {
+        self.queue.iter().find(|(_, same)| !same.is_empty()).map(|(cost, _)| *cost)
+    }
+
+    /// The way to a state.
+    pub(super) fn way(&self, number: usize) -> Way<P::Move> {
+        let mut moves = Vec::new();
+        let mut at = number;
+        while let Some((before, step)) = self.reached[at].by {
+            moves.push(step);
+            at = before as usize;
+        }
+        moves.reverse();
+        Way { moves, cost: self.reached[number].cost }
+    }
+}

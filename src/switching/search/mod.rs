@@ -1,0 +1,122 @@
+//! A search for the cheapest way through a puzzle of cars and tracks: best first, with a bound.
+//!
+//! What is searched is a [`Problem`]: packed states, the moves that lead on from each, what a move
+//! costs, and a bound that never says more than the rest of the way costs. The search is A* (P. E.
+//! Hart, N. J. Nilsson, B. Raphael, "A formal basis for the heuristic determination of minimum cost
+//! paths", 1968; from memory): the state whose way there and bound together are least is opened
+//! next, ties to the one that was reached last. A state that is reached more cheaply later is opened
+//! again, so a bound need not be consistent for the answer to be right.
+//!
+//! What a search may spend is counted in states that are opened, never in time, so every machine
+//! finds the same. Within its budget it proves its answer; beyond it, the best of what is open is
+//! followed a while with a few states kept at each step, and the answer says that it is not proved.
+//!
+//! A worked example: cars `2 1` on a track are wanted as `1 2`, with an empty track beside it and a
+//! lead for two. Couple one, leave it beside; couple the other; couple the first, or leave the other
+//! and fetch both in turn: the fewest moves are found because every shorter sequence was opened.
+//!
+//! # Complexity
+//! One hash and one queue operation for each move that is tried; memory for each state that is met.
+
+mod backward;
+mod beam;
+mod best_first;
+mod table;
+
+pub use backward::Distances;
+pub use best_first::search;
+
+/// What a move, or a way, costs.
+pub type Cost = u32;
+
+/// A state that fits in a few words, and is told from others by them.
+pub trait Key: Copy + Eq {
+    /// A number that differs for most different states, the same on every machine.
+    fn hash(self) -> u64;
+}
+
+/// The odd number next to 2^64 divided by the golden ratio: products with it spread well over the high bits.
+const SPREAD: u64 = 0x9E37_79B9_7F4A_7C15;
+
+impl Key for u64 {
+    fn hash(self) -> u64 {
+        (self ^ (self >> 29)).wrapping_mul(SPREAD)
+    }
+}
+
+impl Key for u128 {
+    #[allow(clippy::cast_possible_truncation, reason = "the two halves are taken apart")]
+    fn hash(self) -> u64 {
+        let (low, high) = (self as u64, (self >> 64) as u64);
+        (low ^ high.wrapping_mul(SPREAD)).hash()
+    }
+}
+
+impl<const N: usize> Key for [u64; N] {
+    fn hash(self) -> u64 {
+        self.iter().fold(0, |sum, word| (sum ^ word).hash())
+    }
+}
+
+/// What is searched.
+pub trait Problem {
+    /// Everything that matters for the rest of the way.
+    type State: Key;
+    /// What leads from one state to the next.
+    type Move: Copy;
+
+    /// Calls `each` with every move that can be made, the state that it leads to and what it costs.
+    /// Moves that are of no use after the last one, because a single move does the same, may be left
+    /// out.
+    fn moves(
+        &self,
+        state: Self::State,
+        last: Option<Self::Move>,
+        each: &mut impl FnMut(Self::Move, Self::State, Cost),
+    );
+
+    /// Never more than the rest of the way costs; nothing if there is no way.
+    fn bound(&self, state: Self::State) -> Option<Cost>;
+
+    /// Whether nothing is left to do.
+    fn done(&self, state: Self::State) -> bool;
+}
+
+/// What a search may spend.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Budget {
+    /// The most states it may open to prove its answer, and as many again after that.
+    pub states: usize,
+    /// Only a way that costs less than this is of any use.
+    pub below: Cost,
+}
+
+impl Budget {
+    /// So many states, for a way of any cost.
+    pub const fn states(states: usize) -> Self {
+        Budget { states, below: Cost::MAX }
+    }
+}
+
+/// What a search found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Answer<M> {
+    /// The cheapest way that it found, if it found any.
+    pub way: Option<Way<M>>,
+    /// Whether nothing cheaper exists; without a way, whether there is none below the limit.
+    pub proved: bool,
+    /// The states that were opened.
+    pub opened: usize,
+}
+
+/// A way, and what it costs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Way<M> {
+    /// Its moves, the first one first.
+    pub moves: Vec<M>,
+    /// What they cost together.
+    pub cost: Cost,
+}
+
+#[cfg(test)]
+mod tests;
