@@ -85,15 +85,15 @@ struct Move {
 #[derive(Debug)]
 pub(super) struct Moves {
     moves: IxVec<PlaceIx, Vec<Move>>,
-    /// The cars for which a yard had no room, by the call at which they would have come.
-    refused: BTreeMap<CallIx, Vec<CarIx>>,
+    /// The cars for which a yard had no room, by the place and the call at which they would have come.
+    refused: BTreeMap<PlaceIx, BTreeMap<CallIx, Vec<CarIx>>>,
 }
 
 impl Moves {
     pub(super) fn new(made: &Made<'_>) -> Self {
         let layout = made.network.layout();
         let mut moves = IxVec::filled(Vec::new(), layout.places().len());
-        let mut refused: BTreeMap<CallIx, Vec<CarIx>> = BTreeMap::new();
+        let mut refused: BTreeMap<PlaceIx, BTreeMap<CallIx, Vec<CarIx>>> = BTreeMap::new();
         for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
             let car = wish.car;
             for leg in &trip.legs {
@@ -102,7 +102,8 @@ impl Moves {
                 }
             }
             if let Some(Hindrance::YardFull(_, call)) = trip.told {
-                refused.entry(call).or_default().push(car);
+                let here = refused.entry(made.network.calls()[call].place).or_default();
+                here.entry(call).or_default().push(car);
             }
         }
         Moves { moves, refused }
@@ -110,7 +111,7 @@ impl Moves {
 
     /// The calls that could not leave cars for want of room.
     pub(super) fn refusing(&self) -> impl Iterator<Item = CallIx> {
-        self.refused.keys().copied()
+        self.refused.values().flat_map(BTreeMap::keys).copied()
     }
 
     /// The course on some tracks of a place; a car is refused if its call may leave it on them.
@@ -125,8 +126,8 @@ impl Moves {
             let load = Load::of(layout, moved.car);
             *net = if moved.comes { net.plus(load) } else { net.minus(load) };
         }
-        for (call, cars) in &self.refused {
-            if made.network.calls()[*call].place == place && room_for(made, *call) == tracks {
+        for (call, cars) in self.refused.get(&place).into_iter().flatten() {
+            if room_for(made, *call) == tracks {
                 let (_, refused) = changes.entry(*call).or_default();
                 *refused = cars.iter().fold(*refused, |sum, car| sum.plus(Load::of(layout, *car)));
             }

@@ -1,6 +1,6 @@
 //! What the host should know before anybody starts.
 
-use crate::ids::{JobIx, TrackIx};
+use crate::ids::{JobIx, SpotIx, TrackIx};
 use crate::units::Length;
 
 use super::assemble::id_of;
@@ -72,17 +72,32 @@ fn light(made: &Made<'_>, job: JobIx) -> String {
     format!("{name} runs with no cars tonight; {cars} for it will be there in session {session}")
 }
 
-/// Tracks on which more stands than they hold: the host has made them shorter.
+/// Tracks and spots where more stands than they hold: the host has made them shorter.
 fn overfull(made: &Made<'_>) -> Vec<String> {
     let layout = made.network.layout();
     let long = |track: TrackIx| -> Length {
         made.demand.standing.on(track).iter().map(|car| layout.cars()[*car].length).sum()
     };
+    let at = |spot: SpotIx| {
+        let on = made.demand.standing.on(layout.spots()[spot].track).iter().copied();
+        on.filter(move |car| made.demand.standing.car(*car).spot() == Some(spot))
+    };
+    let spots = layout.spots().iter().filter(|(spot, described)| {
+        let count = u32::try_from(at(*spot).count()).unwrap_or(u32::MAX);
+        let long: Length = at(*spot).map(|car| layout.cars()[car].length).sum();
+        described.cars.is_some_and(|most| count > most.count())
+            || described.length.is_some_and(|room| long > room)
+    });
+    let spots = spots.map(|(_, described)| {
+        let name = names::track_at(layout, described.track);
+        format!("more stands at {} of {name} than it takes: nothing is added", described.name)
+    });
     let full = layout.tracks().iter().filter(|(track, described)| long(*track) > described.length);
     full.map(|(track, described)| {
         let (name, long) = (names::track_at(layout, track), long(track));
         format!("{name} holds {long} of cars, more than its {}: nothing is added", described.length)
     })
+    .chain(spots)
     .collect()
 }
 

@@ -112,3 +112,20 @@ fn every_line_says_town_track_part_and_customer() {
         );
     }
 }
+
+#[test]
+fn a_part_that_was_made_too_short_for_its_cars_is_told() {
+    // Two cars of 45 ft stand at the house part, which is 60 ft now.
+    let mut case = spur();
+    for car in ["CHT 4", "CHT 5"] {
+        case.put(car, "town/house", Some("house"));
+        case.unload(car, "shop", 4);
+    }
+    let plan = case.session();
+    let told = plan.notices.iter().filter(|notice| &*notice.about == "no room");
+    let told: Vec<&str> = told.map(|notice| &*notice.text).collect();
+    assert!(
+        matches!(told.as_slice(), [one] if one.starts_with("more stands at house of house track at Northgate")),
+        "{told:?}"
+    );
+}
