@@ -5,6 +5,8 @@
 //!
 //! Cost: linear in the cars that are moved.
 
+pub mod board;
+
 mod effort;
 
 pub use effort::Effort;
