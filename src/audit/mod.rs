@@ -11,8 +11,8 @@
 //! - `replay`, `handling`, `train`, `placards`, `room`: what each event does, and what it may not do;
 //! - `customers`: who takes how many cars, when, and in which turn, and how long cars were kept;
 //! - `health`: which cars are bad orders, and which are dirty;
-//! - `log`, `work`, `trips`, `orders`, `minutes`, `meets`: whether what the plan tells the crews and the
-//!   host about calls, trips, orders, minutes and meets is what the events do.
+//! - `log`, `work`, `trips`, `orders`, `minutes`, `meets`, `crews`: whether what the plan tells the
+//!   crews and the host about calls, trips, orders, minutes, meets and people is what the events do.
 //!
 //! Rules are numbered as in `DEVELOPERS.md`: 1 one place for each car, 2 room on tracks and spots,
 //! 3 trains and leads, 4 coupling, 5 where a car may go and who may take it, 6 ladings, 7 readiness
@@ -22,6 +22,7 @@
 //! Cost: linear in events and cars, times a logarithm for the names.
 
 mod books;
+mod crews;
 mod customers;
 mod facts;
 mod handling;
@@ -87,6 +88,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     meets::check(&facts, &mut found);
     health::check(&facts, &mut found);
     customers::check(&facts, &log, &mut found);
+    crews::check(&facts, &mut found);
     found.breaches
 }
 

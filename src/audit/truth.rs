@@ -191,6 +191,8 @@ fn job(facts: &Facts<'_>, ix: JobIx) -> WorldJob {
         calls: there.map(|place| place.id.clone()).collect(),
         power: job.power.length,
         caboose: job.power.caboose,
+        engine: job.power.engine.clone(),
+        crew: job.crew,
         max_cars: job.max.cars,
         max_length: job.max.length,
         max_tons: job.max.tons,

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::units::Minutes;
+
 /// Plans operating sessions for a model railroad, and prints the paper for them.
 #[derive(Debug, Parser)]
 #[command(version, max_term_width = 80, subcommand_required = true, arg_required_else_help = true)]
@@ -64,6 +66,25 @@ pub(super) struct Plan {
     /// If nothing is said: the number the open plan was drawn with, or the number of the session.
     #[arg(long, value_name = "N")]
     pub(super) seed: Option<u64>,
+    /// How many people come: give each their jobs, and size the session to them
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=99))]
+    pub(super) crew: Option<u32>,
+    /// How long they stay, in hours: 3, 2.5
+    ///
+    /// If nothing is said: the layout's usual hours. Without --crew it is not looked at.
+    #[arg(long, value_name = "H", value_parser = hours, requires = "crew")]
+    pub(super) hours: Option<Minutes>,
+    /// Jobs begin by the layout's clock, which runs so many times faster than the real one
+    ///
+    /// If nothing is said, the clock gives the order and nobody waits for it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=60), requires = "crew")]
+    pub(super) clock: Option<u32>,
+    /// Leave this job out tonight; may be said more than once
+    #[arg(long, value_name = "JOB")]
+    pub(super) without: Vec<String>,
+    /// Plan with so many seeds in a row, and take the one whose people are busy most evenly
+    #[arg(long = "try", value_name = "K", value_parser = clap::value_parser!(u32).range(1..=1000), requires = "crew")]
+    pub(super) tries: Option<u32>,
     /// Show what would be planned and write nothing
     #[arg(long)]
     pub(super) dry_run: bool,
@@ -98,6 +119,19 @@ pub(super) struct Close {
     pub(super) at: Folder,
 }
 
+/// Hours, whole or with a decimal point.
+fn hours(text: &str) -> Result<Minutes, String> {
+    let wrong = || "expected hours between 0.1 and 24, such as 3 or 2.5".to_owned();
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    if whole.len() > 2 || part.len() > 2 || !digits(whole) || !digits(part) || text.is_empty() {
+        return Err(wrong());
+    }
+    let hundredths = format!("{whole:0>1}{part:0<2}").parse::<u32>().map_err(|_| wrong())?;
+    let minutes = hundredths * 60 / 100;
+    if (6..=24 * 60).contains(&minutes) { Ok(Minutes::new(minutes)) } else { Err(wrong()) }
+}
+
 #[cfg(test)]
 mod tests {
     use clap::CommandFactory;
@@ -107,5 +141,17 @@ mod tests {
     #[test]
     fn the_arguments_do_not_contradict_each_other() {
         Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn hours_are_read_as_people_write_them() {
+        let minutes = |text: &str| hours(text).map(Minutes::rounded_up);
+        assert_eq!(minutes("3"), Ok(180));
+        assert_eq!(minutes("2.5"), Ok(150));
+        assert_eq!(minutes(".5"), Ok(30));
+        assert_eq!(minutes("0.25"), Ok(15));
+        for wrong in ["", "0", "25", "3h", "-1", "1.234", "."] {
+            assert!(hours(wrong).is_err(), "{wrong}");
+        }
     }
 }

@@ -4,12 +4,15 @@ use super::args::{Form, Plan as Asked};
 use super::screen::Screen;
 use super::{Outcome, folder, told};
 use crate::audit;
+use crate::crews::People;
 use crate::error::{Error, Result};
 use crate::layout::Layout;
 use crate::ledger::Ledger;
 use crate::paper;
 use crate::session::plan::Plan;
-use crate::session::{self, Request};
+use crate::session::{self, Planned, Request};
+use crate::standing::Standing;
+use crate::study::balance;
 
 /// Plans the session after the last closed one. A session that is planned already is planned
 /// again, as its next revision and, if nothing else is said, with the seed it had.
@@ -23,9 +26,19 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
         (None, Some(open)) => open.seed,
         (None, None) => u64::from(session.unsigned_abs()),
     };
-    let first = standing.is_none().then(|| session::first_standing(&layout, seed));
-    let before = first.as_ref().or(standing.as_ref()).expect("where there is none, a first one is made");
-    let planned = session::plan(&layout, before, &Request { seed, revision: ledger.next_revision()? });
+    let wanted = wanted(asked, &layout)?;
+    let revision = ledger.next_revision()?;
+    let mut best: Option<Tried> = None;
+    for seed in (seed..).take(usize::try_from(asked.tries.unwrap_or(1)).unwrap_or(1)) {
+        let first = standing.is_none().then(|| session::first_standing(&layout, seed));
+        let before = first.as_ref().or(standing.as_ref()).expect("where there is none, a first one is made");
+        let planned = session::plan_asked(&layout, before, &Request { seed, revision }, &wanted);
+        let rank = balance::rank(&planned.plan);
+        if best.as_ref().is_none_or(|best| rank < best.rank) {
+            best = Some(Tried { rank, planned, first });
+        }
+    }
+    let Tried { rank: _, planned, first } = best.expect("one seed is always tried");
     sound(&planned.plan, &layout)?;
     if !asked.dry_run {
         let papers = papers(&planned.plan, &layout);
@@ -49,6 +62,31 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
         }
     }
     Ok(Outcome::Done)
+}
+
+/// A seed that was tried.
+struct Tried {
+    rank: balance::Rank,
+    planned: Planned,
+    first: Option<Standing>,
+}
+
+/// What the host asks for besides the seed.
+fn wanted(asked: &Asked, layout: &Layout) -> Result<session::Asked> {
+    let people = asked.crew.map(|count| People {
+        count,
+        hours: asked.hours.unwrap_or(layout.settings().hours),
+        clock: asked.clock,
+    });
+    let jobs = layout.jobs();
+    let without = asked.without.iter().map(|id| {
+        let found = jobs.iter().find(|(_, job)| job.id.as_str() == id);
+        found.map(|(ix, _)| ix).ok_or_else(|| {
+            let ids: Vec<&str> = jobs.values().map(|job| job.id.as_str()).collect();
+            Error::Asked(format!("no job is called `{id}`; there are: {}", ids.join(", ")))
+        })
+    });
+    Ok(session::Asked { pace: None, without: without.collect::<Result<_>>()?, people })
 }
 
 fn sound(plan: &Plan, layout: &Layout) -> Result<()> {

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use crate::ids::Id;
 use crate::session::plan::{Deed, Event, OrderState, Plan, WorldJob};
+use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
 
 /// Session, jobs, orders, and what the host should know.
@@ -18,6 +19,7 @@ pub(super) fn plan(plan: &Plan) -> String {
         plan.seed
     );
     page.push_str(&jobs(plan));
+    page.push_str(&people(plan));
     page.push_str(&orders(plan));
     page.push_str(&notices(plan));
     page
@@ -44,6 +46,45 @@ fn jobs(plan: &Plan) -> String {
     });
     let rows: Vec<_> = rows.collect();
     if rows.is_empty() { "\nNo job runs.\n".to_owned() } else { format!("\n{}", table(&columns, &rows)) }
+}
+
+/// Who does what and how evenly; or how many people would do.
+fn people(plan: &Plan) -> String {
+    let Some(crews) = &plan.crews else {
+        let hours = |minutes: u32| format!("{}:{:02}", minutes / 60, minutes % 60);
+        return plan.suggestion.map_or_else(String::new, |enough| {
+            let people = counted(usize::try_from(enough.people).unwrap_or(usize::MAX), "person");
+            let people = people.replace("persons", "people");
+            format!("\nThe work of {people}: they would be done after {} hours.\n", hours(enough.minutes))
+        });
+    };
+    let columns =
+        [Column::Words("person"), Column::Numbers("minutes"), Column::Words("jobs, from minute to minute")];
+    let balance = Balance::of_people(plan);
+    let rows = (1..=crews.people).map(|person| {
+        let jobs = crews.jobs.iter().filter(|job| job.people.contains(&person));
+        let jobs: Vec<String> = jobs
+            .map(|job| {
+                let name = plan.world.jobs.iter().find(|known| known.id == job.job);
+                let name = name.map_or(job.job.as_str(), |known| &*known.name);
+                format!("{name} {}-{}", job.begins, job.ends)
+            })
+            .collect();
+        let place = usize::try_from(person - 1).unwrap_or(usize::MAX);
+        let minutes = balance.as_ref().and_then(|balance| balance.minutes.get(place)).copied().unwrap_or(0);
+        vec![person.to_string(), minutes.to_string(), jobs.join("; ")]
+    });
+    let rows: Vec<_> = rows.collect();
+    let ends = crews.jobs.iter().map(|job| job.ends).max().unwrap_or(0);
+    let mut page = format!("\n{}", table(&columns, &rows));
+    let said = format!("The last job ends at minute {ends} of {}.", crews.minutes);
+    page.extend(["\n", &said]);
+    if let Some(balance) = balance {
+        let (over, jain) = (balance.busiest_over_mean, balance.jain);
+        page.extend([format!(" Busiest over mean {over} %, Jain's index {jain} %.")]);
+    }
+    page.push('\n');
+    page
 }
 
 /// The cars a job moves, each counted once.

@@ -1,14 +1,17 @@
-//! Crews: how long the work takes.
+//! Crews: how long the work takes, and who does it.
 //!
 //! Takes what switching does at every call; gives the minutes of every call and job at the host's
-//! pace. Upholds the part of rule 12 that speaks of minutes.
+//! pace ([`times`]), and the session as a [`board`] on which jobs are given to people. Upholds the part
+//! of rule 12 that speaks of minutes and of who waits for whom.
 //!
-//! Cost: linear in the cars that are moved.
+//! Cost: linear in the cars that are moved; what [`board`] says for dealing jobs out.
 
 pub mod board;
 
+mod call_board;
 mod effort;
 
+pub use call_board::{CallBoard, People, call_board, touched};
 pub use effort::Effort;
 
 use crate::ids::{CallIx, IxVec};

@@ -10,7 +10,7 @@
 mod row;
 mod ways;
 
-pub use row::{Ride, RowCall, USUAL_CALL};
+pub use row::{Ride, RowCall, Runs, USUAL_CALL};
 pub use ways::{NoWay, Passing, Way};
 
 use std::collections::BTreeMap;
@@ -44,6 +44,11 @@ pub struct Network<'l> {
 impl<'l> Network<'l> {
     /// The network of a layout on a day.
     pub fn new(layout: &'l Layout, date: Date) -> Self {
+        Network::running(layout, date, &Runs::default())
+    }
+
+    /// The network on a day on which not all jobs run, or not in their usual order.
+    pub fn running(layout: &'l Layout, date: Date, runs: &Runs) -> Self {
         let mut graph = UnGraph::default();
         let nodes: IxVec<PlaceIx, Option<NodeIndex>> = layout
             .places()
@@ -75,7 +80,7 @@ impl<'l> Network<'l> {
             switched: IxVec::new(),
         };
         network.distances = network.all_distances();
-        network.calls = row::row(&network);
+        network.calls = row::row(&network, runs);
         network.switched = layout.tracks().indices().map(|track| network.calls_that_switch(track)).collect();
         network
     }

@@ -43,6 +43,16 @@ pub struct Ride {
     pub limits: Limits,
 }
 
+/// Which jobs run, and in which order their calls come.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Runs {
+    /// Jobs that do not run.
+    pub without: Vec<JobIx>,
+    /// All calls of all jobs that run, in order: a job and which of its stops. If it is empty, the clock
+    /// and `after` decide.
+    pub row: Vec<(JobIx, usize)>,
+}
+
 /// How long a call is taken to last when the row is put in order (common practice, no source).
 pub const USUAL_CALL: Minutes = Minutes::new(15);
 
@@ -53,12 +63,15 @@ const USUAL_START: Minutes = Minutes::new(7 * 60);
 ///
 /// A job whose places are not all joined that day does not run: `layout` has said so for the
 /// layout as built, and what opens later may join them.
-pub(super) fn row(network: &Network<'_>) -> IxVec<CallIx, RowCall> {
+pub(super) fn row(network: &Network<'_>, runs: &Runs) -> IxVec<CallIx, RowCall> {
     let layout = network.layout;
     let rides: IxVec<JobIx, Option<Vec<Ride>>> = layout
         .jobs()
-        .values()
-        .map(|job| job.existence.on(network.date).then(|| rides(network, job))?)
+        .iter()
+        .map(|(ix, job)| {
+            let there = job.existence.on(network.date) && !runs.without.contains(&ix);
+            there.then(|| rides(network, job))?
+        })
         .collect();
     let mut ends: IxVec<JobIx, Option<Minutes>> = IxVec::filled(None, layout.jobs().len());
     let mut calls: Vec<(Minutes, JobIx, usize)> = Vec::new();
@@ -73,6 +86,10 @@ pub(super) fn row(network: &Network<'_>) -> IxVec<CallIx, RowCall> {
         ends[job] = Some(time);
     }
     calls.sort_unstable();
+    if !runs.row.is_empty() {
+        let place = |job, stop| runs.row.iter().position(|call| *call == (job, stop));
+        calls.sort_by_key(|(_, job, stop)| place(*job, *stop));
+    }
     link_up(network, &calls, rides)
 }
 

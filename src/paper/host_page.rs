@@ -4,23 +4,29 @@
 use std::collections::BTreeSet;
 
 use crate::ids::Id;
-use crate::session::plan::{Deed, OrderState, RowCar, WorldTrack};
+use crate::session::plan::{CrewJob, Crews, Deed, OrderState, RowCar, WorldTrack};
 use crate::units::{Cars, Length};
 
 use super::course::Courses;
 use super::names::Names;
-use super::phrase::Phrase;
+use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
 use super::words;
 
 /// The word that a plan has for the use of a track where cars wait between jobs.
 const YARD: &str = "yard";
 
+/// Room for a name, in letters.
+const NAME: u32 = 22;
+
 /// The host's page.
 pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     let mut sheet = super::sheet("host-page", "Host's page", names);
     sheet.whose = format!("seed {}", names.plan.seed);
     section(&mut sheet, "What to know first", notices(names));
+    if let Some(crews) = &names.plan.crews {
+        section(&mut sheet, "Call board", call_board(names, crews));
+    }
     section(&mut sheet, "Jobs", jobs(names, courses));
     if !names.plan.meets.is_empty() {
         section(&mut sheet, "Meets", meets(names));
@@ -60,6 +66,30 @@ fn notices(names: &Names<'_>) -> Block {
         second_line: 0,
         groups: groups.collect(),
     })
+}
+
+/// Who takes which job, from which minute of the session to which.
+fn call_board(names: &Names<'_>, crews: &Crews) -> Block {
+    let person = |number: u32| {
+        let mut own: Vec<&CrewJob> = crews.jobs.iter().filter(|job| job.people.contains(&number)).collect();
+        own.sort_by_key(|job| job.begins);
+        let rows = own.iter().map(|job| {
+            let with =
+                job.people.iter().filter(|other| **other != number).map(|other| format!("with {other}"));
+            Row::new([
+                Phrase::of(job.begins.to_string()),
+                Phrase::of(job.ends.to_string()),
+                Phrase::of(names.job_name(&job.job)),
+                Phrase::of(with.collect::<String>()),
+            ])
+        });
+        let rows: Vec<Row> = rows.collect();
+        let foot = if rows.is_empty() { Phrase::of("No job.") } else { Phrase::default() };
+        let head = Phrase::strong(format!("Person {number}")).then(" ").then(Piece::Room(NAME));
+        Group { head, rows, foot }
+    };
+    let columns = vec![Column::number("From"), Column::number("To"), Column::rest("Job"), Column::fit("")];
+    Block::Table(Table { columns, second_line: 0, groups: (1..=crews.people).map(person).collect() })
 }
 
 fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {

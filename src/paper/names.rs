@@ -9,7 +9,9 @@ use crate::ids::{Id, IndustryIx, Ix, IxVec};
 use crate::layout::{
     Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, track_words,
 };
-use crate::session::plan::{JobMinutes, MeetLine, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack};
+use crate::session::plan::{
+    CrewJob, JobMinutes, MeetLine, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack,
+};
 
 use super::phrase::{Measure, Phrase, joined};
 use super::words;
@@ -96,6 +98,11 @@ impl<'a> Names<'a> {
     /// How long a job takes.
     pub(super) fn minutes(&self, job: &Id) -> Option<&'a JobMinutes> {
         self.plan.minutes.iter().find(|told| told.job == *job)
+    }
+
+    /// Who takes a job, and when, where jobs were handed out.
+    pub(super) fn in_hand(&self, job: &Id) -> Option<&'a CrewJob> {
+        self.plan.crews.as_ref()?.jobs.iter().find(|known| known.job == *job)
     }
 
     pub(super) fn place(&self, id: &Id) -> Option<&'a Place> {

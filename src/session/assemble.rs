@@ -1,11 +1,12 @@
 //! Putting what the stages made into the words of the plan.
 
 use crate::ids::{CallIx, CarIx, Id};
-use crate::layout::{End, Layout, Service, SpotTarget};
+use crate::layout::{End, Layout, Pace, Service, SpotTarget};
 use crate::switching::{Cut, Handling, Movement};
 use crate::traffic::{Hand, Kept, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
 
+use super::asked::Shape;
 use super::deeds::{ordinal, work};
 use super::legs::Runs;
 use super::meets::meets;
@@ -14,12 +15,19 @@ use super::notices::notices;
 use super::plan::{
     Event, FORMAT, LeftCar, LegLine, OnHandLine, OrderLine, OrderState, Plan, Train, TripLine,
 };
+use super::sized::Given;
 use super::world::{rows, world};
 use super::yards::Yards;
-use super::{Made, Request, reasons, tallies};
+use super::{Made, Request, handed, reasons, tallies};
 
 /// The plan of a session.
-pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
+pub(super) fn assemble(
+    made: &Made<'_>,
+    request: &Request,
+    pace: &Pace,
+    shape: &Shape,
+    given: Option<&Given>,
+) -> Plan {
     let layout = made.network.layout();
     let yards = Yards::new(made);
     let met = meets(made);
@@ -38,9 +46,12 @@ pub(super) fn assemble(made: &Made<'_>, request: &Request) -> Plan {
         after: rows(layout, &made.after),
         work: work(made),
         on_hand: on_hand(made),
-        pace: *layout.pace(),
-        minutes: minutes(made, layout.pace()),
-        notices: notices(made, &yards, &met, &orders, &trips),
+        pace: *pace,
+        minutes: minutes(made, pace),
+        crews: given.map(|given| handed::crews(made, given)),
+        suggestion: if given.is_none() { handed::suggestion(made, pace) } else { None },
+        dropped: handed::dropped(made, shape),
+        notices: [handed::notices(made, shape, given), notices(made, &yards, &met, &orders, &trips)].concat(),
         meets: met.into_iter().map(|met| met.line).collect(),
         orders,
         kinds: tallies::kinds(made),

@@ -1,6 +1,7 @@
 //! What a crew does with each car it meets at a call.
 
-use crate::ids::{CallIx, CarIx, Id, TrackIx};
+use crate::crews::touched;
+use crate::ids::{CallIx, CarIx, Id, IxVec, TrackIx};
 use crate::layout::Layout;
 use crate::switching::OnTrack;
 use crate::trips::{Leg, SetOut};
@@ -11,10 +12,12 @@ use super::{Made, reasons};
 /// The work of all calls at which anything is done, in the order of the row.
 pub(super) fn work(made: &Made<'_>) -> Vec<CallWork> {
     let calls = made.worked.calls.iter().filter(|(_, done)| !done.handlings.is_empty());
-    calls.map(|(call, _)| call_work(made, call)).collect()
+    let touched: IxVec<CallIx, Vec<TrackIx>> =
+        made.worked.calls.indices().map(|call| touched(made.network, &made.worked, call)).collect();
+    calls.map(|(call, _)| call_work(made, &touched, call)).collect()
 }
 
-fn call_work(made: &Made<'_>, ix: CallIx) -> CallWork {
+fn call_work(made: &Made<'_>, touched: &IxVec<CallIx, Vec<TrackIx>>, ix: CallIx) -> CallWork {
     let layout = made.network.layout();
     let call = &made.network.calls()[ix];
     let job = &layout.jobs()[call.job];
@@ -24,7 +27,7 @@ fn call_work(made: &Made<'_>, ix: CallIx) -> CallWork {
         call: ordinal(call.stop),
         place: layout.places()[call.place].id.clone(),
         time,
-        follows: follows(made, ix),
+        follows: follows(made, touched, ix),
         cars: cars(made, ix),
     }
 }
@@ -34,19 +37,25 @@ pub(super) fn ordinal(stop: usize) -> u32 {
     u32::try_from(stop + 1).expect("a job has few calls")
 }
 
-/// Other jobs whose work at this place comes before, since this job was last here.
-fn follows(made: &Made<'_>, ix: CallIx) -> Vec<Id> {
+/// The jobs that this call waits for: those that worked before on a track that it works, unless an
+/// earlier call of its own job here has waited for them already.
+fn follows(made: &Made<'_>, touched: &IxVec<CallIx, Vec<TrackIx>>, ix: CallIx) -> Vec<Id> {
     let layout = made.network.layout();
     let calls = made.network.calls();
     let here = &calls[ix];
+    let earlier = |before: CallIx| {
+        calls
+            .iter()
+            .take_while(move |(other, _)| *other < before)
+            .filter(|(_, call)| call.place == here.place)
+    };
+    let shares = |one: CallIx, other: CallIx| touched[one].iter().any(|track| touched[other].contains(track));
+    let own: Vec<CallIx> =
+        earlier(ix).filter(|(_, call)| call.job == here.job).map(|(other, _)| other).collect();
+    let waited = |other: CallIx| own.iter().any(|own| other < *own && shares(*own, other));
     let mut jobs: Vec<Id> = Vec::new();
-    for (other, call) in calls.iter().take_while(|(other, _)| *other < ix) {
-        if call.place != here.place || made.worked.calls[other].handlings.is_empty() {
-            continue;
-        }
-        if call.job == here.job {
-            jobs.clear();
-        } else {
+    for (other, call) in earlier(ix) {
+        if call.job != here.job && shares(ix, other) && !waited(other) {
             let id = &layout.jobs()[call.job].id;
             jobs.retain(|known| known != id);
             jobs.push(id.clone());

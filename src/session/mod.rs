@@ -10,9 +10,11 @@
 
 pub mod plan;
 
+mod asked;
 mod assemble;
 mod course;
 mod deeds;
+mod handed;
 mod legs;
 mod meets;
 mod minutes;
@@ -20,9 +22,12 @@ mod names;
 mod notices;
 mod reasons;
 mod reorder;
+mod sized;
 mod tallies;
 mod world;
 mod yards;
+
+pub use asked::Asked;
 
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec};
@@ -61,6 +66,8 @@ pub(crate) struct Made<'a> {
     trips: Trips,
     worked: Worked,
     after: Standing,
+    /// Whether jobs that could run do not.
+    reduced: bool,
 }
 
 /// How much care a session gets.
@@ -80,11 +87,33 @@ const LONG_IDLE: i32 = 1000;
 
 /// Plans the session after the one that left this standing.
 pub fn plan(layout: &Layout, standing: &Standing, request: &Request) -> Planned {
-    let session = standing.session + 1;
-    let network = Network::new(layout, layout.settings().days.of_session(session));
-    let made = make(&network, standing, session, Chance::new(request.seed), Care::Full);
-    let plan = assemble::assemble(&made, request);
-    Planned { plan, after: made.after }
+    plan_asked(layout, standing, request, &Asked::default())
+}
+
+/// The same, as a host asks for it: with these people, without those jobs.
+pub fn plan_asked(layout: &Layout, standing: &Standing, request: &Request, asked: &Asked) -> Planned {
+    let session = sized::Session {
+        layout,
+        standing,
+        number: standing.session + 1,
+        chance: Chance::new(request.seed),
+        pace: asked.pace.unwrap_or(*layout.pace()),
+    };
+    let mut shape = asked::Shape::default();
+    for job in &asked.without {
+        shape.drop(*job, "the host leaves it out");
+    }
+    let (shape, given) = match &asked.people {
+        Some(people) => {
+            let (shape, given) = sized::sized(&session, shape, people);
+            (shape, Some(given))
+        }
+        None => (shape, None),
+    };
+    session.made(&shape, |made| {
+        let plan = assemble::assemble(made, request, &session.pace, &shape, given.as_ref());
+        Planned { plan, after: made.after.clone() }
+    })
 }
 
 /// The standing before the first session: what yesterday would have left.
@@ -111,7 +140,9 @@ pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
     }
     for session in 1 - RUN_IN..=0 {
         let network = Network::new(layout, layout.settings().days.of_session(session));
-        standing = make(&network, &standing, session, Chance::new(seed), Care::Quick).after;
+        standing =
+            make(&network, &standing, session, Chance::new(seed), Care::Quick, &asked::Shape::default())
+                .after;
     }
     // What gateways brought and took is counted from the first session that is run.
     standing.passed = IxVec::filled(Passed::default(), layout.gateways().len());
@@ -125,9 +156,10 @@ fn make<'a>(
     session: i32,
     chance: Chance,
     care: Care,
+    shape: &asked::Shape,
 ) -> Made<'a> {
-    let mut demand = traffic::due(network, before, session, chance);
-    let (trips, worked) = fit(network, &mut demand, chance, care);
+    let mut demand = traffic::due_leaning(network, before, session, chance, &shape.leans);
+    let (trips, worked) = fit(network, &mut demand, chance, care, shape.bans(network));
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
         let before = demand.standing.on(*track);
@@ -146,12 +178,18 @@ fn make<'a>(
         kept_off: trip.kept_off(),
     });
     traffic::settle(network, &demand, &mut after, session, &ended.collect::<Vec<Ended>>());
-    Made { network, session, before, demand, trips, worked, after }
+    Made { network, session, before, demand, trips, worked, after, reduced: !shape.dropped.is_empty() }
 }
 
 /// Plans trips until every call's work can be done and customers take what comes.
-fn fit(network: &Network<'_>, demand: &mut Demand, chance: Chance, care: Care) -> (Trips, Worked) {
-    let mut bans = Bans::new();
+fn fit(
+    network: &Network<'_>,
+    demand: &mut Demand,
+    chance: Chance,
+    care: Care,
+    held: Bans,
+) -> (Trips, Worked) {
+    let mut bans = held;
     loop {
         match fit_or_refused(network, demand, chance, care, &mut bans) {
             Ok(done) => return done,

@@ -44,8 +44,15 @@ pub(super) fn notices(
     {
         say("shortage", format!("order {} waits since session {}: {}", order.id, order.due, order.why));
     }
-    for (trip, line) in made.trips.trips.iter().zip(trips) {
-        if !line.arrives && line.expected.is_none() && !trip.off_spot {
+    let stay = made.trips.trips.iter().zip(trips);
+    let stay = stay.filter(|(trip, line)| !line.arrives && line.expected.is_none() && !trip.off_spot);
+    let stay: Vec<&TripLine> = stay.map(|(_, line)| line).collect();
+    if made.reduced && !stay.is_empty() {
+        // Every one of them by itself would hide what else there is to know.
+        let cars: Vec<&str> = stay.iter().map(|line| line.car.as_str()).collect();
+        say("waiting for a job", format!("until all jobs run again: {}", cars.join(", ")));
+    } else {
+        for line in stay {
             say("stranded", format!("{}: {}", line.car, line.why));
         }
     }

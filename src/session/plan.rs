@@ -68,6 +68,15 @@ pub struct Plan {
     /// Where jobs meet on single track.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub meets: Vec<MeetLine>,
+    /// Who takes which job and when, where people were counted.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub crews: Option<Crews>,
+    /// How many people would do, where they were not counted.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub suggestion: Option<Suggestion>,
+    /// The jobs that could run and do not.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub dropped: Vec<DroppedJob>,
     /// What the host should know before anybody starts.
     pub notices: Vec<Notice>,
 }
@@ -248,6 +257,12 @@ pub struct WorldJob {
     /// Whether an occupied caboose rides behind its last car.
     #[serde(skip_serializing_if = "std::ops::Not::not", default)]
     pub caboose: bool,
+    /// The name of its engine, if it has one: no two jobs with the same run at once.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub engine: Option<Box<str>>,
+    /// How many people it takes at most.
+    #[serde(default = "one")]
+    pub crew: u32,
     /// The most cars.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub max_cars: Option<Cars>,
@@ -257,6 +272,11 @@ pub struct WorldJob {
     /// The heaviest train, without its power.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub max_tons: Option<Tons>,
+}
+
+/// What a job takes of whom nothing is said.
+const fn one() -> u32 {
+    1
 }
 
 /// A car.
@@ -843,4 +863,53 @@ pub struct CallMinutes {
     pub run_arounds: u32,
     /// Cars on the list that the crew does something with.
     pub reading: u32,
+}
+
+/// Who takes which job and when; minutes from the beginning of the session.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Crews {
+    /// How many people came; they have numbers from 1.
+    pub people: u32,
+    /// How long they stay.
+    pub minutes: u32,
+    /// How many times faster than the real one the layout's clock runs, where jobs begin by it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub clock: Option<u32>,
+    /// Whether no other way of giving these jobs to these people is better.
+    pub proved: bool,
+    /// The jobs, in the order of the plan's jobs.
+    pub jobs: Vec<CrewJob>,
+}
+
+/// A job in hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CrewJob {
+    /// The job.
+    pub job: Id,
+    /// Who takes it: one person or two.
+    pub people: Vec<u32>,
+    /// When it begins.
+    pub begins: u32,
+    /// When it ends.
+    pub ends: u32,
+    /// When the work of each of its calls begins and ends.
+    pub calls: Vec<(u32, u32)>,
+}
+
+/// How many people would do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Suggestion {
+    /// How many.
+    pub people: u32,
+    /// When the last job would then end, in minutes from the beginning.
+    pub minutes: u32,
+}
+
+/// A job that could run and does not.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DroppedJob {
+    /// The job.
+    pub job: Id,
+    /// Why.
+    pub why: Box<str>,
 }

@@ -126,6 +126,7 @@ pub(super) fn trip(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> 
         (true, _, _) => format!("put near its spot: {reason}"),
         (false, true, Some(_)) => format!("stays tonight: {reason}"),
         (false, false, Some(_)) => format!("gets no further tonight: {reason}"),
+        (false, _, None) if made.reduced => format!("waits for a session in which all jobs run: {reason}"),
         (false, _, None) => format!("nothing takes it there within three sessions: {reason}"),
     };
     format!("{why}; {end}")

@@ -147,6 +147,8 @@ fn jobs(network: &Network<'_>) -> Vec<WorldJob> {
         calls: job.calls.iter().map(|call| layout.places()[call.place].id.clone()).collect(),
         power: job.power.length,
         caboose: job.power.caboose,
+        engine: job.power.engine.clone(),
+        crew: job.crew,
         max_cars: job.max.cars,
         max_length: job.max.length,
         max_tons: job.max.tons,

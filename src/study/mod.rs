@@ -3,5 +3,6 @@
 //! Takes a checked layout and a standing and gives data to be read by people and programs. It
 //! decides nothing that a session depends on.
 
+pub mod balance;
 pub mod summary;
 pub(crate) mod table;

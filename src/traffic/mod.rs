@@ -31,8 +31,10 @@ pub use on_hand::Kept;
 pub use settle::{Ended, settle};
 pub use wishes::end_words;
 
+use std::collections::BTreeMap;
+
 use crate::chance::Chance;
-use crate::ids::{CarIx, CommodityIx, GatewayIx, IndustryIx, TrackIx};
+use crate::ids::{CarIx, CommodityIx, GatewayIx, IndustryIx, LaneIx, TrackIx};
 use crate::layout::{Service, SpotTarget};
 use crate::network::Network;
 use crate::standing::{Order, Standing};
@@ -170,13 +172,36 @@ pub struct Urgency {
     pub car: CarIx,
 }
 
+/// Which way a lane's orders lean in a session, within its spread.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lean {
+    /// As few come due as may.
+    Late,
+    /// As many come due as may.
+    Early,
+}
+
+/// The lanes that lean; the others are drawn.
+pub type Leans = BTreeMap<LaneIx, Lean>;
+
 /// What is due in a session, and where every car wants to go.
 pub fn due(network: &Network<'_>, standing: &Standing, session: i32, chance: Chance) -> Demand {
+    due_leaning(network, standing, session, chance, &Leans::new())
+}
+
+/// The same, where some lanes lean.
+pub fn due_leaning(
+    network: &Network<'_>,
+    standing: &Standing,
+    session: i32,
+    chance: Chance,
+    leans: &Leans,
+) -> Demand {
     let mut demand = Demand::of(standing.clone());
     release::release(network, &mut demand, session, chance);
     repair::mend(network, &mut demand, session);
     gateways::lift(network, &mut demand, session);
-    orders::come_due(network, &mut demand.standing, session, chance);
+    orders::come_due(network, &mut demand.standing, session, chance, leans);
     fill::fill(network, &mut demand, session, chance);
     gateways::bring_back(network, &mut demand, session);
     repair::inspect_arrivals(network, &mut demand, session, chance);

@@ -11,6 +11,7 @@
 //! new description may jump; it then goes on from where it is ([`Standing::due_shift`]).
 
 use super::calendar::{FIRST_COUNTED, days_run, lane_works, runs};
+use super::{Lean, Leans};
 use crate::chance::Chance;
 use crate::ids::{Id, LaneIx};
 use crate::layout::{Duration, Lane, Layout};
@@ -19,7 +20,13 @@ use crate::standing::{Order, Standing};
 use crate::units::Weekdays;
 
 /// Adds the orders that come due in a session.
-pub(super) fn come_due(network: &Network<'_>, standing: &mut Standing, session: i32, chance: Chance) {
+pub(super) fn come_due(
+    network: &Network<'_>,
+    standing: &mut Standing,
+    session: i32,
+    chance: Chance,
+    leans: &Leans,
+) {
     let layout = network.layout();
     for (ix, lane) in layout.lanes().iter() {
         let works = works(layout, lane);
@@ -28,7 +35,7 @@ pub(super) fn come_due(network: &Network<'_>, standing: &mut Standing, session: 
         if !runs(layout, ix, session) || !works.has(network.date().weekday()) || in_gap {
             continue;
         }
-        let due = due(layout, ix, day, standing, chance);
+        let due = due(layout, ix, day, standing, Wobble { chance, lean: leans.get(&ix).copied() });
         let first = standing.due_so_far[ix] + 1;
         for number in first..=due {
             let set = first + (number - first) / lane.together * lane.together;
@@ -44,17 +51,18 @@ fn works(layout: &Layout, lane: &Lane) -> Weekdays {
 }
 
 /// How many orders of a lane are due by its so many-th day, counted on from those that came due so far.
-fn due(layout: &Layout, ix: LaneIx, day: u32, standing: &mut Standing, chance: Chance) -> u32 {
+fn due(layout: &Layout, ix: LaneIx, day: u32, standing: &mut Standing, wobble: Wobble) -> u32 {
     let lane = &layout.lanes()[ix];
     let works = works(layout, lane);
     // What came due since the last day on which it had orders is owed, and no more.
-    let before = || due_by(lane, works, day.saturating_sub(lane.gap.count().max(1)), chance);
+    let drawn = Wobble { lean: None, ..wobble };
+    let before = || due_by(lane, works, day.saturating_sub(lane.gap.count().max(1)), drawn);
     if standing.due_so_far[ix] == 0 {
         // A new lane, or the very first session: it does not owe what it never ran.
         (standing.due_so_far[ix], standing.due_shift[ix]) = (before(), 0);
     }
     let so_far = standing.due_so_far[ix];
-    let by_now = i64::from(due_by(lane, works, day, chance));
+    let by_now = i64::from(due_by(lane, works, day, wobble));
     let owed = by_now + i64::from(standing.due_shift[ix]) - i64::from(so_far);
     let (above, below) = rate(lane, works);
     let in_a_gap = (above * u64::from(lane.gap.count().max(1))).div_ceil(below);
@@ -68,6 +76,24 @@ fn due(layout: &Layout, ix: LaneIx, day: u32, standing: &mut Standing, chance: C
     u32::try_from(by_now + i64::from(standing.due_shift[ix])).unwrap_or(0)
 }
 
+/// How far a lane strays on a day: drawn, or all the way to one side on the day that is asked for.
+#[derive(Clone, Copy)]
+struct Wobble {
+    chance: Chance,
+    lean: Option<Lean>,
+}
+
+impl Wobble {
+    fn on(self, lane: &Lane, day: u32, now: u32, most: u64) -> u64 {
+        match self.lean.filter(|_| day == now) {
+            Some(Lean::Early) => most,
+            Some(Lean::Late) => 0,
+            None if most == 0 => 0,
+            None => self.chance.stream("wobble", &format!("{}|{day}", lane.id)).below(most + 1),
+        }
+    }
+}
+
 /// Carloads in a working day, as a fraction: carloads in twelve weeks over working days in twelve weeks.
 fn rate(lane: &Lane, works: Weekdays) -> (u64, u64) {
     let days = if lane.rate.per == Duration::Day { 84 } else { 12 * u64::from(works.count().max(1)) };
@@ -75,7 +101,7 @@ fn rate(lane: &Lane, works: Weekdays) -> (u64, u64) {
 }
 
 /// How many orders of a lane are due by its so many-th day.
-fn due_by(lane: &Lane, works: Weekdays, now: u32, chance: Chance) -> u32 {
+fn due_by(lane: &Lane, works: Weekdays, now: u32, wobble: Wobble) -> u32 {
     // Sets, not cars, come due, so `together` goes below the line.
     let (above, days) = rate(lane, works);
     let below = days * u64::from(lane.together);
@@ -84,11 +110,7 @@ fn due_by(lane: &Lane, works: Weekdays, now: u32, chance: Chance) -> u32 {
     // Early wobbles may have been larger: the total never falls.
     let reach = u32::try_from(stray / above.max(1)).unwrap_or(u32::MAX).saturating_add(1).min(now);
     let sets = (now - reach..=now).map(|day| {
-        let wobble = if stray == 0 {
-            0
-        } else {
-            chance.stream("wobble", &format!("{}|{day}", lane.id)).below(stray + 1)
-        };
+        let wobble = wobble.on(lane, day, now, stray);
         // The wobble is drawn from 0 to the spread, and half the spread taken off.
         (above * u64::from(day) + phase + wobble).saturating_sub(stray / 2) / below
     });
@@ -139,7 +161,13 @@ carloads = "{rate}"
             .map(|session| {
                 let network = Network::new(layout, layout.settings().days.of_session(session));
                 let before = standing.orders.len();
-                come_due(&network, &mut standing, session, Chance::new(session.unsigned_abs().into()));
+                come_due(
+                    &network,
+                    &mut standing,
+                    session,
+                    Chance::new(session.unsigned_abs().into()),
+                    &Leans::new(),
+                );
                 standing.orders.len() - before
             })
             .collect()
@@ -287,7 +315,13 @@ ships.flour = ["mill"]
             for session in sessions {
                 let network = Network::new(layout, layout.settings().days.of_session(session));
                 let had = standing.orders.len();
-                come_due(&network, &mut standing, session, Chance::new(session.unsigned_abs().into()));
+                come_due(
+                    &network,
+                    &mut standing,
+                    session,
+                    Chance::new(session.unsigned_abs().into()),
+                    &Leans::new(),
+                );
                 totals.push(standing.orders.len() - had);
             }
             totals
@@ -309,7 +343,7 @@ ships.flour = ["mill"]
         let layout = lane("10 a week", "");
         let mut standing = Standing::shelved(&layout);
         let network = Network::new(&layout, layout.settings().days.of_session(200));
-        come_due(&network, &mut standing, 200, Chance::new(1));
+        come_due(&network, &mut standing, 200, Chance::new(1), &Leans::new());
         assert!(standing.orders.len() <= 4, "{}", standing.orders.len());
         assert!(standing.due_so_far[LaneIx::new(0)] > 100);
     }

@@ -1,9 +1,10 @@
 //! Rules 6 to 8: what the plan tells about ladings, services, calls, trips and orders.
 
-use super::{all_found, at};
+use super::{all_found, at, spoiled};
+use crate::audit::Breach;
 use crate::ids::Id;
 use crate::layout::Service;
-use crate::session::plan::{Deed, Event, MeetLine, OrderState, Plan};
+use crate::session::plan::{CrewJob, Crews, Deed, Event, MeetLine, OrderState, Plan};
 use crate::units::Length;
 
 #[test]
@@ -167,4 +168,63 @@ fn minutes_that_are_not_those_of_the_events_are_found() {
         (12, "call 2, are not those", |plan| plan.minutes[0].calls[1].run_arounds = 1),
         (12, "call 1, are not those", |plan| plan.pace.coupling = crate::units::Minutes::seconds(14)),
     ]);
+}
+
+/// The plan with its job in hand. The job's seconds by hand: 306 after the first call, 426 after the run,
+/// 1146, 1266 and 1356; rounded up to minutes 6, 8, 20, 22 and 23.
+fn in_hand(plan: &mut Plan) -> &mut CrewJob {
+    let job = CrewJob {
+        job: Id::from("turn"),
+        people: vec![2],
+        begins: 0,
+        ends: 23,
+        calls: vec![(0, 6), (8, 20), (22, 23)],
+    };
+    let crews = Crews { people: 2, minutes: 60, clock: None, proved: true, jobs: vec![job] };
+    &mut plan.crews.insert(crews).jobs[0]
+}
+
+#[test]
+fn a_call_board_that_cannot_be_kept_is_found() {
+    assert_eq!(spoiled(|plan| drop(in_hand(plan).people.clone())), []);
+    all_found(&[
+        (12, "every job once", |plan| in_hand(plan).job = Id::from("drill")),
+        (12, "people it cannot have", |plan| in_hand(plan).people = vec![1, 2]),
+        (12, "people it cannot have", |plan| in_hand(plan).people = vec![3]),
+        (12, "people it cannot have", |plan| in_hand(plan).people.clear()),
+        (12, "as long as its minutes say", |plan| in_hand(plan).ends = 22),
+        (12, "as long as its minutes say", |plan| in_hand(plan).calls[1] = (7, 19)),
+        (12, "as long as its minutes say", |plan| in_hand(plan).calls[1].1 = 21),
+    ]);
+}
+
+#[test]
+fn people_engines_and_tracks_wanted_twice_at_once_are_found() {
+    // A second job that does nothing, at the same time.
+    let twice = |plan: &mut Plan, change: fn(&mut CrewJob)| {
+        let mut second = plan.world.jobs[0].clone();
+        second.id = Id::from("second");
+        second.engine = Some("R 1".into());
+        plan.world.jobs[0].engine = Some("R 1".into());
+        plan.world.jobs.push(second);
+        let mut other = CrewJob { job: Id::from("second"), ..in_hand(plan).clone() };
+        change(&mut other);
+        plan.crews.as_mut().unwrap().jobs.push(other);
+    };
+    let hit = |found: &[Breach], words: &str| found.iter().any(|breach| breach.text.contains(words));
+    let same = spoiled(|plan| twice(plan, |_| {}));
+    assert!(hit(&same, "person 2 is in") && hit(&same, "one engine is in"), "{same:?}");
+    let other = spoiled(|plan| twice(plan, |job| job.people = vec![1]));
+    assert!(!hit(&other, "person 2 is in"), "{other:?}");
+    let later = spoiled(|plan| twice(plan, |job| (job.begins, job.ends) = (23, 46)));
+    assert!(!hit(&later, "at once"), "{later:?}");
+    // The second job takes over the last movement, at a track that the first still works.
+    let tracks = spoiled(|plan| {
+        twice(plan, |_| {});
+        let last = plan.events.len() - 2;
+        if let Event::Leave { job, call, track, .. } = &mut plan.events[last] {
+            (*job, *call, *track) = (Id::from("second"), 1, Id::from("mill/siding"));
+        }
+    });
+    assert!(hit(&tracks, "which goes first, is done there"), "{tracks:?}");
 }

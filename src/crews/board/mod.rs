@@ -16,10 +16,12 @@
 //! Three jobs of 60, 40 and 20 minutes, two people: one takes the first, the other the rest; nobody has
 //! more than the mean of 60.
 
+mod critical;
 mod deal;
 mod search;
 mod walk;
 
+pub use critical::critical;
 pub use walk::{Times, walk};
 
 /// How many nodes the search may look at before it gives up proving.
@@ -126,6 +128,38 @@ pub fn solve(board: &Board, budget: u32) -> Dealt {
     let first = deal::improved(board, &ahead, deal::deal(board, &ahead));
     search::search(board, &ahead, first, budget)
 }
+
+/// What an assignment is worth.
+pub fn score_of(board: &Board, hands: &[Hands]) -> Score {
+    score(board, &Ahead::new(board), hands)
+}
+
+/// How many people, at most as many as there are places in the jobs, would do all jobs within the hours
+/// if they were dealt out one by one, and when the last would end; if that is never so, how many end
+/// soonest.
+pub fn suggested(board: &Board) -> Option<(usize, u32)> {
+    let ahead = Ahead::new(board);
+    let places: u32 = board.jobs.iter().map(|job| job.crew).sum();
+    let mut soonest = None;
+    for people in 1..=usize::try_from(places.min(MANY)).unwrap_or(1) {
+        let board = Board { people, ..board.clone() };
+        let hands = deal::deal(&board, &ahead);
+        let mut table = Table::new(&board);
+        for hands in hands {
+            table.give(&board, &ahead, hands);
+        }
+        if soonest.is_none_or(|(_, ends)| table.latest < ends) {
+            soonest = Some((people, table.latest));
+        }
+        if table.latest <= board.hours {
+            break;
+        }
+    }
+    soonest
+}
+
+/// More people than this are not suggested: no room holds them (common practice, no source).
+const MANY: u32 = 40;
 
 /// What each job waits for among the jobs before it on the board, by job.
 #[derive(Debug)]

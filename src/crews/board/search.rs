@@ -83,7 +83,7 @@ impl Search<'_> {
                 next.push((bound, other.ends[place], *choice, other));
             }
         }
-        next.sort_by(|one, two| (one.0, one.1, one.2).cmp(&(two.0, two.1, two.2)));
+        next.sort_by_key(|(bound, ends, hands, _)| (*bound, *ends, *hands));
         for (bound, _, choice, table) in next {
             if bound < self.score {
                 hands.push(choice);

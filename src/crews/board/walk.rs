@@ -29,53 +29,95 @@ impl Times {
     }
 }
 
-/// Follows the board's row of calls with all links; nothing if somebody is called to a job in the row
-/// before the one before it is done there: then the row must be put in another order.
+/// Follows the board's row of calls with all links; nothing if somebody, or an engine, is called to a job in
+/// the row before the one before it is done there: then the row must be put in another order.
 pub fn walk(board: &Board, hands: &[Hands]) -> Option<Times> {
-    let mut times = dealt(board, hands)?;
-    let mut free = vec![0; board.people];
-    let mut open: Vec<Option<usize>> = vec![None; board.people];
-    let mut engines: Vec<(usize, usize)> = Vec::new();
-    let mut done: Vec<usize> = vec![0; board.jobs.len()];
-    for at in &board.row {
-        let (place, job) = (at.job, &board.jobs[at.job]);
-        let people = || [Some(hands[place].0), hands[place].1].into_iter().flatten();
-        let mut begins = match at.call.checked_sub(1) {
-            Some(before) => times.calls[place][before].1 + job.calls[before].run,
-            None => {
-                if people().any(|person| open[person].is_some()) {
-                    return None;
-                }
-                people().for_each(|person| open[person] = Some(place));
-                let waits = job.after.iter().map(|before| times.jobs[*before].1);
-                let engine = engines.iter().filter(|(engine, _)| Some(*engine) == job.engine);
-                let engine = engine.map(|(_, before)| times.jobs[*before].1);
-                let free = people().map(|person| free[person]);
-                waits.chain(engine).chain(free).fold(job.begins, u32::max)
-            }
-        };
-        for link in board.links.iter().filter(|link| link.then == *at) {
-            begins = begins.max(times.calls[link.first.job][link.first.call].1);
-        }
-        let call = job.calls[at.call];
-        times.calls[place][at.call] = (begins, begins + call.work);
-        done[place] += 1;
-        if done[place] == job.calls.len() {
-            let ends = begins + call.work + call.run;
-            times.jobs[place] = (times.calls[place][0].0, ends);
-            engines.extend(job.engine.map(|engine| (engine, place)));
-            for person in people() {
-                (free[person], open[person]) = (ends, None);
-            }
-        }
+    if hands.len() != board.jobs.len() {
+        return None;
     }
-    Some(times)
+    let mut walk = Walk {
+        board,
+        hands,
+        times: Times {
+            calls: board.jobs.iter().map(|job| vec![(0, 0); job.calls.len()]).collect(),
+            jobs: vec![(0, 0); board.jobs.len()],
+        },
+        free: vec![0; board.people],
+        busy: vec![false; board.people],
+        state: vec![State::Waits; board.jobs.len()],
+    };
+    for at in &board.row {
+        walk.call(*at)?;
+    }
+    Some(walk.times)
 }
 
-/// No times yet; nothing if not every job is dealt.
-fn dealt(board: &Board, hands: &[Hands]) -> Option<Times> {
-    (hands.len() == board.jobs.len()).then(|| Times {
-        calls: board.jobs.iter().map(|job| vec![(0, 0); job.calls.len()]).collect(),
-        jobs: vec![(0, 0); board.jobs.len()],
-    })
+/// The state of a walk.
+struct Walk<'a> {
+    board: &'a Board,
+    hands: &'a [Hands],
+    times: Times,
+    /// When each person is free, and whether they are in the middle of a job.
+    free: Vec<u32>,
+    busy: Vec<bool>,
+    state: Vec<State>,
+}
+
+/// How far a job is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum State {
+    Waits,
+    Runs,
+    Done,
+}
+
+impl Walk<'_> {
+    fn call(&mut self, at: CallOf) -> Option<()> {
+        let job = &self.board.jobs[at.job];
+        let from = match at.call.checked_sub(1) {
+            Some(before) => self.times.calls[at.job][before].1 + job.calls[before].run,
+            None => self.job(at.job)?,
+        };
+        let links = self.board.links.iter().filter(|link| link.then == at).map(|link| link.first);
+        let begins = links.map(|first| self.times.calls[first.job][first.call].1).fold(from, u32::max);
+        let call = job.calls[at.call];
+        self.times.calls[at.job][at.call] = (begins, begins + call.work);
+        if at.call + 1 == job.calls.len() {
+            let ends = begins + call.work + call.run;
+            self.times.jobs[at.job] = (self.times.calls[at.job][0].0, ends);
+            self.state[at.job] = State::Done;
+            for person in self.people(at.job) {
+                (self.free[person], self.busy[person]) = (ends, false);
+            }
+        }
+        Some(())
+    }
+
+    /// When a job can begin; nothing if those who take it are in the middle of another.
+    fn job(&mut self, place: usize) -> Option<u32> {
+        let job = &self.board.jobs[place];
+        let people = self.people(place);
+        if people.iter().any(|person| self.busy[*person]) {
+            return None;
+        }
+        for person in &people {
+            self.busy[*person] = true;
+        }
+        let same_engine =
+            |other: &usize| job.engine.is_some() && self.board.jobs[*other].engine == job.engine;
+        let begun = |other: &usize| self.state[*other] != State::Waits;
+        let others = (0..self.board.jobs.len()).filter(|other| same_engine(other) && begun(other));
+        let others: Vec<usize> = others.collect();
+        if others.iter().any(|other| self.state[*other] == State::Runs) {
+            return None;
+        }
+        self.state[place] = State::Runs;
+        let before = job.after.iter().copied().chain(others);
+        let waits = before.map(|before| self.times.jobs[before].1);
+        Some(waits.chain(people.iter().map(|person| self.free[*person])).fold(job.begins, u32::max))
+    }
+
+    fn people(&self, job: usize) -> Vec<usize> {
+        [Some(self.hands[job].0), self.hands[job].1].into_iter().flatten().collect()
+    }
 }

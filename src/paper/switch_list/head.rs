@@ -23,7 +23,7 @@ pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
 fn facts(crew: &Crew<'_>) -> Vec<Fact> {
     let described = crew.names.job(&crew.job.id);
     let mut facts = vec![
-        Fact::new("Crew", crew_names(described.map_or(2, |job| job.crew))),
+        Fact::new("Crew", crew_names(crew, described.map_or(2, |job| job.crew))),
         Fact::new("Engine", engine(crew)),
         Fact::new("Limits", limits(crew)),
         Fact::new("Begins", begins(crew)),
@@ -38,9 +38,19 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
     facts
 }
 
-fn crew_names(people: u32) -> Phrase {
-    let engineer = Phrase::of("engineer ").then(Piece::Room(NAME));
-    if people < 2 { engineer } else { engineer.then("  conductor ").then(Piece::Room(NAME)) }
+/// Who takes the job: the people of the call board by their numbers, or room for as many as it takes.
+fn crew_names(crew: &Crew<'_>, people: u32) -> Phrase {
+    let job = crew.names.in_hand(&crew.job.id);
+    let person = |place: usize| {
+        let number = job.and_then(|job| job.people.get(place));
+        number.map_or_else(String::new, |number| joined(&format!("person {number} ")))
+    };
+    let people = job.map_or(people, |job| u32::try_from(job.people.len()).unwrap_or(people));
+    let engineer = Phrase::of(format!("{}engineer ", person(0))).then(Piece::Room(NAME));
+    if people < 2 {
+        return engineer;
+    }
+    engineer.then(format!("  {}conductor ", person(1))).then(Piece::Room(NAME))
 }
 
 fn engine(crew: &Crew<'_>) -> Phrase {
@@ -104,7 +114,11 @@ fn time(crew: &Crew<'_>) -> Phrase {
     let Some(told) = crew.names.minutes(&crew.job.id) else { return Phrase::of("not known") };
     let run: Minutes = told.calls.iter().map(|call| call.run).sum();
     let of_it = joined(&run.to_string());
-    Phrase::of(format!("about {}, {of_it} of it running", joined(&told.seconds.to_string())))
+    let said = Phrase::of(format!("about {}, {of_it} of it running", joined(&told.seconds.to_string())));
+    match crew.names.in_hand(&crew.job.id) {
+        Some(job) => said.then(format!("; from minute {} of the session to minute {}", job.begins, job.ends)),
+        None => said,
+    }
 }
 
 fn directions(crew: &Crew<'_>) -> Phrase {

@@ -4,6 +4,7 @@
 //! the folder's path is written `[folder]`, so that a snapshot says the same on every machine.
 
 mod check;
+mod crews;
 mod files;
 mod sessions;
 

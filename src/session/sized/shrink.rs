@@ -1,0 +1,145 @@
+//! Making a session smaller.
+
+use std::cmp::Reverse;
+
+use crate::crews::board::critical;
+use crate::ids::{CarIx, JobIx};
+use crate::traffic::Lean;
+use crate::trips::Trip;
+
+use super::super::Made;
+use super::super::asked::Shape;
+use super::Given;
+
+/// How far, in hundredths, the work of all jobs may go beyond the time of all people and is still
+/// brought down by holding cars back; beyond it jobs do not run (common practice, no source).
+const FAR_TOO_MUCH: u32 = 115;
+
+/// The next smaller shape; nothing if there is nothing left to leave out.
+pub(super) fn smaller(made: &Made<'_>, shape: &Shape, given: &Given) -> Option<Shape> {
+    let board = &given.board.board;
+    if board.people == 0 {
+        return None;
+    }
+    let work: u32 = board.jobs.iter().map(crate::crews::board::Job::minutes).sum();
+    let time = board.hours * u32::try_from(board.people).unwrap_or(u32::MAX);
+    let mut next = shape.clone();
+    if work * 100 > time * FAR_TOO_MUCH && board.jobs.len() > 1 {
+        match next_to_drop(made, given) {
+            Some(job) => next.drop(job, "there are not enough people for it"),
+            None => slice(made, given, &mut next, time),
+        }
+        return Some(next);
+    }
+    hold_back(made, given, &mut next).then_some(next)
+}
+
+/// The job that the host drops first.
+fn next_to_drop(made: &Made<'_>, given: &Given) -> Option<JobIx> {
+    let jobs = made.network.layout().jobs();
+    let may = given.board.jobs.iter().filter_map(|job| Some((jobs[*job].drop?, *job)));
+    may.min().map(|(_, job)| job)
+}
+
+/// Keeps the jobs that do most for their minutes, as many as there is time for, and at least one.
+///
+/// What a job does is counted in the sessions that cars have waited, tonight's included, of the cars
+/// that it alone brings where they are bound: they stand where it finds them, whatever else runs.
+fn slice(made: &Made<'_>, given: &Given, next: &mut Shape, time: u32) {
+    let board = &given.board.board;
+    let mut jobs: Vec<(u64, u32, JobIx)> = Vec::new();
+    for (described, job) in board.jobs.iter().zip(&given.board.jobs) {
+        let alone = |trip: &Trip| !trip.legs.is_empty() && trip.legs.iter().all(|leg| leg.job == *job);
+        let worth = made.demand.wishes.iter().zip(&made.trips.trips).filter(|(_, trip)| alone(trip));
+        let waited = worth.map(|(wish, _)| made.session.saturating_sub(wish.urgency.since).max(0) + 1);
+        let worth: u64 = waited.map(|sessions| u64::from(sessions.unsigned_abs())).sum();
+        jobs.push((worth, described.minutes().max(1), *job));
+    }
+    // More worth a minute first: a/b > c/d where a·d > c·b.
+    jobs.sort_by(|one, other| {
+        let (left, right) = (one.0 * u64::from(other.1), other.0 * u64::from(one.1));
+        right.cmp(&left).then(one.2.cmp(&other.2))
+    });
+    let mut left = time;
+    for (place, (_, minutes, job)) in jobs.iter().enumerate() {
+        if place == 0 || *minutes <= left {
+            left = left.saturating_sub(*minutes);
+        } else {
+            next.leave_out(*job, *minutes);
+        }
+    }
+}
+
+/// The shape without the jobs that a slice of a session leaves without a car; nothing if there is none.
+pub(super) fn without_light_jobs(made: &Made<'_>, shape: &Shape, given: &Given) -> Option<Shape> {
+    if shape.left_out.is_empty() {
+        return None;
+    }
+    let calls = made.network.calls();
+    let handles = |job: JobIx| {
+        calls.iter().any(|(call, row)| row.job == job && !made.worked.calls[call].handlings.is_empty())
+    };
+    let light: Vec<JobIx> = given.board.jobs.iter().copied().filter(|job| !handles(*job)).collect();
+    let mut next = shape.clone();
+    for job in &light {
+        next.drop(*job, "no car waits for it in so short a session");
+    }
+    (!light.is_empty() && light.len() < given.board.jobs.len()).then_some(next)
+}
+
+/// Takes work off the job that holds everybody up: first its lanes lean late, then its least urgent cars
+/// stay. Whether there was anything to hold back.
+fn hold_back(made: &Made<'_>, given: &Given, next: &mut Shape) -> bool {
+    let board = &given.board.board;
+    let mut jobs = critical(board, &given.hands, &given.times);
+    jobs.sort_by_key(|job| (Reverse(board.jobs[*job].minutes()), *job));
+    for place in jobs {
+        let job = given.board.jobs[place];
+        let cars = cars_of(made, job);
+        let minutes = board.jobs[place].minutes().max(1);
+        let share = cars.len() * usize::try_from(given.score.late).unwrap_or(usize::MAX);
+        let most = cars.len().div_ceil(2).max(1);
+        let wanted = share.div_ceil(usize::try_from(minutes).unwrap_or(1)).clamp(1, most);
+        if lean_late(made, &cars, wanted, next) {
+            return true;
+        }
+        let before = next.held.len();
+        next.held.extend(cars.into_iter().rev().take(wanted).map(|car| (car, job)));
+        if next.held.len() > before {
+            return true;
+        }
+    }
+    false
+}
+
+/// Holds so many orders back that came due tonight and whose cars are among these, the least urgent
+/// first, by letting their lanes lean late. Whether there was one.
+fn lean_late(made: &Made<'_>, cars: &[CarIx], wanted: usize, next: &mut Shape) -> bool {
+    let due = |car: &CarIx| {
+        let mut news = made.demand.news.iter().filter(|news| news.order.due == made.session);
+        news.find(|news| news.order.car == Some(*car)).map(|news| news.order.lane)
+    };
+    let mut found = 0;
+    for lane in cars.iter().rev().filter_map(due) {
+        if next.leans.get(&lane) != Some(&Lean::Late) {
+            next.leans.insert(lane, Lean::Late);
+            found += 1;
+        }
+        if found == wanted {
+            break;
+        }
+    }
+    found > 0
+}
+
+/// The cars that a job may leave where they are, the most urgent first: not what is promised, and not
+/// what stands in another's way.
+fn cars_of(made: &Made<'_>, job: JobIx) -> Vec<CarIx> {
+    let all = made.demand.wishes.iter().zip(&made.trips.trips);
+    let own = all.filter(|(wish, trip)| {
+        trip.legs.iter().any(|leg| leg.job == job)
+            && wish.urgency.promised != 0
+            && wish.urgency.clears_a_spot != 0
+    });
+    own.map(|(wish, _)| wish.car).collect()
+}

@@ -1,0 +1,69 @@
+//! Sessions sized to the people who come.
+
+use super::Folder;
+
+#[test]
+fn jobs_are_handed_out_and_the_page_says_to_whom() {
+    let folder = Folder::of("tiny", "crew-2");
+    insta::assert_snapshot!(
+        "crew_of_two",
+        folder.run(&["plan", "--seed", "1", "--crew", "2", "--hours", "1.5"])
+    );
+    let list = folder.read("ledger/0001/paper/switch-list-drill.txt");
+    assert!(list.contains("person\u{a0}1") || list.contains("person 1"), "{list}");
+    assert!(folder.read("ledger/0001/paper/host-page.txt").contains("Call board"));
+}
+
+#[test]
+fn what_cannot_be_asked_of_a_crew_is_told() {
+    let folder = Folder::of("tiny", "crew-wrong");
+    let before = folder.files();
+    insta::assert_snapshot!("crew_of_nobody", folder.run(&["plan", "--crew", "0"]));
+    insta::assert_snapshot!("hours_without_a_crew", folder.run(&["plan", "--hours", "2"]));
+    insta::assert_snapshot!("without_a_job_that_is_not", folder.run(&["plan", "--without", "express"]));
+    assert_eq!(folder.files(), before);
+}
+
+/// The demo layout with so many people: what each of them has to do, and whether all fits.
+fn demo(test: &str, arguments: &[&str]) -> serde_json::Value {
+    let folder = Folder::empty(test);
+    folder.take("demo-layout");
+    let all = [&["plan", "demo-layout", "--dry-run", "--as", "json"], arguments].concat();
+    let ran = folder.run(&all);
+    // A plan is audited before it is shown: who is where when is part of that.
+    assert_eq!(ran.status, Some(0), "{}", ran.stderr);
+    ran.json()
+}
+
+fn ends(plan: &serde_json::Value) -> u64 {
+    let jobs = plan["crews"]["jobs"].as_array().unwrap();
+    jobs.iter().map(|job| job["ends"].as_u64().unwrap()).max().unwrap()
+}
+
+#[test]
+fn six_people_and_one_alone_are_done_in_time() {
+    for (people, hours) in [("6", 3), ("1", 3)] {
+        let plan = demo(&format!("crew-demo-{people}"), &["--crew", people, "--hours", &hours.to_string()]);
+        assert!(ends(&plan) <= hours * 60, "{people} people end at {}", ends(&plan));
+    }
+}
+
+#[test]
+fn one_person_has_half_an_hour_of_work_that_hangs_together() {
+    let plan = demo("crew-demo-half", &["--crew", "1", "--hours", "0.5"]);
+    assert!((15..=30).contains(&ends(&plan)), "{}", ends(&plan));
+    let arrive = plan["trips"].as_array().unwrap().iter().filter(|trip| trip["arrives"] == true).count();
+    assert!(arrive > 0, "no car gets where it is bound");
+    assert!(!plan["dropped"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn a_job_that_is_left_out_leaves_its_cars_for_the_next_session() {
+    let plan = demo("crew-without", &["--without", "point-turn"]);
+    let jobs = plan["world"]["jobs"].as_array().unwrap();
+    assert!(jobs.iter().all(|job| job["id"] != "point-turn"));
+    assert_eq!(plan["dropped"][0]["job"], "point-turn");
+    // Every car that is bound somewhere is still on the list of trips, carried or not.
+    let all = demo("crew-with", &[]);
+    assert_eq!(all["trips"].as_array().unwrap().len(), plan["trips"].as_array().unwrap().len());
+}
