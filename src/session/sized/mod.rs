@@ -24,7 +24,7 @@ use super::asked::Shape;
 use super::{Care, Made, make};
 
 /// The most steps in which a session is made smaller or larger.
-const STEPS: usize = 16;
+const STEPS: usize = 20;
 
 /// What is planned: the same for every step.
 pub(super) struct Session<'a> {
@@ -90,6 +90,7 @@ struct Tried {
     jobs: Vec<JobIx>,
     drawn: bool,
     cleared: bool,
+    given_back: usize,
 }
 
 impl Tried {
@@ -107,6 +108,12 @@ impl Tried {
             self.jobs.push(job);
             self.cleared = false;
             return Some(shape);
+        }
+        while self.given_back < stretch::GIVEN_BACK {
+            self.given_back += 1;
+            if let Some(shape) = stretch::given_back(&best.shape, &best.given, self.given_back - 1) {
+                return Some(shape);
+            }
         }
         if self.drawn {
             return None;

@@ -55,10 +55,11 @@ fn slice(made: &Made<'_>, given: &Given, next: &mut Shape, time: u32) {
         let worth: u64 = waited.map(|sessions| u64::from(sessions.unsigned_abs())).sum();
         jobs.push((worth, described.minutes().max(1), *job));
     }
-    // More worth a minute first: a/b > c/d where a·d > c·b.
+    // What can be done whole goes first, then more worth a minute: a/b > c/d where a·d > c·b.
+    let whole = |minutes: u32| minutes <= board.hours;
     jobs.sort_by(|one, other| {
         let (left, right) = (one.0 * u64::from(other.1), other.0 * u64::from(one.1));
-        right.cmp(&left).then(one.2.cmp(&other.2))
+        whole(other.1).cmp(&whole(one.1)).then(right.cmp(&left)).then(one.2.cmp(&other.2))
     });
     let mut left = time;
     for (place, (_, minutes, job)) in jobs.iter().enumerate() {
@@ -132,14 +133,10 @@ fn lean_late(made: &Made<'_>, cars: &[CarIx], wanted: usize, next: &mut Shape) -
     found > 0
 }
 
-/// The cars that a job may leave where they are, the most urgent first: not what is promised, and not
-/// what stands in another's way.
+/// The cars that a job carries, the most urgent first: those in another's way, what is promised, and
+/// what has waited longest are the last to stay.
 fn cars_of(made: &Made<'_>, job: JobIx) -> Vec<CarIx> {
     let all = made.demand.wishes.iter().zip(&made.trips.trips);
-    let own = all.filter(|(wish, trip)| {
-        trip.legs.iter().any(|leg| leg.job == job)
-            && wish.urgency.promised != 0
-            && wish.urgency.clears_a_spot != 0
-    });
+    let own = all.filter(|(_, trip)| trip.legs.iter().any(|leg| leg.job == job));
     own.map(|(wish, _)| wish.car).collect()
 }

@@ -50,6 +50,31 @@ pub(super) fn with_one_more(shape: &Shape, given: &Given, tried: &[JobIx]) -> Op
     Some((job, next))
 }
 
+/// How often something that was held back is tried again.
+pub(super) const GIVEN_BACK: usize = 4;
+
+/// The shape in which a part of what was held back is not, if there is much time left after all: the
+/// times before count which part it is.
+pub(super) fn given_back(shape: &Shape, given: &Given, times: usize) -> Option<Shape> {
+    let board = &given.board.board;
+    let time = board.hours * u32::try_from(board.people).unwrap_or(u32::MAX);
+    if loads(board, given).iter().sum::<u32>() * 100 > time * BUSY {
+        return None;
+    }
+    let mut next = shape.clone();
+    let mut number = 0;
+    let mut every_other = || {
+        number += 1;
+        number % 2 == times % 2
+    };
+    if times < GIVEN_BACK / 2 {
+        next.leans.retain(|_, lean| *lean != Lean::Late || every_other());
+    } else {
+        next.held.retain(|_| every_other());
+    }
+    (next.leans.len() + next.held.len() < shape.leans.len() + shape.held.len()).then_some(next)
+}
+
 /// The minutes that each person works.
 pub(super) fn loads(board: &Board, given: &Given) -> Vec<u32> {
     let mut loads = vec![0; board.people];
