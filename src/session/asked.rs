@@ -42,12 +42,13 @@ const HELD: &str = "held back, there is no time for it in this session";
 impl Shape {
     /// The calls at which cars are not touched because they are held back.
     pub(super) fn bans(&self, network: &Network<'_>) -> Bans {
-        let calls = network.calls();
-        let held = self.held.iter().flat_map(|(car, job)| {
-            let own = calls.iter().filter(|(_, call)| call.job == *job);
-            own.map(|(call, _)| ((*car, call), HELD.into()))
-        });
-        held.collect()
+        let mut bans = Bans::new();
+        for (car, job) in &self.held {
+            for (call, _) in network.calls().iter().filter(|(_, call)| call.job == *job) {
+                bans.keep(*car, call, HELD);
+            }
+        }
+        bans
     }
 
     /// Leaves a job out because the session is too short for it.

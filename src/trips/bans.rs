@@ -43,6 +43,11 @@ impl Bans {
         }
     }
 
+    /// Bans a car from a call whatever is refused.
+    pub fn keep(&mut self, car: CarIx, call: CallIx, why: &str) {
+        self.calls.insert((car, call), why.into());
+    }
+
     /// How many there are.
     pub fn count(&self) -> usize {
         self.calls.len() + self.tracks.len()
