@@ -9,10 +9,11 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use super::assign::{Matrix, Price, assign};
+use super::assign::{Matrix, Price};
 use super::fits::{bound_for, room_for};
 use super::gateways::{place, room_at};
 use super::rank::{Choice, Ranking, Refused};
+use super::sets::assign_whole;
 use super::settle::loading;
 use super::wishes::{is_spot, load_spots, unload_spots};
 use super::{Demand, News, Outcome};
@@ -50,7 +51,8 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
         unfilled: rows.iter().map(|row| unfilled(layout, &orders[row.order], session)).collect(),
         columns: layout.cars().len(),
     };
-    let assigned = assign(&matrix);
+    let of_row: Vec<usize> = rows.iter().map(|row| row.order).collect();
+    let (assigned, waits) = assign_whole(layout, &orders, &of_row, matrix, session);
     let mut taken: IxVec<CarIx, Option<usize>> = IxVec::filled(None, layout.cars().len());
     for (row, car) in rows.iter().zip(&assigned) {
         if let Some(car) = car {
@@ -58,9 +60,13 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
         }
     }
     let mut given = IxVec::filled(0, layout.gateways().len());
-    for (row, car) in rows.iter().zip(assigned) {
+    for ((row, car), waits) in rows.iter().zip(assigned).zip(waits) {
         let choice = row.choices.iter().find(|choice| Some(choice.rank.car.place()) == car);
         let answer = match choice {
+            None if waits && !row.choices.is_empty() => {
+                let together = layout.lanes()[orders[row.order].lane].together;
+                Err(format!("waits for the rest of its set of {together}, which goes together"))
+            }
             None => {
                 Err(row.refused.words(layout, &layout.lanes()[orders[row.order].lane], row.choices.len()))
             }

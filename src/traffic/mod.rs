@@ -22,6 +22,7 @@ mod rank;
 mod release;
 mod repair;
 mod service;
+mod sets;
 mod settle;
 mod wishes;
 
@@ -168,6 +169,9 @@ pub struct Urgency {
     pub promised: u32,
     /// Since when it waits: the session in which its order came due, or since which it is there.
     pub since: i32,
+    /// The set it moves in, if it moves in one: the lane and the number of the set. Those of one set
+    /// stand together.
+    pub set: Option<(LaneIx, u32)>,
     /// The car, for ties.
     pub car: CarIx,
 }

@@ -3,7 +3,7 @@
 use super::gateways::home_of;
 use super::repair::{held_under_load, repair_tracks};
 use super::{Demand, Hand, Purpose, Stage, Urgency, Wish};
-use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, SpotIx, TrackIx};
+use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, LaneIx, SpotIx, TrackIx};
 use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse};
 use crate::network::Network;
 use crate::standing::{CarState, Condition, Standing};
@@ -75,6 +75,7 @@ fn next_service(layout: &Layout, standing: &Standing, car: CarIx) -> Option<Serv
 struct Want {
     stages: Vec<Stage>,
     customer: Option<(IndustryIx, CommodityIx)>,
+    set: Option<(LaneIx, u32)>,
     promised: bool,
     since: i32,
     bound: String,
@@ -102,6 +103,7 @@ fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState
         ),
         promised: u32::from(!want.promised),
         since: state.waiting_since.unwrap_or(want.since),
+        set: want.set,
         car,
     };
     Some(Wish {
@@ -163,7 +165,8 @@ fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &Ca
         LaneEnd::Industry(industry) => Some((industry, lane.commodity)),
         LaneEnd::Beyond(..) => None,
     };
-    Some(Want { stages, customer, promised, since: order.due, bound: end_words(layout, end), why })
+    let set = (lane.together > 1).then_some((order.lane, order.set));
+    Some(Want { stages, customer, set, promised, since: order.due, bound: end_words(layout, end), why })
 }
 
 pub(super) fn offering(network: &Network<'_>, service: Service) -> Vec<SpotTarget> {
@@ -198,7 +201,7 @@ fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want
         }
         _ => "bad order".to_owned(),
     };
-    Some(Want { stages, customer: None, promised: false, since: state.since, bound, why })
+    Some(Want { stages, customer: None, set: None, promised: false, since: state.since, bound, why })
 }
 
 /// An empty without an order goes home by its gateway; one that has no way home waits out of the
@@ -226,7 +229,15 @@ fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
         }
     };
     let stages = vec![Stage { purpose, goals }];
-    Some(Want { stages, customer: None, promised: false, since: state.since, bound, why: why.to_owned() })
+    Some(Want {
+        stages,
+        customer: None,
+        set: None,
+        promised: false,
+        since: state.since,
+        bound,
+        why: why.to_owned(),
+    })
 }
 
 /// An end of a lane, in words: the customer with its place, or the gateway with its city.
