@@ -21,6 +21,7 @@ pub(super) fn plan(plan: &Plan) -> String {
     page.push_str(&jobs(plan));
     page.push_str(&people(plan));
     page.push_str(&orders(plan));
+    page.push_str(&shortages(plan));
     page.push_str(&notices(plan));
     page
 }
@@ -125,6 +126,24 @@ fn orders(plan: &Plan) -> String {
         }
     }
     format!("\n{words}\n")
+}
+
+/// The kinds of car of which there are too few tonight; nothing where there are enough.
+fn shortages(plan: &Plan) -> String {
+    let rows = plan.kinds.iter().filter(|line| line.unfilled > 0).map(|line| {
+        let kinds = line.kinds.iter().map(Id::as_str).collect::<Vec<_>>().join(" or ");
+        let counts = [line.ordered, line.filled, line.held, line.unfilled].map(|count| count.to_string());
+        [kinds].into_iter().chain(counts).collect()
+    });
+    let rows: Vec<Vec<String>> = rows.collect();
+    let columns = [
+        Column::Words("too few cars"),
+        Column::Numbers("ordered"),
+        Column::Numbers("filled"),
+        Column::Numbers("held"),
+        Column::Numbers("unfilled"),
+    ];
+    if rows.is_empty() { String::new() } else { format!("\n{}", table(&columns, &rows)) }
 }
 
 fn notices(plan: &Plan) -> String {

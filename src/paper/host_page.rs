@@ -11,7 +11,7 @@ use super::course::Courses;
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
-use super::words;
+use super::{tallies, words};
 
 /// The word that a plan has for the use of a track where cars wait between jobs.
 const YARD: &str = "yard";
@@ -35,7 +35,9 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     if !names.plan.on_hand.is_empty() {
         section(&mut sheet, "Cars kept beyond their free time", on_hand(names));
     }
+    section(&mut sheet, "Cars asked for", tallies::kinds(names));
     section(&mut sheet, "Orders", orders(names));
+    section(&mut sheet, "Gateways", tallies::gateways(names));
     section(&mut sheet, "Tracks after the session", tracks(names));
     sheet
 }

@@ -19,6 +19,7 @@ mod phrase;
 mod set_up;
 mod sheet;
 mod switch_list;
+mod tallies;
 mod text;
 mod words;
 
