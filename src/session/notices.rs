@@ -1,6 +1,7 @@
 //! What the host should know before anybody starts.
 
 use crate::ids::{JobIx, SpotIx, TrackIx};
+use crate::traffic;
 use crate::units::Length;
 
 use super::assemble::id_of;
@@ -43,6 +44,9 @@ pub(super) fn notices(
     for order in orders.iter().filter(|order| order.state == OrderState::Waiting && order.due < made.session)
     {
         say("shortage", format!("order {} waits since session {}: {}", order.id, order.due, order.why));
+    }
+    for text in traffic::outlook(made.network, &made.after) {
+        say("pool of cars", text.to_string());
     }
     let stay = made.trips.trips.iter().zip(trips);
     let stay = stay.filter(|(trip, line)| !line.arrives && line.expected.is_none() && !trip.off_spot);

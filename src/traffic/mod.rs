@@ -18,6 +18,7 @@ mod fits;
 mod gateways;
 mod on_hand;
 mod orders;
+mod outlook;
 mod rank;
 mod release;
 mod repair;
@@ -29,6 +30,7 @@ mod wishes;
 pub use customers::{Declined, refused};
 pub use gateways::home_of;
 pub use on_hand::Kept;
+pub use outlook::outlook;
 pub use settle::{Ended, settle};
 pub use wishes::end_words;
 

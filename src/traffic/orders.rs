@@ -46,7 +46,16 @@ pub(super) fn come_due(
     }
 }
 
-fn works(layout: &Layout, lane: &Lane) -> Weekdays {
+/// How many orders of a lane are due by its so many-th day at its rate, without the unevenness of days.
+pub(super) fn steady(layout: &Layout, lane: &Lane, day: u32) -> u32 {
+    let (above, days) = rate(lane, works(layout, lane));
+    let below = days * u64::from(lane.together);
+    let sets = (above * u64::from(day) + phase(lane, below)) / below;
+    u32::try_from(sets).unwrap_or(u32::MAX / lane.together) * lane.together
+}
+
+/// The days of the week that a lane's rate is counted by.
+pub(super) fn works(layout: &Layout, lane: &Lane) -> Weekdays {
     if lane.rate.per == Duration::Session { Weekdays::EVERY } else { lane_works(layout, lane) }
 }
 

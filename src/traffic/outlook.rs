@@ -1,0 +1,435 @@
+//! A look ahead: which pool of cars will drain, and where cars will pile up (rule 10).
+//!
+//! Four weeks are run ahead with cars and orders alone: no trains, every car is where it is bound on
+//! the day it is sent, lanes come due at their rate. What even that easy railroad cannot do, the real
+//! one cannot either, so an alarm is never false for want of a train; what trains alone stand in
+//! the way of is seen in the sessions themselves. A pool is the cars that will do for the same
+//! lanes. It drains when orders go without a car and ever more do to the end.
+//!
+//! Cost: sessions × (lanes + orders × the cars that are free of the kinds they may take).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::calendar::{FIRST_COUNTED, days_run, ready, runs};
+use super::fits::{fits, room_for};
+use super::gateways::home_of;
+use super::orders::{steady, works};
+use super::wishes::{load_spots, unload_spots};
+use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, TypeIx};
+use crate::layout::{LaneEnd, Layout, TrackUse};
+use crate::network::Network;
+use crate::standing::{CarState, Condition, Standing, Whereabouts};
+use crate::units::Length;
+
+/// How many sessions are looked ahead: four weeks of days.
+const AHEAD: i32 = 28;
+
+/// How many orders of a pool must be without a car in the end for it to be called drained: fewer are
+/// the unevenness of days.
+const MANY: usize = 3;
+
+/// A car in the look ahead: where it is free, and since when.
+#[derive(Clone, Copy, Debug)]
+enum Free {
+    /// On the layout, from a session on; that session only, if it has a way home.
+    Here(i32),
+    /// Out beyond a gateway, since a session.
+    Out(GatewayIx, i32),
+    /// On the shelf.
+    Shelf,
+    /// Not at all.
+    Never,
+}
+
+/// The orders of one pool without a car, session by session.
+#[derive(Clone, Debug, Default)]
+struct Pool {
+    kinds: Vec<TypeIx>,
+    /// Whether its loads begin on the layout.
+    here: bool,
+    lanes: Vec<LaneIx>,
+    unfilled: Vec<usize>,
+    filled: Vec<usize>,
+}
+
+/// What the host should know of the weeks to come, in words.
+pub fn outlook(network: &Network<'_>, after: &Standing) -> Vec<Box<str>> {
+    let mut ahead = Ahead::new(network, after);
+    for session in after.session + 1..=after.session + AHEAD {
+        ahead.session(session);
+    }
+    ahead.words()
+}
+
+struct Ahead<'a> {
+    network: &'a Network<'a>,
+    layout: &'a Layout,
+    begin: i32,
+    free: IxVec<CarIx, Free>,
+    by_kind: BTreeMap<TypeIx, Vec<CarIx>>,
+    /// Lanes with an order that waits, and the session in which it came due.
+    waiting: Vec<(i32, LaneIx)>,
+    /// How many days each lane has run.
+    days: IxVec<LaneIx, u32>,
+    /// For each lane, the sessions until which cars are at its spots or under way to them.
+    bound: IxVec<LaneIx, Vec<i32>>,
+    pools: Vec<Pool>,
+    /// The pool that a lane draws on.
+    pool: IxVec<LaneIx, usize>,
+    /// The gateway by which each car came last.
+    came_by: IxVec<CarIx, Option<GatewayIx>>,
+    /// The length of cars without a way home, by session.
+    piled: Vec<Length>,
+    room: Length,
+}
+
+impl<'a> Ahead<'a> {
+    fn new(network: &'a Network<'a>, after: &Standing) -> Self {
+        let layout = network.layout();
+        let mut by_kind: BTreeMap<TypeIx, Vec<CarIx>> = BTreeMap::new();
+        for (car, described) in layout.cars().iter() {
+            by_kind.entry(described.kind).or_default().push(car);
+        }
+        let (pools, pool) = pools(layout);
+        let mut ahead = Ahead {
+            network,
+            layout,
+            begin: after.session,
+            free: IxVec::filled(Free::Never, layout.cars().len()),
+            by_kind,
+            waiting: Vec::new(),
+            days: days_so_far(layout, after.session),
+            bound: IxVec::filled(Vec::new(), layout.lanes().len()),
+            pools,
+            pool,
+            came_by: after.cars().map(|(_, state)| state.came_by).collect(),
+            piled: Vec::new(),
+            room: room_to_wait(network, after),
+        };
+        for order in &after.orders {
+            if order.car.is_none() {
+                ahead.waiting.push((order.due, order.lane));
+            }
+        }
+        for (car, state) in after.cars() {
+            ahead.free[car] = ahead.begins(after, car, state);
+        }
+        ahead
+    }
+
+    /// Where a car is free as the last session leaves it.
+    fn begins(&mut self, after: &Standing, car: CarIx, state: &CarState) -> Free {
+        let next = after.session + 1;
+        let lane = state.condition.order().and_then(|order| after.order(order)).map(|order| order.lane);
+        match (&state.condition, lane) {
+            (Condition::Empty, _) => match state.whereabouts() {
+                Whereabouts::Beyond(gateway) => Free::Out(gateway, state.since),
+                Whereabouts::Shelf => Free::Shelf,
+                Whereabouts::Track(track, _) => match self.way_home(car) {
+                    Some(home) if self.layout.gateways()[home].takes.contains(&track) => {
+                        Free::Out(home, next)
+                    }
+                    _ => Free::Here(next),
+                },
+            },
+            (Condition::Ordered { .. }, Some(lane)) => self.loads(car, lane, next),
+            (Condition::Loading { ready, .. }, Some(lane)) => self.goes_on(car, lane, *ready),
+            (Condition::Loaded { .. }, Some(lane)) => {
+                let out = matches!(self.layout.lanes()[lane].to, LaneEnd::Beyond(gateway, _)
+                    if state.track().is_some_and(|track| self.layout.gateways()[gateway].takes.contains(&track)));
+                self.goes_on(car, lane, if out { after.session } else { next })
+            }
+            (Condition::Unloading { ready, .. }, Some(lane)) => {
+                self.bound[lane].push(*ready);
+                Free::Here(*ready)
+            }
+            (_, None) => Free::Never,
+        }
+    }
+
+    /// The gateway that a car goes home by, if it is there.
+    fn way_home(&self, car: CarIx) -> Option<GatewayIx> {
+        let is_there = |home: &GatewayIx| self.layout.gateways()[*home].existence.on(self.network.date());
+        home_of(self.layout, car).or(self.came_by[car]).filter(is_there)
+    }
+
+    /// A car comes to a lane's customer to be loaded.
+    fn loads(&mut self, car: CarIx, lane: LaneIx, session: i32) -> Free {
+        let described = &self.layout.lanes()[lane];
+        let LaneEnd::Industry(industry) = described.from else { return self.goes_on(car, lane, session) };
+        let works = self.layout.industries()[industry].works;
+        let until = ready(self.layout.settings().days, works, session, described.load);
+        self.goes_on(car, lane, until)
+    }
+
+    /// A loaded car goes on to its lane's end, from a session on.
+    fn goes_on(&mut self, car: CarIx, lane: LaneIx, session: i32) -> Free {
+        let described = &self.layout.lanes()[lane];
+        let (free, until) = match described.to {
+            LaneEnd::Beyond(gateway, _) => (Free::Out(gateway, session + 1), session),
+            LaneEnd::Industry(industry) => {
+                let works = self.layout.industries()[industry].works;
+                let until = ready(self.layout.settings().days, works, session, described.unload);
+                (Free::Here(until), until)
+            }
+        };
+        if let LaneEnd::Beyond(gateway, _) = described.from {
+            self.came_by[car] = Some(gateway);
+        }
+        self.bound[lane].push(until);
+        free
+    }
+
+    /// One session: empties that nobody wanted go home, orders come due, and get cars.
+    fn session(&mut self, session: i32) {
+        self.go_home(session);
+        self.come_due(session);
+        let mut waiting = std::mem::take(&mut self.waiting);
+        waiting
+            .sort_by_key(|(due, lane)| (!self.layout.goes_first(&self.layout.lanes()[*lane]), *due, *lane));
+        let mut left = Vec::new();
+        let mut counts = vec![(0, 0); self.pools.len()];
+        let mut none: BTreeSet<LaneIx> = BTreeSet::new();
+        for (due, lane) in waiting {
+            let held = self.held(lane, session);
+            let car = if held || none.contains(&lane) { None } else { self.take(lane, session) };
+            match car {
+                Some(car) => {
+                    counts[self.pool[lane]].0 += 1;
+                    self.free[car] = self.loads(car, lane, session);
+                    continue;
+                }
+                None if !held => {
+                    counts[self.pool[lane]].1 += 1;
+                    none.insert(lane);
+                }
+                None => {}
+            }
+            let age = session - due;
+            let over =
+                self.layout.lanes()[lane].cancel_after.is_some_and(|span| age > span.count().cast_signed());
+            if !over {
+                left.push((due, lane));
+            }
+        }
+        self.waiting = left;
+        for (pool, (filled, unfilled)) in self.pools.iter_mut().zip(counts) {
+            pool.filled.push(filled);
+            pool.unfilled.push(unfilled);
+        }
+    }
+
+    fn go_home(&mut self, session: i32) {
+        let mut piled = Length::ZERO;
+        for car in self.layout.cars().indices() {
+            let Free::Here(since) = self.free[car] else { continue };
+            match self.way_home(car) {
+                Some(home) if since < session => self.free[car] = Free::Out(home, session),
+                None if since < session => piled = piled + self.layout.cars()[car].length,
+                _ => {}
+            }
+        }
+        self.piled.push(piled);
+    }
+
+    fn come_due(&mut self, session: i32) {
+        let days = self.layout.settings().days;
+        for (ix, lane) in self.layout.lanes().iter() {
+            let weekday = days.of_session(session).weekday();
+            if !works(self.layout, lane).has(weekday) || !runs(self.layout, ix, session) {
+                continue;
+            }
+            let day = self.days[ix];
+            self.days[ix] += 1;
+            for _ in steady(self.layout, lane, day)..steady(self.layout, lane, day + 1) {
+                self.waiting.push((session, ix));
+            }
+        }
+    }
+
+    /// Whether a lane's spots have cars enough, as they do in a session.
+    fn held(&mut self, lane: LaneIx, session: i32) -> bool {
+        self.bound[lane].retain(|until| *until > session);
+        let described = &self.layout.lanes()[lane];
+        let cars = self.bound[lane].len();
+        [load_spots(self.layout, described), unload_spots(self.layout, described)].iter().any(|spots| {
+            let room = usize::try_from(room_for(self.layout, spots).count()).unwrap_or(usize::MAX);
+            !spots.is_empty() && cars >= room.saturating_mul(2)
+        })
+    }
+
+    /// The car that a lane's order gets, first choice of kind first, nearest first.
+    fn take(&self, lane: LaneIx, session: i32) -> Option<CarIx> {
+        let described = &self.layout.lanes()[lane];
+        self.pools[self.pool[lane]].kinds.iter().find_map(|kind| {
+            let cars = self.by_kind.get(kind)?.iter().copied();
+            let near = cars.filter_map(|car| Some((self.near(described.from, car, session)?, car)));
+            let mut near: Vec<_> = near.collect();
+            near.sort_unstable();
+            let car = near.into_iter().map(|(_, car)| car);
+            car.into_iter().find(|car| fits(self.network, described, *car, false))
+        })
+    }
+
+    /// How near a free car is to where a load begins; nothing if it cannot be there.
+    fn near(&self, from: LaneEnd, car: CarIx, session: i32) -> Option<(u32, i32)> {
+        let back = |gateway: GatewayIx| self.layout.gateways()[gateway].back.count().cast_signed();
+        match (from, self.free[car]) {
+            (LaneEnd::Industry(_), Free::Here(since)) if since <= session => Some((0, since)),
+            (LaneEnd::Industry(_), Free::Out(out, since)) if since + back(out) <= session => Some((1, since)),
+            (LaneEnd::Beyond(gateway, _), Free::Out(out, since)) => {
+                let rest = if out == gateway { back(out) } else { back(out) + back(gateway) };
+                (since + rest <= session).then_some((if out == gateway { 1 } else { 3 }, since))
+            }
+            (_, Free::Shelf) => self.layout.settings().shelf.then_some((2, 0)),
+            _ => None,
+        }
+    }
+
+    fn words(&self) -> Vec<Box<str>> {
+        let drained = self.pools.iter().filter_map(|pool| self.drained(pool));
+        drained.chain(self.piled_up()).map(Into::into).collect()
+    }
+
+    /// What is said of a pool that drains.
+    fn drained(&self, pool: &Pool) -> Option<String> {
+        let (first, last) = (pool.unfilled.iter().position(|orders| *orders > 0)?, *pool.unfilled.last()?);
+        let half = pool.unfilled[pool.unfilled.len() / 2];
+        (last >= MANY && (half < last || half == 0)).then_some(())?;
+        let kinds: Vec<&str> =
+            pool.kinds.iter().map(|kind| self.layout.types()[*kind].code.as_str()).collect();
+        let rate: u32 = pool.lanes.iter().map(|lane| self.layout.lanes()[*lane].rate.in_twelve_weeks()).sum();
+        let returns: usize = pool.filled.iter().rev().take(14).sum();
+        let session = self.begin + 1 + i32::try_from(first).ok()?;
+        let shelf = if self.layout.settings().shelf { "" } else { ", or let the shelf be used" };
+        Some(format!(
+            "the {} pool {} runs out in session {session}: {} needed a week, {} come back; add cars of this kind{shelf}, \
+             or ask for fewer carloads",
+            kinds.join(" or "),
+            if pool.here { "on the layout" } else { "beyond" },
+            rate.div_ceil(12),
+            returns / 2,
+        ))
+    }
+
+    /// What is said where cars that nobody wants fill the yards.
+    fn piled_up(&self) -> Option<String> {
+        let first = self.piled.iter().position(|piled| *piled > self.room)?;
+        let session = self.begin + 1 + i32::try_from(first).ok()?;
+        let gain =
+            self.piled.last()?.whole_scale_inches().saturating_sub(self.piled.first()?.whole_scale_inches());
+        let usual = self.layout.settings().car.whole_scale_inches().max(1);
+        Some(format!(
+            "cars without a way home fill the yards in session {session}: about {} more a week, room for {}; give them a \
+             home gateway that is there, or loads",
+            (gain / usual).div_ceil(4),
+            self.room.whole_scale_inches() / usual,
+        ))
+    }
+}
+
+/// The pools, and the one that each lane draws on.
+fn pools(layout: &Layout) -> (Vec<Pool>, IxVec<LaneIx, usize>) {
+    let mut pools: Vec<Pool> = Vec::new();
+    let mut known: BTreeMap<(&[TypeIx], bool), usize> = BTreeMap::new();
+    let lanes = layout.lanes().iter().map(|(ix, lane)| {
+        let kinds =
+            if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
+        let here = matches!(lane.from, LaneEnd::Industry(_));
+        let number = *known.entry((kinds, here)).or_insert_with(|| {
+            pools.push(Pool { kinds: kinds.clone(), here, ..Pool::default() });
+            pools.len() - 1
+        });
+        pools[number].lanes.push(ix);
+        number
+    });
+    let of = lanes.collect();
+    (pools, of)
+}
+
+/// How many days each lane has run by the end of a session.
+fn days_so_far(layout: &Layout, session: i32) -> IxVec<LaneIx, u32> {
+    let lanes = layout.lanes().iter();
+    lanes.map(|(ix, lane)| days_run(layout, ix, works(layout, lane), FIRST_COUNTED, session)).collect()
+}
+
+/// The room that is left in yards and storage, up to their working limits.
+fn room_to_wait(network: &Network<'_>, after: &Standing) -> Length {
+    let layout = network.layout();
+    let waits = layout.tracks().iter().filter(|(ix, track)| {
+        network.has_track(*ix) && matches!(track.usage, TrackUse::Yard | TrackUse::Storage)
+    });
+    let (mut room, mut taken) = (Length::ZERO, Length::ZERO);
+    for (ix, track) in waits {
+        room = room + track.working;
+        taken = taken + after.on(ix).iter().map(|car| layout.cars()[*car].length).sum();
+    }
+    room.less(taken)
+}
+
+#[cfg(test)]
+mod tests {
+
+    use crate::session::{self, Request};
+    use crate::testing::{branch_text, layout};
+
+    /// Runs a layout on, closed as planned, until an order goes without a car in `kinds`, or cars in yards pass
+    /// the working limit; the session, and what each plan before said.
+    fn run(text: &str, happens: impl Fn(&session::plan::Plan) -> bool) -> (i32, Vec<(i32, String)>) {
+        let layout = layout(text);
+        let mut standing = session::first_standing(&layout, 1);
+        let mut said = Vec::new();
+        loop {
+            let planned = session::plan(&layout, &standing, &Request { seed: 1, revision: 1 });
+            let session = planned.plan.session;
+            if happens(&planned.plan) || session > 40 {
+                return (session, said);
+            }
+            let pools = planned.plan.notices.iter().filter(|notice| &*notice.about == "pool of cars");
+            said.extend(pools.map(|notice| (session, notice.text.to_string())));
+            standing = planned.after;
+        }
+    }
+
+    const FLOUR: &str = r#"
+[commodity.flour]
+cars = ["XM"]
+[industry.mill]
+name = "Mill"
+place = "town"
+ships.flour = ["mill/door 1", "mill/door 2", "mill/door 3"]
+[[lane]]
+id = "flour"
+commodity = "flour"
+from = "mill"
+to = "away"
+carloads = "2 a day"
+spread = 0
+"#;
+
+    #[test]
+    fn a_pool_that_drains_is_named_with_its_session() {
+        // Two cars a day are asked for and each is away for some ten days: fourteen cars do not last.
+        let text =
+            branch_text(14, FLOUR).replace("gives = \"yard/in\"", "gives = \"yard/in\"\nback = \"9 days\"");
+        let short = |plan: &session::plan::Plan| plan.kinds.iter().any(|line| line.unfilled > 0);
+        let (session, said) = run(&text, short);
+        assert!(session > 2, "{session}: {said:?}");
+        let (_, last) = said.last().expect("it was said before");
+        assert!(
+            last.contains(&format!("the XM pool on the layout runs out in session {session}:")),
+            "{session}: {said:?}"
+        );
+        assert!(last.contains("14 needed a week"), "{last}");
+    }
+
+    #[test]
+    fn a_pool_that_lasts_is_not_named() {
+        // The same with cars enough.
+        let text =
+            branch_text(40, FLOUR).replace("gives = \"yard/in\"", "gives = \"yard/in\"\nback = \"9 days\"");
+        let (session, said) =
+            run(&text, |plan| plan.session > 8 || plan.kinds.iter().any(|line| line.unfilled > 0));
+        assert_eq!((session, said), (9, Vec::new()));
+    }
+}
