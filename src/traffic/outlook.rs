@@ -217,19 +217,25 @@ impl<'a> Ahead<'a> {
             pool.filled.push(filled);
             pool.unfilled.push(unfilled);
         }
+        self.pile_up(session);
     }
 
     fn go_home(&mut self, session: i32) {
-        let mut piled = Length::ZERO;
         for car in self.layout.cars().indices() {
             let Free::Here(since) = self.free[car] else { continue };
-            match self.way_home(car) {
-                Some(home) if since < session => self.free[car] = Free::Out(home, session),
-                None if since < session => piled = piled + self.layout.cars()[car].length,
-                _ => {}
+            if let Some(home) = self.way_home(car).filter(|_| since < session) {
+                self.free[car] = Free::Out(home, session);
             }
         }
-        self.piled.push(piled);
+    }
+
+    /// Notes how much stands on the layout that nobody wants and that has no way home.
+    fn pile_up(&mut self, session: i32) {
+        let free = self.free.iter();
+        let idle = free.filter(|(_, free)| matches!(free, Free::Here(since) if *since <= session));
+        let piled = idle.filter(|(car, _)| self.way_home(*car).is_none());
+        let length = piled.map(|(car, _)| self.layout.cars()[car].length).sum();
+        self.piled.push(length);
     }
 
     fn come_due(&mut self, session: i32) {
@@ -362,7 +368,9 @@ fn room_to_wait(network: &Network<'_>, after: &Standing) -> Length {
     let (mut room, mut taken) = (Length::ZERO, Length::ZERO);
     for (ix, track) in waits {
         room = room + track.working;
-        taken = taken + after.on(ix).iter().map(|car| layout.cars()[*car].length).sum();
+        // Idle cars without a way home are counted where they pile up.
+        let busy = after.on(ix).iter().filter(|car| after.car(**car).condition != Condition::Empty);
+        taken = taken + busy.map(|car| layout.cars()[*car].length).sum();
     }
     room.less(taken)
 }
@@ -431,5 +439,24 @@ spread = 0
         let (session, said) =
             run(&text, |plan| plan.session > 8 || plan.kinds.iter().any(|line| line.unfilled > 0));
         assert_eq!((session, said), (9, Vec::new()));
+    }
+
+    #[test]
+    fn yards_that_fill_with_cars_that_have_no_way_home_are_named_with_the_session() {
+        // A car a day comes and stays: its home lies beyond a gateway that is not built. Four fit in the yard.
+        let more = "[place.yard.track.1]\nuse = \"yard\"\nlength = \"220 scale ft\"\nopens = \"both\"\n\
+                    [gateway.north]\nname = \"North\"\nkind = \"fiddle\"\ntakes = \"yard/out\"\ngives = \"yard/in\"\n\
+                    state = \"planned\"\n";
+        let flour = FLOUR
+            .replace("ships", "receives")
+            .replace("from = \"mill\"\nto = \"away\"", "from = \"away\"\nto = \"mill\"");
+        let text = branch_text(30, &(flour.replace("2 a day", "1 a day") + more));
+        let text = text.replace("beyond = \"away\"", "beyond = \"north\"");
+        let full = |plan: &session::plan::Plan| {
+            plan.after.tracks.iter().any(|(track, row)| track.as_str() == "yard/1" && row.len() > 4)
+        };
+        let (session, said) = run(&text, full);
+        let (_, last) = said.last().expect("it was said before");
+        assert!(last.contains(&format!("fill the yards in session {session}:")), "{session}: {said:?}");
     }
 }
