@@ -138,7 +138,7 @@ fn handling_event(made: &Made<'_>, job: &Id, call: u32, handling: &Handling) -> 
 fn services(made: &Made<'_>, call: CallIx) -> Vec<Event> {
     let layout = made.network.layout();
     let mut events = Vec::new();
-    for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
+    for (wish, trip) in made.arriving(call) {
         for leg in trip.legs.iter().filter(|leg| leg.to == call) {
             let stage = leg.ends_stage.and_then(|stage| wish.stages.get(stage));
             let purpose = stage.map(|stage| stage.purpose);

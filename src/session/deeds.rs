@@ -103,7 +103,7 @@ fn full_tracks(made: &Made<'_>, ix: CallIx) -> Vec<TrackIx> {
     let place = made.network.calls()[ix].place;
     let found = &made.worked.calls[ix].found;
     let mut tracks: Vec<TrackIx> = Vec::new();
-    for (wish, trip) in made.demand.wishes.iter().zip(&made.trips.trips) {
+    for (wish, trip) in made.arriving(ix) {
         let near = trip.off_spot && trip.legs.last().is_some_and(|leg| leg.to == ix);
         for goal in wish.stages.last().filter(|_| near).map_or(&[][..], |stage| &stage.goals) {
             let track = layout.track_of(*goal);
@@ -128,8 +128,7 @@ fn row_at<'m>(made: &'m Made<'_>, ix: CallIx, track: TrackIx) -> &'m [OnTrack] {
 
 /// What is done with a car that is left: at its goal, near it, or for another job.
 fn deed(made: &Made<'_>, call: CallIx, set: &SetOut) -> Deed {
-    let found = made.demand.wishes.iter().position(|wish| wish.car == set.car);
-    let Some(trip) = found.map(|place| &made.trips.trips[place]) else { return Deed::Set };
+    let Some((_, trip)) = made.trip_of(set.car) else { return Deed::Set };
     let ends = |leg: &Leg| leg.to == call && leg.ends_stage.is_some();
     let last = trip.legs.last().is_some_and(|leg| leg.to == call);
     if trip.legs.iter().any(ends) {

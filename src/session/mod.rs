@@ -35,8 +35,8 @@ use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::{Away, Passed, Standing};
 use crate::switching::{self, Worked};
-use crate::traffic::{self, Declined, Demand, Ended};
-use crate::trips::{Bans, Planner, Trips};
+use crate::traffic::{self, Declined, Demand, Ended, Wish};
+use crate::trips::{Bans, Planner, Trip, Trips};
 use crate::units::Tons;
 
 /// What is asked for.
@@ -68,6 +68,22 @@ pub(crate) struct Made<'a> {
     after: Standing,
     /// Whether jobs that could run do not.
     reduced: bool,
+    /// By car, the place of its wish and trip.
+    wish_of: IxVec<CarIx, Option<usize>>,
+    /// By call, the places of the trips that have a leg to it.
+    arriving: IxVec<CallIx, Vec<usize>>,
+}
+
+impl Made<'_> {
+    /// What a car wants and how it gets there.
+    fn trip_of(&self, car: CarIx) -> Option<(&Wish, &Trip)> {
+        self.wish_of[car].map(|place| (&self.demand.wishes[place], &self.trips.trips[place]))
+    }
+
+    /// The trips that have a leg to a call, in the order of the wishes.
+    fn arriving(&self, call: CallIx) -> impl Iterator<Item = (&Wish, &Trip)> {
+        self.arriving[call].iter().map(|place| (&self.demand.wishes[*place], &self.trips.trips[*place]))
+    }
 }
 
 /// How much care a session gets.
@@ -178,7 +194,18 @@ fn make<'a>(
         kept_off: trip.kept_off(),
     });
     traffic::settle(network, &demand, &mut after, session, &ended.collect::<Vec<Ended>>());
-    Made { network, session, before, demand, trips, worked, after, reduced: !shape.dropped.is_empty() }
+    let mut wish_of = IxVec::filled(None, network.layout().cars().len());
+    let mut arriving = IxVec::filled(Vec::new(), network.calls().len());
+    for (place, (wish, trip)) in demand.wishes.iter().zip(&trips.trips).enumerate() {
+        wish_of[wish.car] = Some(place);
+        for (at, leg) in trip.legs.iter().enumerate() {
+            if trip.legs[..at].iter().all(|before| before.to != leg.to) {
+                arriving[leg.to].push(place);
+            }
+        }
+    }
+    let reduced = !shape.dropped.is_empty();
+    Made { network, session, before, demand, trips, worked, after, reduced, wish_of, arriving }
 }
 
 /// Plans trips until every call's work can be done and customers take what comes.

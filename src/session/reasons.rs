@@ -134,7 +134,7 @@ pub(super) fn trip(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> 
 
 /// Where a car is bound, in words.
 pub(super) fn bound(made: &Made<'_>, car: CarIx) -> Box<str> {
-    if let Some(wish) = made.demand.wishes.iter().find(|wish| wish.car == car) {
+    if let Some((wish, _)) = made.trip_of(car) {
         return wish.bound.clone();
     }
     let state = made.demand.standing.car(car);

@@ -3,7 +3,9 @@
 //! Rows are orders, columns are cars. Every row may also stay unfilled at a price of its own, so an
 //! assignment always exists. The method is that of shortest augmenting paths with potentials
 //! (R. Jonker and A. Volgenant, "A shortest augmenting path algorithm for dense and sparse linear
-//! assignment problems", Computing 38, 1987), without their heuristics for the start.
+//! assignment problems", Computing 38, 1987), without their heuristics for the start. A row shows its
+//! columns cheapest first and only as far as a search asks: no column is worth less than nothing, so
+//! the price of the next one is a bound for all that follow.
 //!
 //! A worked example, two orders and two cars with costs `[[1, 2], [1, 5]]`: the first order takes
 //! car 0 (cost 1). The second wants it too: the path car 0 → first order → car 1 costs 1 + (2 − 1) =
@@ -11,7 +13,7 @@
 //!
 //! # Complexity
 //! O(rows × edges × log edges) at worst; each search ends at the first free column, so usually far
-//! less.
+//! less, and most edges are never looked at.
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -30,76 +32,154 @@ pub struct Matrix {
     pub columns: usize,
 }
 
-/// The search's books.
-struct Search<'m> {
+/// Rows that show their columns one by one, the cheapest first, so that those that are never asked
+/// for need not be there.
+pub(super) trait Offers {
+    /// How many rows there are.
+    fn rows(&self) -> usize;
+    /// How many columns there are.
+    fn columns(&self) -> usize;
+    /// The price of a row that stays unfilled.
+    fn unfilled(&self, row: usize) -> Price;
+    /// The column of a row that so many others are cheaper than, and its price.
+    fn cheapest(&mut self, row: usize, at: usize) -> Option<(usize, Price)>;
+}
+
+/// The rows of a matrix, as far as they are in order.
+struct Ordered<'m> {
     matrix: &'m Matrix,
-    row_price: Vec<Price>,
-    column_price: Vec<Price>,
-    /// The row that holds a column; columns beyond the real ones stand for "row stays unfilled".
-    holder: Vec<Option<usize>>,
-    held: Vec<Option<usize>>,
+    out: Vec<Vec<(usize, Price)>>,
+    left: Vec<BinaryHeap<Reverse<(Price, usize)>>>,
 }
 
 /// The column of each row in an assignment of least total price; none where a row stays unfilled.
-/// Among equal totals the one found first, rows and columns being tried in order.
+/// Among equal totals the one found first, rows being tried in order and the lowest column first.
 pub fn assign(matrix: &Matrix) -> Vec<Option<usize>> {
-    let rows = matrix.rows.len();
-    let mut search = Search {
+    let left = matrix.rows.iter().map(|row| row.iter().map(|(column, price)| Reverse((*price, *column))));
+    assign_offers(&mut Ordered {
         matrix,
+        out: vec![Vec::new(); matrix.rows.len()],
+        left: left.map(Iterator::collect).collect(),
+    })
+}
+
+/// The same for rows that show their columns one by one.
+pub(super) fn assign_offers(offers: &mut impl Offers) -> Vec<Option<usize>> {
+    let (rows, columns) = (offers.rows(), offers.columns());
+    let mut search = Search {
+        offers,
+        columns,
         row_price: vec![0; rows],
-        column_price: vec![0; matrix.columns + rows],
-        holder: vec![None; matrix.columns + rows],
+        column_price: vec![0; columns + rows],
+        holder: vec![None; columns + rows],
         held: vec![None; rows],
+        known: vec![Known::default(); columns + rows],
+        shown: vec![Shown::default(); rows],
+        heap: BinaryHeap::new(),
     };
     for row in 0..rows {
         search.augment(row);
     }
-    search.held.into_iter().map(|column| column.filter(|column| *column < matrix.columns)).collect()
+    search.held.into_iter().map(|column| column.filter(|column| *column < columns)).collect()
 }
 
-impl Search<'_> {
+impl Offers for Ordered<'_> {
+    fn rows(&self) -> usize {
+        self.matrix.rows.len()
+    }
+
+    fn columns(&self) -> usize {
+        self.matrix.columns
+    }
+
+    fn unfilled(&self, row: usize) -> Price {
+        self.matrix.unfilled[row]
+    }
+
+    fn cheapest(&mut self, row: usize, at: usize) -> Option<(usize, Price)> {
+        while self.out[row].len() <= at {
+            let Reverse((price, column)) = self.left[row].pop()?;
+            self.out[row].push((column, price));
+        }
+        Some(self.out[row][at])
+    }
+}
+
+/// The search's books.
+struct Search<'o, O> {
+    offers: &'o mut O,
+    columns: usize,
+    row_price: Vec<Price>,
+    /// Never above 0: a column is worth something once a row holds it.
+    column_price: Vec<Price>,
+    /// The row that holds a column; columns beyond the real ones stand for "row stays unfilled".
+    holder: Vec<Option<usize>>,
+    held: Vec<Option<usize>>,
+    /// What is known of each column; what an earlier search left counts for nothing.
+    known: Vec<Known>,
+    /// The rows reached, by row.
+    shown: Vec<Shown>,
+    heap: BinaryHeap<Reverse<(Price, Next)>>,
+}
+
+/// What a search knows of a column.
+#[derive(Clone, Copy, Debug, Default)]
+struct Known {
+    /// The search, by the row it began at, plus 1.
+    search: usize,
+    length: Price,
+    from: usize,
+    done: bool,
+}
+
+/// A row that was reached.
+#[derive(Clone, Copy, Debug, Default)]
+struct Shown {
+    /// How many rows were reached before it.
+    order: usize,
+    /// How many of its columns were looked at.
+    at: usize,
+    /// What is added to their prices.
+    base: Price,
+}
+
+/// What lies next on the way: a row's next column, at this length or more, or a column that was reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Next {
+    Row(usize),
+    Column(usize),
+}
+
+impl<O: Offers> Search<'_, O> {
     /// Finds a column for one more row along the cheapest path of exchanges.
     fn augment(&mut self, start: usize) {
-        let mut best: Vec<Option<Price>> = vec![None; self.column_price.len()];
-        let mut from: Vec<usize> = vec![start; self.column_price.len()];
-        let mut heap = BinaryHeap::new();
-        let mut settled: Vec<(usize, Price)> = Vec::new();
-        let mut done = vec![false; self.column_price.len()];
-        let (mut row, mut reached) = (start, 0);
-        let last = loop {
-            for (column, price) in self.choices(row) {
-                let length = reached + price - self.row_price[row] - self.column_price[column];
-                if !done[column] && best[column].is_none_or(|best| length < best) {
-                    best[column] = Some(length);
-                    from[column] = row;
-                    heap.push(Reverse((length, column)));
+        let search = start + 1;
+        self.heap.clear();
+        let mut settled: Vec<usize> = Vec::new();
+        self.reach(search, start, (0, 0));
+        let (last, reached) = loop {
+            let Reverse((length, next)) = self.heap.pop().expect("a row can always stay unfilled");
+            match next {
+                Next::Row(row) => self.show(search, row),
+                Next::Column(column) if self.known[column].done => {}
+                Next::Column(column) => {
+                    self.known[column].done = true;
+                    let Some(holder) = self.holder[column] else { break (column, length) };
+                    settled.push(column);
+                    self.reach(search, holder, (settled.len(), length));
                 }
-            }
-            let (length, column) = loop {
-                let Reverse((length, column)) = heap.pop().expect("a row can always stay unfilled");
-                if !done[column] {
-                    break (length, column);
-                }
-            };
-            done[column] = true;
-            reached = length;
-            match self.holder[column] {
-                Some(holder) => {
-                    settled.push((column, length));
-                    row = holder;
-                }
-                None => break column,
             }
         };
         self.row_price[start] += reached;
-        for (column, length) in settled {
+        for column in settled {
             let holder = self.holder[column].expect("settled columns are held");
-            self.column_price[column] -= reached - length;
-            self.row_price[holder] += reached - length;
+            let saved = reached - self.known[column].length;
+            self.column_price[column] -= saved;
+            self.row_price[holder] += saved;
         }
         let mut column = last;
         loop {
-            let row = from[column];
+            let row = self.known[column].from;
             self.holder[column] = Some(row);
             match self.held[row].replace(column) {
                 Some(before) if row != start => column = before,
@@ -108,10 +188,45 @@ impl Search<'_> {
         }
     }
 
-    /// A row's columns, its own way of staying unfilled among them.
-    fn choices(&self, row: usize) -> impl Iterator<Item = (usize, Price)> + use<'_> {
-        let unfilled = (self.matrix.columns + row, self.matrix.unfilled[row]);
-        self.matrix.rows[row].iter().copied().chain([unfilled])
+    /// Comes to a row, the start or one whose column was reached at a length.
+    fn reach(&mut self, search: usize, row: usize, (order, length): (usize, Price)) {
+        let base = length - self.row_price[row];
+        self.shown[row] = Shown { order, at: 0, base };
+        let unfilled = self.offers.unfilled(row);
+        self.look(search, row, (self.columns + row, base + unfilled));
+        self.announce(row);
+    }
+
+    /// Looks at a row's next column.
+    fn show(&mut self, search: usize, row: usize) {
+        let Shown { at, base, order: _ } = self.shown[row];
+        if let Some((column, price)) = self.offers.cheapest(row, at) {
+            self.look(search, row, (column, base + price));
+        }
+        self.shown[row].at += 1;
+        self.announce(row);
+    }
+
+    /// Puts a row's next column in line. Its length is no less than this: column prices are never above 0.
+    fn announce(&mut self, row: usize) {
+        let Shown { at, base, order: _ } = self.shown[row];
+        if let Some((_, price)) = self.offers.cheapest(row, at) {
+            self.heap.push(Reverse((base + price, Next::Row(row))));
+        }
+    }
+
+    /// Takes note of a column that a row leads to, if no shorter path does; of two rows that lead to it
+    /// at the same length, the one that was reached first counts.
+    fn look(&mut self, search: usize, row: usize, (column, length): (usize, Price)) {
+        let length = length - self.column_price[column];
+        let known = self.known[column];
+        if known.search != search || (!known.done && length < known.length) {
+            self.known[column] = Known { search, length, from: row, done: false };
+            self.heap.push(Reverse((length, Next::Column(column))));
+        } else if !known.done && length == known.length {
+            let earlier = self.shown[row].order < self.shown[known.from].order;
+            self.known[column].from = if earlier { row } else { known.from };
+        }
     }
 }
 

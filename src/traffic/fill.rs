@@ -9,30 +9,24 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use super::assign::{Matrix, Price};
-use super::fits::{bound_for, room_for};
+use super::alike::{Alike, Queues, Row};
+use super::assign::{Price, assign_offers};
+use super::crowd::Crowd;
+use super::fits::bound_for;
 use super::gateways::{place, room_at};
-use super::rank::{Choice, Ranking, Refused};
+use super::rank::{Choice, Ranking};
 use super::sets::assign_whole;
 use super::settle::loading;
 use super::wishes::{is_spot, load_spots, unload_spots};
 use super::{Demand, News, Outcome};
 use crate::chance::Chance;
 use crate::ids::{CarIx, GatewayIx, Id, Ix, IxVec};
-use crate::layout::{LaneEnd, Layout, SpotTarget};
+use crate::layout::{LaneEnd, Layout};
 use crate::network::Network;
-use crate::standing::{Condition, Order};
-use crate::units::Cars;
+use crate::standing::{Condition, Order, Orders};
 
 /// The price of an order without a car: more than any car's, which is below 2⁷².
 const UNFILLED: Price = 1 << 80;
-
-/// An order that may have a car tonight, and the cars that will do.
-struct Row {
-    order: usize,
-    choices: Vec<Choice>,
-    refused: Refused,
-}
 
 /// Fills what orders can be filled, and says of each why or why not.
 pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, chance: Chance) {
@@ -40,54 +34,51 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
     let ranking = Ranking::new(network, session, chance);
     let mut orders = std::mem::take(&mut demand.standing.orders);
     cancel(layout, demand, &mut orders, session);
-    let rows = not_crowded(&ranking, demand, &orders);
-    let matrix = Matrix {
-        rows: rows
+    let alike = Alike::new(&ranking, &demand.standing);
+    let rows = not_crowded(&ranking, &alike, demand, &orders);
+    let of_row: Vec<usize> = rows.iter().map(|(order, _)| *order).collect();
+    let (assigned, waits) = assign_whole(layout, &orders, &of_row, session, |waits| {
+        let asked = rows
             .iter()
-            .map(|row| {
-                row.choices.iter().map(|choice| (choice.rank.car.place(), choice.rank.price())).collect()
-            })
-            .collect(),
-        unfilled: rows.iter().map(|row| unfilled(layout, &orders[row.order], session)).collect(),
-        columns: layout.cars().len(),
-    };
-    let of_row: Vec<usize> = rows.iter().map(|row| row.order).collect();
-    let (assigned, waits) = assign_whole(layout, &orders, &of_row, matrix, session);
+            .zip(waits)
+            .map(|((order, row), waits)| (row, unfilled(layout, &orders[*order], session), !waits));
+        assign_offers(&mut Queues::new(&ranking, &demand.standing, &alike, asked))
+    });
     let mut taken: IxVec<CarIx, Option<usize>> = IxVec::filled(None, layout.cars().len());
-    for (row, car) in rows.iter().zip(&assigned) {
+    let mut choices: Vec<Option<Choice>> = Vec::new();
+    for ((order, row), car) in rows.iter().zip(assigned) {
+        let car = car.map(CarIx::new);
         if let Some(car) = car {
-            taken[CarIx::new(*car)] = Some(row.order);
+            taken[car] = Some(*order);
         }
+        choices.push(car.and_then(|car| row.choice(&ranking, &demand.standing, &alike, car)));
     }
     let mut given = IxVec::filled(0, layout.gateways().len());
-    for ((row, car), waits) in rows.iter().zip(assigned).zip(waits) {
-        let choice = row.choices.iter().find(|choice| Some(choice.rank.car.place()) == car);
-        let answer = match choice {
-            None if waits && !row.choices.is_empty() => {
-                let together = layout.lanes()[orders[row.order].lane].together;
-                Err(format!("waits for the rest of its set of {together}, which goes together"))
+    for (((at, row), choice), waits) in rows.iter().zip(choices).zip(waits) {
+        let order = &mut orders[*at];
+        let lane = &layout.lanes()[order.lane];
+        let answer = match &choice {
+            None if waits && row.count > 0 => {
+                Err(format!("waits for the rest of its set of {}, which goes together", lane.together))
             }
-            None => {
-                Err(row.refused.words(layout, &layout.lanes()[orders[row.order].lane], row.choices.len()))
-            }
-            Some(choice) => give(&ranking, demand, &orders[row.order], choice, &mut given)
-                .map(|()| words(&ranking, &orders, row, choice, &taken)),
+            None => Err(row.refused.words(layout, lane, row.count)),
+            Some(choice) => give(&ranking, demand, order, choice, &mut given).map(|()| choice),
         };
         let (outcome, why) = match answer {
-            Ok(why) => (Outcome::Filled, why),
+            Ok(choice) => {
+                order.car = Some(choice.rank.car);
+                (Outcome::Filled, words(&ranking, &orders, (*at, row), choice, &taken))
+            }
             Err(why) => (Outcome::Waiting, why),
         };
-        if outcome == Outcome::Filled {
-            orders[row.order].car = choice.map(|choice| choice.rank.car);
-        }
-        demand.news.push(News { order: orders[row.order].clone(), outcome, why: why.into() });
+        demand.news.push(News { order: orders[*at].clone(), outcome, why: why.into() });
     }
     tell_of_the_rest(layout, demand, &orders, session);
     demand.standing.orders = orders;
 }
 
 /// Takes orders off that waited too long.
-fn cancel(layout: &Layout, demand: &mut Demand, orders: &mut Vec<Order>, session: i32) {
+fn cancel(layout: &Layout, demand: &mut Demand, orders: &mut Orders, session: i32) {
     orders.retain(|order| {
         let age = session - order.due;
         let span = layout.lanes()[order.lane].cancel_after;
@@ -103,25 +94,31 @@ fn cancel(layout: &Layout, demand: &mut Demand, orders: &mut Vec<Order>, session
 
 /// The orders without a car whose customers have use for one more, the most urgent first; of the
 /// others it says that they wait. An order for which there is no car keeps no other from its spots.
-fn not_crowded(ranking: &Ranking<'_>, demand: &mut Demand, orders: &[Order]) -> Vec<Row> {
+fn not_crowded(
+    ranking: &Ranking<'_>,
+    alike: &Alike,
+    demand: &mut Demand,
+    orders: &[Order],
+) -> Vec<(usize, Row)> {
     let layout = ranking.network.layout();
     let mut by_urgency: Vec<usize> = (0..orders.len()).filter(|order| orders[*order].car.is_none()).collect();
     by_urgency.sort_by_key(|order| {
         let lane = &layout.lanes()[orders[*order].lane];
         (Reverse(layout.goes_first(lane)), orders[*order].due, *order)
     });
-    let mut bound = bound_for(layout, &demand.standing, orders);
-    let mut open: Vec<Row> = Vec::new();
+    let mut crowd = Crowd::new(layout, bound_for(layout, &demand.standing, orders));
+    let mut open: Vec<(usize, Row)> = Vec::new();
     for order in by_urgency {
         let lane = &layout.lanes()[orders[order].lane];
         let ends = [load_spots(layout, lane), unload_spots(layout, lane)];
-        match ends.iter().find_map(|spots| crowded(layout, &bound, spots)) {
+        match ends.iter().find_map(|spots| crowd.full(spots)) {
             None => {
-                let row = row(ranking, demand, orders, order);
-                if !row.choices.is_empty() {
-                    bound.extend(ends.into_iter().filter(|spots| !spots.is_empty()));
+                let strict = ranking.strict(&orders[order]);
+                let row = alike.row(ranking, &demand.standing, lane, strict);
+                if row.count > 0 {
+                    ends.into_iter().filter(|spots| !spots.is_empty()).for_each(|spots| crowd.add(spots));
                 }
-                open.push(row);
+                open.push((order, row));
             }
             Some(why) => {
                 demand.news.push(News {
@@ -133,35 +130,6 @@ fn not_crowded(ranking: &Ranking<'_>, demand: &mut Demand, orders: &[Order]) -> 
         }
     }
     open
-}
-
-/// Whether enough cars are at some spots, under way to them, and about to be sent: cars that can go
-/// nowhere else, or cars for these spots and those that they share customers with, all together.
-fn crowded(layout: &Layout, bound: &[&[SpotTarget]], spots: &[SpotTarget]) -> Option<String> {
-    let mut shared = spots.to_vec();
-    for other in bound.iter().filter(|other| other.iter().any(|target| spots.contains(target))) {
-        let more: Vec<SpotTarget> = other.iter().copied().filter(|target| !shared.contains(target)).collect();
-        shared.extend(more);
-    }
-    [spots, &shared].into_iter().filter(|spots| !spots.is_empty()).find_map(|spots| {
-        let room = room_for(layout, spots);
-        let only = bound.iter().filter(|other| other.iter().all(|target| spots.contains(target)));
-        let cars = Cars::new(u32::try_from(only.count()).unwrap_or(u32::MAX));
-        (cars.count() >= room.count() * 2).then(|| {
-            format!("{cars} are at its spots or under way to them, which hold {room}: no more are sent")
-        })
-    })
-}
-
-/// The cars that will do for an order.
-fn row(ranking: &Ranking<'_>, demand: &Demand, orders: &[Order], order: usize) -> Row {
-    let lane = &ranking.network.layout().lanes()[orders[order].lane];
-    let mut refused = Refused::default();
-    let strict = ranking.strict(&orders[order]);
-    let cars = ranking.network.layout().cars().indices();
-    let choices =
-        cars.filter_map(|car| ranking.choice(&demand.standing, (lane, strict), car, &mut refused)).collect();
-    Row { order, choices, refused }
 }
 
 /// What it costs to leave an order without a car.
@@ -219,25 +187,25 @@ fn give(
 fn words(
     ranking: &Ranking<'_>,
     orders: &[Order],
-    row: &Row,
+    (order, row): (usize, &Row),
     choice: &Choice,
     taken: &IxVec<CarIx, Option<usize>>,
 ) -> String {
     let layout = ranking.network.layout();
     let car = &layout.cars()[choice.rank.car];
-    let lane = &layout.lanes()[orders[row.order].lane];
-    let mut words = vec![format!("{} chosen of {} that would do", car.id, row.choices.len())];
+    let lane = &layout.lanes()[orders[order].lane];
+    let mut words = vec![format!("{} chosen of {} that would do", car.id, row.count)];
     if choice.rank.kind > 0 {
         words.push(format!("a substitute, {}", layout.types()[car.kind].code));
     }
     if choice.rank.in_place == 0 && matches!(lane.from, LaneEnd::Industry(_)) {
         words.push("already at the spot".to_owned());
     }
-    words.extend(ranking.service_words(lane, &orders[row.order], choice.rank.car).map(str::to_owned));
+    words.extend(ranking.service_words(lane, &orders[order], choice.rank.car).map(str::to_owned));
     if let Some(gateway) = choice.comes {
         words.push(format!("comes by {}", layout.gateways()[gateway].name));
     }
-    let best = row.choices.iter().min_by_key(|other| other.rank).filter(|best| best.rank < choice.rank);
+    let best = row.best().filter(|best| best.rank < choice.rank);
     if let Some((best, other)) = best.and_then(|best| Some((best, taken[best.rank.car]?))) {
         let better = &layout.cars()[best.rank.car].id;
         words.push(format!("{better} would be nearer to hand but serves {}", orders[other].id));

@@ -35,22 +35,18 @@ pub(super) fn ways_in(
         Whereabouts::Beyond(out) if out != gateway => back(out).saturating_add(back(gateway)),
         _ => back(gateway),
     };
-    let ways = match lane.from {
-        LaneEnd::Beyond(gateway, _) => vec![gateway],
+    let (likely, others) = match lane.from {
+        LaneEnd::Beyond(gateway, _) => ([Some(gateway), None, None], false),
         LaneEnd::Industry(_) => {
             let here = if let Whereabouts::Beyond(out) = at { Some(out) } else { None };
             let to = if let LaneEnd::Beyond(to, _) = lane.to { Some(to) } else { None };
-            let likely = here.into_iter().chain(home_of(layout, car)).chain(to);
-            let mut ways: Vec<GatewayIx> = Vec::new();
-            for gateway in likely.chain(layout.gateways().indices()) {
-                if !ways.contains(&gateway) {
-                    ways.push(gateway);
-                }
-            }
-            ways
+            ([here, home_of(layout, car), to], true)
         }
     };
-    ways.into_iter().map(move |gateway| (gateway, rest(gateway)))
+    let first = (0..likely.len()).filter(move |at| !likely[..*at].contains(&likely[*at]));
+    let others =
+        layout.gateways().indices().filter(move |gateway| others && !likely.contains(&Some(*gateway)));
+    first.filter_map(move |at| likely[at]).chain(others).map(move |gateway| (gateway, rest(gateway)))
 }
 
 /// Brings cars back empty by gateways that have taken more than they brought.
@@ -64,6 +60,9 @@ pub(super) fn bring_back(network: &Network<'_>, demand: &mut Demand, session: i3
             described.limit.map_or(usize::MAX, |limit| usize::try_from(limit.count()).unwrap_or(usize::MAX));
         let owed = usize::try_from(passed.delivered.saturating_sub(passed.received)).unwrap_or(usize::MAX);
         let most = owed.min(limit.saturating_sub(tonight.count()));
+        if most == 0 {
+            continue;
+        }
         for car in to_return(network, &demand.standing, gateway, session).into_iter().take(most) {
             let Some(track) = room_at(network, &demand.standing, gateway, car) else { break };
             place(demand, session, (car, track, gateway), None);

@@ -6,12 +6,14 @@
 //! somewhere to go. It upholds rules 6 (a car carries what it may), 7 (nothing moves before it is
 //! loaded or unloaded), 8 (every order is filled, waiting or cancelled, with a reason).
 //!
-//! Cost: orders × cars, and the assignment of cars to orders ([`assign`]), which is open to others so that
+//! Cost: orders × classes of cars that are alike, and the assignment of cars to orders ([`assign`]), which is open to others so that
 //! general solvers can be asked the same.
 
 pub mod assign;
 
+mod alike;
 mod calendar;
+mod crowd;
 mod customers;
 mod fill;
 mod fits;

@@ -10,7 +10,7 @@ use super::gateways::{room_at, ways_in};
 use super::service::{class, strict};
 use super::wishes::{is_spot, load_spots};
 use crate::chance::Chance;
-use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, PlaceIx, TrackIx};
+use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, PlaceIx, TrackIx, TypeIx};
 use crate::layout::{CarService, Lane, LaneEnd, Layout};
 use crate::network::Network;
 use crate::standing::{CarState, Condition, Order, Standing, Whereabouts};
@@ -57,9 +57,8 @@ pub(super) struct Choice {
 impl Rank {
     /// The rank as one number of 72 bits: fields of fixed width, the first highest.
     pub(super) fn price(&self) -> Price {
-        // Idle times lie within a few hundred sessions, runs within some hours; more counts no more.
-        let since = (i64::from(self.since) + (1 << 11)).clamp(0, (1 << 12) - 1);
-        let fields: [(u64, u32); 12] = [
+        // Runs lie within some hours; more counts no more.
+        let fields: [(u64, u32); 9] = [
             (u64::try_from(self.kind).unwrap_or(u64::MAX), 6),
             (u64::from(self.service), 3),
             (u64::from(self.grade), 2),
@@ -69,14 +68,23 @@ impl Rank {
             (u64::from(self.events), 10),
             (u64::from(self.distance / 30), 10),
             (u64::from(self.again), 1),
-            (u64::try_from(since).unwrap_or(0), 12),
-            (u64::from(self.loads), 12),
-            (self.draw, 12),
         ];
-        fields
-            .into_iter()
-            .fold(0, |price, (field, bits)| (price << bits) + Price::from(field.min((1 << bits) - 1)))
+        (packed(fields) << 36) + own_price(self.since, self.loads, self.draw)
     }
+}
+
+/// What a car costs by itself, whatever the order: the last 36 bits of a price.
+fn own_price(since: i32, loads: u32, draw: u64) -> Price {
+    // Idle times lie within a few hundred sessions; a longer one counts no more.
+    let since = (i64::from(since) + (1 << 11)).clamp(0, (1 << 12) - 1);
+    packed([(u64::try_from(since).unwrap_or(0), 12), (u64::from(loads), 12), (draw, 12)])
+}
+
+/// Fields of fixed width in one number, the first highest; what is too large for its field counts as the most.
+fn packed<const N: usize>(fields: [(u64, u32); N]) -> Price {
+    fields
+        .into_iter()
+        .fold(0, |price, (field, bits)| (price << bits) + Price::from(field.min((1 << bits) - 1)))
 }
 
 /// What ranking looks at.
@@ -113,10 +121,8 @@ impl<'a> Ranking<'a> {
         refused: &mut Refused,
     ) -> Option<Choice> {
         let layout = self.network.layout();
-        let kinds =
-            if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
         let described = &layout.cars()[car];
-        let kind = kinds.iter().position(|kind| *kind == described.kind)?;
+        let kind = self.kinds(lane).iter().position(|kind| *kind == described.kind)?;
         refused.kinds += 1;
         let state = standing.car(car);
         if state.condition != Condition::Empty || state.bad_order {
@@ -198,6 +204,23 @@ impl<'a> Ranking<'a> {
         })
     }
 
+    /// The kinds of car a lane takes, the best first.
+    pub(super) fn kinds<'l>(&'l self, lane: &'l Lane) -> &'l [TypeIx] {
+        kinds(self.network.layout(), lane)
+    }
+
+    /// What a car costs by itself, whatever the order.
+    pub(super) fn own_price(&self, state: &CarState, car: CarIx) -> Price {
+        own_price(state.since, state.loads, self.draws[car].0)
+    }
+
+    /// How a car would do of which a ranking sees the same as of another.
+    pub(super) fn like(&self, other: &Choice, state: &CarState, car: CarIx) -> Choice {
+        let rank =
+            Rank { since: state.since, loads: state.loads, draw: self.draws[car].0, car, ..other.rank };
+        Choice { rank, comes: other.comes }
+    }
+
     /// Whether an order keeps the car service rules.
     pub(super) fn strict(&self, order: &Order) -> bool {
         strict(self.network.layout(), order, self.chance)
@@ -239,6 +262,11 @@ fn far(at: Whereabouts, comes: GatewayIx) -> u32 {
     }
 }
 
+/// The kinds of car a lane takes, the best first.
+fn kinds<'l>(layout: &'l Layout, lane: &'l Lane) -> &'l [TypeIx] {
+    if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars }
+}
+
 /// Whether a lane has a customer that another one has, too.
 fn share_a_customer(layout: &Layout, last: LaneIx, lane: &Lane) -> bool {
     let last = &layout.lanes()[last];
@@ -248,7 +276,7 @@ fn share_a_customer(layout: &Layout, last: LaneIx, lane: &Lane) -> bool {
 }
 
 /// Why no car would do, counted.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Refused {
     kinds: u32,
     busy: u32,
@@ -258,10 +286,19 @@ pub(super) struct Refused {
 }
 
 impl Refused {
+    /// Counts so many more cars, alike one that was counted.
+    pub(super) fn add(&mut self, one: Refused, cars: usize) {
+        let cars = u32::try_from(cars).unwrap_or(u32::MAX);
+        self.kinds += one.kinds * cars;
+        self.busy += one.busy * cars;
+        self.unfit += one.unfit * cars;
+        self.elsewhere += one.elsewhere * cars;
+        self.away += one.away * cars;
+    }
+
     pub(super) fn words(self, layout: &Layout, lane: &Lane, fit: usize) -> String {
-        let kinds =
-            if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
-        let names: Vec<&str> = kinds.iter().map(|kind| layout.types()[*kind].code.as_str()).collect();
+        let names = kinds(layout, lane).iter();
+        let names: Vec<&str> = names.map(|kind| layout.types()[*kind].code.as_str()).collect();
         let names = names.join(" or ");
         if self.kinds == 0 {
             return format!("no car of kind {names} is on the roster");

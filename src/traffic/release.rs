@@ -7,7 +7,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, Id, IndustryIx, LaneIx};
 use crate::layout::{LaneEnd, Layout, Span};
 use crate::network::Network;
-use crate::standing::{Condition, Order, Standing};
+use crate::standing::{Condition, Standing};
 
 /// Turns loading into loaded, and unloading into empty, where the time is up.
 pub(super) fn release(network: &Network<'_>, demand: &mut Demand, session: i32, chance: Chance) {
@@ -95,7 +95,7 @@ fn emptied(layout: &Layout, demand: &mut Demand, car: CarIx, order: &Id) {
 /// An empty that its customer sends away unloaded: its order wants another car.
 fn refused(network: &Network<'_>, demand: &mut Demand, car: CarIx, order: &Id) {
     demand.standing.car_mut(car).condition = Condition::Empty;
-    if let Some(open) = demand.standing.orders.iter_mut().find(|open| open.id == *order) {
+    if let Some(open) = demand.standing.orders.get_mut(order) {
         open.car = None;
     }
     bad_order(
@@ -108,12 +108,7 @@ fn refused(network: &Network<'_>, demand: &mut Demand, car: CarIx, order: &Id) {
 
 /// Takes an order off the open ones: it is done.
 pub(super) fn finish(demand: &mut Demand, order: &Id, why: String) {
-    if let Some(order) = take(&mut demand.standing, order) {
+    if let Some(order) = demand.standing.orders.remove(order) {
         demand.news.push(News { order, outcome: Outcome::Done, why: why.into() });
     }
-}
-
-fn take(standing: &mut Standing, order: &Id) -> Option<Order> {
-    let place = standing.orders.iter().position(|open| open.id == *order)?;
-    Some(standing.orders.remove(place))
 }

@@ -6,7 +6,6 @@
 
 use std::collections::BTreeMap;
 
-use super::assign::{Matrix, assign};
 use super::fits::room_for;
 use super::wishes::{load_spots, unload_spots};
 use crate::ids::LaneIx;
@@ -21,19 +20,20 @@ const PATIENCE: i32 = 2;
 const ROUNDS: u32 = 4;
 
 /// The cars of the cheapest assignment in which every young set is whole or has none, and for each row
-/// whether it waits for its set. `of_row` is each row's order among all.
+/// whether it waits for its set. `of_row` is each row's order among all, `assign` gives the cheapest
+/// assignment in which the rows that wait have no car.
 pub(super) fn assign_whole(
     layout: &Layout,
     orders: &[Order],
     of_row: &[usize],
-    mut matrix: Matrix,
     session: i32,
+    assign: impl Fn(&[bool]) -> Vec<Option<usize>>,
 ) -> (Vec<Option<usize>>, Vec<bool>) {
     let mut waits = vec![false; of_row.len()];
     let sets = young_sets(layout, orders, of_row, session);
     let mut round = 0;
     loop {
-        let mut assigned = assign(&matrix);
+        let mut assigned = assign(&waits);
         let broken = sets.iter().filter(|set| {
             let filled = set.rows.iter().filter(|row| assigned[**row].is_some()).count();
             filled > 0 && filled < set.open
@@ -41,7 +41,6 @@ pub(super) fn assign_whole(
         let broken: Vec<usize> = broken.flat_map(|set| set.rows.iter().copied()).collect();
         for row in &broken {
             waits[*row] = true;
-            matrix.rows[*row].clear();
         }
         round += 1;
         if broken.is_empty() || round == ROUNDS {

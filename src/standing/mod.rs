@@ -5,6 +5,10 @@
 //! stage; it only keeps rule 1 (every car in exactly one place) true by its shape: a car's
 //! whereabouts and the rows of the tracks change together.
 
+mod orders;
+
+pub use orders::Orders;
+
 use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IxVec, LaneIx, SpotIx, TrackIx};
 use crate::layout::Layout;
 use crate::units::Tons;
@@ -17,7 +21,7 @@ pub struct Standing {
     tracks: IxVec<TrackIx, Vec<CarIx>>,
     cars: IxVec<CarIx, CarState>,
     /// Orders not yet done, in the order in which they came due.
-    pub orders: Vec<Order>,
+    pub orders: Orders,
     /// How many orders of each lane have ever come due: the long run is steady because the next
     /// session counts on from here. The ledger keeps it, by the lanes' ids.
     pub due_so_far: IxVec<LaneIx, u32>,
@@ -174,7 +178,7 @@ impl Standing {
             session: 0,
             tracks: IxVec::filled(Vec::new(), layout.tracks().len()),
             cars: cars.collect(),
-            orders: Vec::new(),
+            orders: Orders::default(),
             due_so_far: IxVec::filled(0, layout.lanes().len()),
             due_shift: IxVec::filled(0, layout.lanes().len()),
             passed: IxVec::filled(Passed::default(), layout.gateways().len()),
@@ -203,7 +207,7 @@ impl Standing {
 
     /// An order that is not yet done.
     pub fn order(&self, id: &Id) -> Option<&Order> {
-        self.orders.iter().find(|open| open.id == *id)
+        self.orders.get(id)
     }
 
     /// What a car weighs now, with its load.
