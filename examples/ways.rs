@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use std::error::Error;
 use std::io::Write;
 use std::path::PathBuf;
+use std::time::Instant;
 
 use serde_json::{Value, json};
 use setout::layout::{self, Layout, Limits};
@@ -31,16 +32,21 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut profiles = Vec::new();
     for (length, height, weight) in sizes(&layout) {
         let passing = Passing { length, height, weight };
-        let mut ways = Vec::new();
-        for from in &places {
-            for to in &places {
-                let way = network.way(&passing, *from, *to).ok();
+        let pairs = places.iter().flat_map(|from| places.iter().map(move |to| (from, to)));
+        let (found, nanoseconds) = timed(|| {
+            pairs.clone().map(|(from, to)| network.way(&passing, *from, *to).ok()).collect::<Vec<_>>()
+        });
+        let ways: Vec<Value> = pairs
+            .zip(found)
+            .map(|((from, to), way)| {
                 let over = way.as_ref().map(|way| way.places.iter().copied().map(id).collect::<Vec<_>>());
                 let seconds = way.map(|way| way.minutes.whole_seconds());
-                ways.push(json!({ "from": id(*from), "to": id(*to), "seconds": seconds, "over": over }));
-            }
-        }
-        profiles.push(json!({ "length": length, "height": height, "weight": weight, "ways": ways }));
+                json!({ "from": id(*from), "to": id(*to), "seconds": seconds, "over": over })
+            })
+            .collect();
+        profiles
+            .push(json!({ "length": length, "height": height, "weight": weight, "nanoseconds": nanoseconds,
+                              "ways": ways }));
     }
     let places: Vec<_> = places.into_iter().map(id).collect();
     let answer = json!({ "date": date, "places": places, "links": links, "profiles": profiles });
@@ -74,4 +80,11 @@ fn sizes(layout: &Layout) -> BTreeSet<(Length, Option<Length>, Tons)> {
         }
     }
     sizes
+}
+
+#[allow(clippy::disallowed_methods, reason = "the time is measured, it decides nothing")]
+fn timed<T>(work: impl FnOnce() -> T) -> (T, u64) {
+    let start = Instant::now();
+    let done = work();
+    (done, u64::try_from(start.elapsed().as_nanos()).unwrap_or(u64::MAX))
 }

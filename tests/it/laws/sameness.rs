@@ -9,7 +9,7 @@ use setout::layout::Layout;
 use setout::ledger::Ledger;
 use setout::session::{self, Request};
 
-use super::made::{Folder, sound};
+use super::made::{self, Folder, sound};
 use super::{everywhere, ours, run};
 use crate::cli;
 
@@ -55,6 +55,23 @@ fn the_same_input_gives_the_same_bytes_in_any_order_of_files_tables_and_rows() {
         assert_eq!(once, bytes(&folder.layout(), seed), "another run");
         assert_eq!(once, bytes(&sound(folder.shuffled(seed)), seed), "another order");
     });
+}
+
+#[test]
+fn two_threads_at_once_give_the_same_bytes_as_one() {
+    let layouts = [made::folder(1).layout(), ours("demo-layout")];
+    let [one, other] = &layouts;
+    let alone = [bytes(one, 3), bytes(other, 4)];
+    let together = std::thread::scope(|scope| {
+        let threads = [scope.spawn(|| bytes(one, 3)), scope.spawn(|| bytes(other, 4))];
+        threads.map(|thread| thread.join().expect("no panic"))
+    });
+    assert_eq!(alone, together);
+    let same = std::thread::scope(|scope| {
+        let threads = [scope.spawn(|| bytes(other, 4)), scope.spawn(|| bytes(other, 4))];
+        threads.map(|thread| thread.join().expect("no panic"))
+    });
+    assert_eq!(same, [alone[1].clone(), alone[1].clone()]);
 }
 
 #[test]
