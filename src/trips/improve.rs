@@ -13,7 +13,7 @@ use super::draft::{Draft, Manner};
 use crate::chance::Stream;
 
 /// How many trips may be looked for in one session to better those that were chosen first.
-pub(super) const TRIPS_TRIED: usize = 1600;
+pub(super) const TRIPS_TRIED: usize = 600;
 
 /// The manners in which a car that was left behind ousts others, the least bold first.
 pub(super) const MANNERS: [Manner; 6] = [

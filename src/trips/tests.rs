@@ -78,6 +78,20 @@ fn a_car_whose_spot_and_waiting_tracks_are_full_is_not_sent_out() {
 }
 
 #[test]
+fn a_track_takes_no_more_cars_at_once_than_it_is_said_to() {
+    // The team track has room for two cars of 44 ft, but takes one at once; the mill has one door.
+    let text =
+        crate::testing::branch_text(3, MILL).replace("off_spot = true }", "off_spot = true, max_cars = 1 }");
+    let layout = crate::testing::layout(&text);
+    assert!(layout.tracks()[track(&layout, "town/team")].limits.at_once.is_some());
+    let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None), (3, None)])];
+    let (trips, demand) = plan_of(&layout, rows, &[1, 2, 3]);
+    assert_eq!(trip_of(&trips, &demand, 1).stages, 1);
+    assert!(trip_of(&trips, &demand, 2).off_spot);
+    assert!(trip_of(&trips, &demand, 3).legs.is_empty());
+}
+
+#[test]
 fn a_full_train_leaves_the_rest_behind() {
     let layout = crate::testing::layout(
         &crate::testing::branch_text(3, MILL).replace("power = \"60", "max = { cars = 1 }\npower = \"60"),

@@ -7,8 +7,8 @@ DEVELOPERS.md, not from the program: rule 2 (tracks and spots hold what stands o
 out how a crew does its work inside a call, so its optimum is an upper bound of what any plan can reach.
 
 Worth is compared in this order: how many promised or perishable cars arrive; then the sessions that all who arrive have
-waited, this one counted. The share of a session is that of the first of the two in which it falls short. The project's own
-aim is 97 % of what is possible; the floors below are what holds today, and are raised as trips get better.
+waited, this one counted. The share of a session is that of the first of the two in which it falls short. The project asks for
+97 % of what is possible in the mean of all sessions, and for 90 % in each.
 
 usage: trips.py [NUMBER ...]          those layouts only; KEEP=FOLDER keeps those that fall short
        trips.py --self-test
@@ -34,8 +34,8 @@ from world import PROGRAM, ROOT
 LAYOUTS = range(60)
 SESSIONS = 2
 WAITS = ("yard", "storage", "interchange", "staging")  # docs/layout.md: where cars wait, besides tracks that are `off_spot`
-AIM = Fraction(97, 100)
-MEAN = Fraction(95, 100)  # what holds today, of the mean of all sessions
+MEAN = Fraction(97, 100)  # of all sessions
+LEAST = Fraction(90, 100)  # of each
 
 
 class Session:
@@ -424,20 +424,20 @@ def test(numbers):
                         keep(number, plan, folder, ours, best, legs)
             except RuntimeError as problem:
                 failures.append(f"layout {number}: {problem}")
-    said, mean = summary(results)
-    if mean < MEAN:
-        failures.append(f"{said}: less than {float(MEAN)} in the mean")
+    said, mean, least = summary(results)
+    if mean < MEAN or least < LEAST:
+        failures.append(f"{said}: less than {float(MEAN)} in the mean, or than {float(LEAST)} in one")
     return failures, said
 
 
 def summary(results):
-    """What all sessions come to, in words, and the mean share."""
+    """What all sessions come to, in words, the mean share and the least."""
     shares = [ratio(ours, best) for ours, best in results] or [Fraction(0)]
     mean, least, perfect = sum(shares) / len(shares), min(shares), sum(share == 1 for share in shares)
     promised = [sum(pair[which][0] for pair in results) for which in (0, 1)]
     said = (f"{len(results)} sessions, {perfect} as good as can be; share of the best {float(mean):.3f} in the mean, "
             f"{float(least):.3f} at least; promised cars {promised[0]} of {promised[1]}")
-    return said + (f"; the aim is {float(AIM)}" if mean < AIM else ""), mean
+    return said, mean, least
 
 
 def example():
@@ -504,8 +504,8 @@ def self_test():
         breaking(plan)
         if not judge(plan)[0]:
             sys.exit(f"self-test: {name} was not seen")
-    if summary([((0, 1), (0, 2)), ((1, 4), (2, 3))])[1] != Fraction(1, 2):
-        sys.exit("self-test: two sessions that fall short by half do not give one half")
+    if summary([((0, 1), (0, 2)), ((1, 4), (1, 4))])[1:] != (Fraction(3, 4), Fraction(1, 2)):
+        sys.exit("self-test: a session that falls short by half, and a perfect one, do not give three quarters and a half")
     print(f"trips: self-test saw {len(IMPOSSIBLE)} impossible plans fail")
 
 
