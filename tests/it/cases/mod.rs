@@ -8,6 +8,7 @@ mod meets;
 mod parts;
 mod placards;
 mod repair;
+mod services;
 mod sets;
 mod shortage;
 mod yard_limit;
