@@ -14,9 +14,8 @@ fn one_route(scale_first: bool) -> Case {
         // The customer is on the way before the scale, and the local comes by it again.
         "[\"yard\", \"town\", \"end\", \"halt\", \"end\", \"town\", \"yard\"]"
     };
-    let mut text = BRANCH.replace("[\"yard\", \"town\", \"yard\"]", calls);
     let (second, third) = if scale_first { ("halt", "end") } else { ("end", "halt") };
-    text += &format!(
+    let places = format!(
         r#"
 [place.town.track.mill]
 use = "spur"
@@ -48,6 +47,7 @@ place = "end"
 receives.flour = ["bakery"]
 "#
     );
+    let mut text = BRANCH.replace("[\"yard\", \"town\", \"yard\"]", calls) + &places;
     text += &(lane("flour", "flour", "mill", "bakery") + "on_the_way = [\"weigh\"]\n");
     let mut case = Case::of(&(text + &box_cars(2, "44 ft")));
     // Loaded at the mill, and ready to go.
