@@ -26,6 +26,8 @@ pub(super) enum Command {
     Print(Print),
     /// Close the planned session: everything happened as planned
     Close(Close),
+    /// Show two sessions, or two seeds of tonight, side by side, and how even they are
+    Compare(Compare),
 }
 
 /// The folder of the layout.
@@ -117,6 +119,36 @@ pub(super) struct Print {
 pub(super) struct Close {
     #[command(flatten)]
     pub(super) at: Folder,
+}
+
+/// `setout compare`
+#[derive(Debug, Args)]
+pub(super) struct Compare {
+    /// Two sessions of the ledger by number, or none with two seeds; then the folder of the layout
+    #[arg(value_name = "A B | FOLDER")]
+    pub(super) what: Vec<String>,
+    /// Tonight's session, drawn with this number: say it twice
+    #[arg(long = "seed", value_name = "N")]
+    pub(super) seeds: Vec<u64>,
+    /// Size tonight's sessions to so many people
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=99))]
+    pub(super) crew: Option<u32>,
+    /// How long they stay, in hours
+    #[arg(long, value_name = "H", value_parser = hours, requires = "crew")]
+    pub(super) hours: Option<Minutes>,
+    /// Answer no unless in both the busiest has at most so much more than the mean: 15%
+    #[arg(long, value_name = "PERCENT", value_parser = percent)]
+    pub(super) within: Option<u32>,
+    /// How to write the answer
+    #[arg(long = "as", value_name = "FORM", value_enum, default_value_t)]
+    pub(super) form: Form,
+}
+
+/// Hundredths, with or without their sign: `15%`, `15`.
+fn percent(text: &str) -> Result<u32, String> {
+    let number = text.strip_suffix('%').unwrap_or(text).trim_end();
+    let read = number.parse::<u32>().ok().filter(|hundredths| *hundredths <= 1000);
+    read.ok_or_else(|| "expected a percentage such as 15%".to_owned())
 }
 
 /// Hours, whole or with a decimal point.

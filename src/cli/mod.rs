@@ -6,6 +6,7 @@
 mod args;
 mod check;
 mod close;
+mod compare;
 mod folder;
 mod plan;
 mod print;
@@ -57,6 +58,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
         Command::Plan(asked) => plan::run(asked, screen),
         Command::Print(asked) => print::run(asked, screen),
         Command::Close(asked) => close::run(asked, screen),
+        Command::Compare(asked) => compare::run(asked, screen),
     }
 }
 

@@ -4,5 +4,6 @@
 //! decides nothing that a session depends on.
 
 pub mod balance;
+pub mod compare;
 pub mod summary;
 pub(crate) mod table;

@@ -67,3 +67,22 @@ fn a_job_that_is_left_out_leaves_its_cars_for_the_next_session() {
     let all = demo("crew-with", &[]);
     assert_eq!(all["trips"].as_array().unwrap().len(), plan["trips"].as_array().unwrap().len());
 }
+
+#[test]
+fn two_sessions_and_two_seeds_are_set_side_by_side() {
+    let folder = Folder::of("tiny", "compare");
+    folder.run(&["plan", "--seed", "1"]);
+    folder.run(&["close"]);
+    folder.run(&["plan", "--seed", "2"]);
+    let before = folder.files();
+    insta::assert_snapshot!("compare_sessions", folder.run(&["compare", "1", "2"]));
+    insta::assert_snapshot!(
+        "compare_seeds",
+        folder.run(&["compare", "--seed", "4", "--seed", "9", "--crew", "2", "--within", "15%"])
+    );
+    let data = folder.run(&["compare", "1", "2", ".", "--as", "json", "--within", "15%"]);
+    assert_eq!((data.status, data.json()[1]["session"].as_i64()), (Some(0), Some(2)), "{data}");
+    insta::assert_snapshot!("compare_what_is_not", folder.run(&["compare", "1", "7"]));
+    insta::assert_snapshot!("compare_nothing", folder.run(&["compare"]));
+    assert_eq!(folder.files(), before, "comparing writes nothing");
+}
