@@ -34,7 +34,7 @@ use crate::ids::{CallIx, CarIx, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::{Away, Passed, Standing};
-use crate::switching::{self, Worked};
+use crate::switching::{self, Staged, Worked};
 use crate::traffic::{self, Declined, Demand, Ended, Wish};
 use crate::trips::{Bans, Planner, Trip, Trips};
 use crate::units::Tons;
@@ -176,6 +176,7 @@ fn make<'a>(
 ) -> Made<'a> {
     let mut demand = traffic::due_leaning(network, before, session, chance, &shape.leans);
     let (trips, worked) = fit(network, &mut demand, chance, care, shape.bans(network));
+    stage(&mut demand, &worked.staged);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
         let before = demand.standing.on(*track);
@@ -206,6 +207,18 @@ fn make<'a>(
     }
     let reduced = !shape.dropped.is_empty();
     Made { network, session, before, demand, trips, worked, after, reduced, wish_of, arriving }
+}
+
+/// Puts the cars that come by hand onto their tracks in the order in which the trains are wanted.
+fn stage(demand: &mut Demand, staged: &[Staged]) {
+    for on_track in staged {
+        let (track, cars) = on_track;
+        let stayed = demand.standing.on(*track).iter().filter(|car| !cars.contains(car)).copied();
+        let row: Vec<_> = stayed.chain(cars.iter().copied()).collect();
+        let row: Vec<_> = row.into_iter().map(|car| (car, demand.standing.car(car).spot())).collect();
+        demand.standing.arrange(*track, row);
+        switching::in_order(&mut demand.hands, on_track);
+    }
 }
 
 /// Plans trips until every call's work can be done and customers take what comes.
@@ -248,7 +261,7 @@ fn fit_or_refused(
         if !refused.is_empty() {
             return Err(refused);
         }
-        match switching::work(network, &demand.standing, &trips.tasks, &weights) {
+        match switching::work(network, &demand.standing, &demand.hands, &trips.tasks, &weights) {
             Ok(worked) => return Ok((trips, worked)),
             Err(refusal) => {
                 let words = reasons::trouble(layout, refusal.trouble);

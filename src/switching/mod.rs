@@ -23,6 +23,7 @@ mod site;
 pub mod sorting;
 mod strategy;
 
+pub use make_up::{Staged, in_order};
 pub use site::{Handling, Movement, OnTrack, Trouble};
 
 use std::cmp::Ordering;
@@ -31,6 +32,7 @@ use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
 use crate::layout::{End, JobKind, Opens, TrackUse};
 use crate::network::Network;
 use crate::standing::Standing;
+use crate::traffic::Hand;
 use crate::trips::Task;
 use crate::units::Tons;
 
@@ -49,6 +51,8 @@ pub struct Cut {
 pub struct Worked {
     /// For each call its handlings, and the train that leaves it.
     pub calls: IxVec<CallIx, CallDone>,
+    /// Tracks on which cars that come by hand stand in another order than they were named in.
+    pub staged: Vec<Staged>,
     /// What stands on each track at the end, from west to east.
     pub rows: IxVec<TrackIx, Vec<OnTrack>>,
 }
@@ -82,6 +86,7 @@ pub struct Refusal {
 pub fn work(
     network: &Network<'_>,
     standing: &Standing,
+    hands: &[Hand],
     tasks: &IxVec<CallIx, Task>,
     weights: &IxVec<CarIx, Tons>,
 ) -> Result<Worked, Refusal> {
@@ -95,13 +100,28 @@ pub fn work(
             on.map(|car| OnTrack { car: *car, spot: standing.car(*car).spot() }).collect()
         })
         .collect();
+    let staged = make_up::staged(network, standing, hands, tasks);
+    for (track, cars) in &staged {
+        let row = &mut rows[*track];
+        row.truncate(row.len() - cars.len());
+        row.extend(cars.iter().map(|car| OnTrack { car: *car, spot: standing.car(*car).spot() }));
+    }
     let law = make_up::Law::new(layout, standing);
     let mut calls = IxVec::new();
     for (call, row_call) in network.calls().iter() {
         let train = std::mem::take(&mut trains[row_call.job]);
         let then = next_work(network, tasks, &rows, call);
-        let scene =
-            strategy::Scene { network, weights, call, rows: &rows, train: &train, then, law: law.as_ref() };
+        let blocks = make_up::Blocks::ahead(network, tasks, call);
+        let scene = strategy::Scene {
+            network,
+            weights,
+            call,
+            rows: &rows,
+            train: &train,
+            then,
+            law: law.as_ref(),
+            blocks: &blocks,
+        };
         let worked = strategy::work_call(&scene, &tasks[call])
             .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?;
         let mut done = CallDone { found: Vec::new(), handlings: worked.handlings, train: worked.cut };
@@ -111,7 +131,7 @@ pub fn work(
         trains[row_call.job] = done.train.clone();
         calls.push(done);
     }
-    Ok(Worked { calls, rows })
+    Ok(Worked { calls, staged, rows })
 }
 
 /// A car that may not ride in a train is refused where the train takes it.

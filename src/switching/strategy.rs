@@ -11,7 +11,7 @@ use crate::network::Network;
 use crate::trips::{SetOut, Task};
 use crate::units::Tons;
 
-use super::make_up::{Law, put_right};
+use super::make_up::{Blocks, Law, put_right};
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
 use super::{Cut, Refusal};
@@ -28,6 +28,8 @@ pub(super) struct Scene<'a> {
     pub(super) then: Option<Then>,
     /// Where placarded cars may ride, if any are loaded.
     pub(super) law: Option<&'a Law>,
+    /// Where the cars of the train that leaves are left further on.
+    pub(super) blocks: &'a Blocks,
 }
 
 /// The end that a train should be able to work when it comes to its next work.
@@ -98,9 +100,9 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
     for plans in PLANS {
         let mut best: Option<Site<'a>> = None;
         for ends in plans {
-            for drop in [false, true] {
-                match attempt(scene, &goals, ends, drop) {
-                    Ok(site) if best.as_ref().is_none_or(|best| cost(&site) < cost(best)) => {
+            for (order, drop) in goals.orders.iter().flat_map(|order| [(order, false), (order, true)]) {
+                match attempt(scene, &goals, order, ends, drop) {
+                    Ok(site) if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, best)) => {
                         best = Some(site);
                     }
                     Ok(_) => {}
@@ -119,13 +121,25 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
     Err(first_trouble.unwrap_or(Trouble::NoParking))
 }
 
-/// Handlings first, then cars moved.
-fn cost(site: &Site<'_>) -> (usize, usize) {
+/// Handlings first, those counted that the order of the train makes further on; then cars moved.
+fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, usize) {
+    let moved = site.log().iter().map(|handling| handling.cars.len()).sum();
+    (site.log().len() + scene.blocks.work(&site.cut().cars), moved)
+}
+
+/// The same while the work is not done.
+fn so_far(site: &Site<'_>) -> (usize, usize) {
     (site.log().len(), site.log().iter().map(|handling| handling.cars.len()).sum())
 }
 
 /// Works a call by one plan.
-fn attempt<'a>(scene: &Scene<'a>, goals: &Goals, ends: &[End], drop: bool) -> Result<Site<'a>, Trouble> {
+fn attempt<'a>(
+    scene: &Scene<'a>,
+    goals: &Goals,
+    order: &[usize],
+    ends: &[End],
+    drop: bool,
+) -> Result<Site<'a>, Trouble> {
     let mut site = Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());
     let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
     let mut trouble = None;
@@ -133,7 +147,7 @@ fn attempt<'a>(scene: &Scene<'a>, goals: &Goals, ends: &[End], drop: bool) -> Re
         if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
             run_around(&mut site)?;
         }
-        trouble = pass(&mut site, goals, *end, home).or(trouble);
+        trouble = pass(&mut site, goals, order, *end, home).or(trouble);
     }
     if !goals.done(&site, home) {
         return Err(trouble.unwrap_or(Trouble::NoParking));
@@ -187,12 +201,18 @@ fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
 
 /// Puts right, from one end, every track that can be put right from there; tells what stopped the
 /// last that could not.
-fn pass(site: &mut Site<'_>, goals: &Goals, end: End, home: Option<TrackIx>) -> Option<Trouble> {
+fn pass(
+    site: &mut Site<'_>,
+    goals: &Goals,
+    order: &[usize],
+    end: End,
+    home: Option<TrackIx>,
+) -> Option<Trouble> {
     let tracks = site.network().layout().tracks();
     loop {
         let mut changed = false;
         let mut trouble = None;
-        for goal in &goals.tracks {
+        for goal in order.iter().map(|number| &goals.tracks[*number]) {
             if !tracks[goal.track].opens.at(end) || goal.done(site) {
                 continue;
             }
@@ -202,7 +222,7 @@ fn pass(site: &mut Site<'_>, goals: &Goals, end: End, home: Option<TrackIx>) -> 
                 let rebuilt = rebuild(&mut trial, goal.track, end, wanted)
                     .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
                 match rebuilt {
-                    Ok(()) if best.as_ref().is_none_or(|best| cost(&trial) < cost(best)) => {
+                    Ok(()) if best.as_ref().is_none_or(|best| so_far(&trial) < so_far(best)) => {
                         best = Some(trial);
                     }
                     Ok(()) => {}
@@ -260,6 +280,9 @@ fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Res
 /// What the tracks of a place shall look like.
 struct Goals {
     tracks: Vec<Goal>,
+    /// The orders in which they may be worked: as they are, and as the cars they give make a train in
+    /// the order of its calls from either end.
+    orders: Vec<Vec<usize>>,
 }
 
 /// What one track shall look like, worked from the west and worked from the east. Where the order of
@@ -286,7 +309,8 @@ impl Goals {
             }
         }
         tracks.sort_by_key(|(only_gives, goal)| (*only_gives, goal.track));
-        Goals { tracks: tracks.into_iter().map(|(_, goal)| goal).collect() }
+        let orders = orders(scene, task, &tracks);
+        Goals { tracks: tracks.into_iter().map(|(_, goal)| goal).collect(), orders }
     }
 
     fn changes(&self, track: TrackIx) -> bool {
@@ -310,6 +334,26 @@ impl Goal {
             End::East => &self.from_east,
         }
     }
+}
+
+fn orders(scene: &Scene<'_>, task: &Task, tracks: &[(bool, Goal)]) -> Vec<Vec<usize>> {
+    let as_they_are: Vec<usize> = (0..tracks.len()).collect();
+    let block = |number: &usize| {
+        let on = scene.rows[tracks[*number].1.track].iter().map(|on| on.car);
+        let given = on.filter(|car| task.pulls.contains(car));
+        given.filter_map(|car| scene.blocks.of(car)).min().filter(|_| tracks[*number].0)
+    };
+    let mut orders = vec![as_they_are.clone()];
+    let mut first_call_first = as_they_are.clone();
+    first_call_first.sort_by_key(block);
+    let mut first_call_last = as_they_are;
+    first_call_last.sort_by_key(|number| (block(number).is_some(), std::cmp::Reverse(block(number))));
+    for order in [first_call_last, first_call_first] {
+        if !orders.contains(&order) {
+            orders.push(order);
+        }
+    }
+    orders
 }
 
 /// The rows that a track may have when its work is done from one end.

@@ -6,10 +6,15 @@
 //!
 //! Cost: nothing for trains without placarded cars; else cars² for each order that is tried.
 
+mod blocks;
 mod law;
 mod on_the_lead;
+mod staging;
 
+pub(super) use blocks::Blocks;
 pub(super) use law::Law;
+pub(super) use staging::staged;
+pub use staging::{Staged, in_order};
 
 use super::site::{Site, Trouble};
 
