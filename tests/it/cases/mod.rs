@@ -4,6 +4,7 @@
 mod customers;
 mod early_train;
 mod full_spur;
+mod make_up;
 mod meets;
 mod parts;
 mod placards;
