@@ -28,6 +28,7 @@ mod facts;
 mod handling;
 mod health;
 mod log;
+mod make_up;
 mod meets;
 mod minutes;
 mod orders;
@@ -81,6 +82,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     truth::check(&facts, &mut found);
     let log = replay::replay(&facts, &mut found);
     trips::check(&facts, &log, &mut found);
+    make_up::check(&facts, &mut found);
     orders::check(&facts, &log, &mut found);
     books::check(&facts, &mut found);
     tallies::check(&facts, &mut found);

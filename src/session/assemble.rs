@@ -9,6 +9,7 @@ use crate::units::{Length, Tons};
 use super::asked::Shape;
 use super::deeds::{ordinal, work};
 use super::legs::Runs;
+use super::make_up::make_up;
 use super::meets::meets;
 use super::minutes::minutes;
 use super::notices::notices;
@@ -45,6 +46,7 @@ pub(super) fn assemble(
         events: events(made),
         after: rows(layout, &made.after),
         work: work(made),
+        make_up: make_up(made),
         on_hand: on_hand(made),
         pace: *pace,
         minutes: minutes(made, pace),

@@ -16,6 +16,7 @@ mod course;
 mod deeds;
 mod handed;
 mod legs;
+mod make_up;
 mod meets;
 mod minutes;
 mod names;

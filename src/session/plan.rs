@@ -43,6 +43,9 @@ pub struct Plan {
     pub after: Rows,
     /// What each crew does with each car it meets, call by call in the order of events.
     pub work: Vec<CallWork>,
+    /// How every train with cars is made up that goes from one place to another, in the order of events.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub make_up: Vec<MakeUp>,
     /// Every order that was open, came due, or ended.
     pub orders: Vec<OrderLine>,
     /// The kinds of car that orders asked for tonight, and how many they got.
@@ -547,6 +550,28 @@ pub struct Train {
     pub length: Length,
     /// Its weight without its power.
     pub tons: Tons,
+}
+
+/// How a train is made up.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MakeUp {
+    /// The job.
+    pub job: Id,
+    /// The call that it leaves, from 1.
+    pub call: u32,
+    /// Its blocks, from the engine outwards.
+    pub blocks: Vec<Block>,
+}
+
+/// Cars that stand together in a train and are left together.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Block {
+    /// The call at which they are left, from 1.
+    pub to_call: u32,
+    /// The track on which they are left.
+    pub to: Id,
+    /// The cars, from the engine outwards.
+    pub cars: Vec<Id>,
 }
 
 /// What a crew does at one call.

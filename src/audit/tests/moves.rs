@@ -274,3 +274,18 @@ fn placarded_cars_out_of_their_places_are_found() {
     let sound = spoiled(table);
     assert!(!sound.iter().any(|breach| breach.rule == 11), "{sound:?}");
 }
+
+#[test]
+fn a_make_up_that_is_not_the_trains_is_found() {
+    all_found(&[
+        (0, "the make-up of `turn`, call 1", |plan| plan.make_up[0].blocks.reverse()),
+        (0, "the make-up of `turn`, call 1", |plan| {
+            plan.make_up[0].blocks[0].to = plan.make_up[0].blocks[1].to.clone();
+        }),
+        (0, "the make-up of `turn`, call 2", |plan| drop(plan.make_up.pop())),
+        (0, "belongs to no train", |plan| {
+            let last = plan.make_up[1].clone();
+            plan.make_up.push(last);
+        }),
+    ]);
+}

@@ -173,6 +173,7 @@ fn first_train(crew: &Crew<'_>) -> Vec<Block> {
     let words = Phrase::of(format!("The train when it first leaves {place}"));
     let heading = Block::Heading { words, aside: Phrase::of("from west to east"), note: Phrase::default() };
     let (west, east) = (&departure.train.west, &departure.train.east);
+    let made_up = made_up(crew, call.number);
     if west.is_empty() && east.is_empty() {
         return vec![heading, Block::Say(Phrase::of("The engine alone."))];
     }
@@ -188,7 +189,28 @@ fn first_train(crew: &Crew<'_>) -> Vec<Block> {
     }
     let columns =
         vec![Column::number("No"), Column::fit("Car"), Column::fit("Load"), Column::rest("Leave it at")];
-    vec![heading, Block::Table(Table::plain(columns, rows))]
+    let table = Block::Table(Table::plain(columns, rows));
+    std::iter::once(heading).chain(made_up.map(Block::Say)).chain([table]).collect()
+}
+
+/// The train's blocks in one line, and where its placarded cars ride.
+fn made_up(crew: &Crew<'_>, call: u32) -> Option<Phrase> {
+    let lines = &crew.names.plan.make_up;
+    let line = lines.iter().find(|line| line.job == crew.job.id && line.call == call)?;
+    let blocks = line.blocks.iter().map(|block| {
+        let place = crew.calls.iter().find(|call| call.number == block.to_call);
+        let place = place.map_or_else(String::new, |call| crew.names.place_title(call.place));
+        Phrase::of(format!("{} for {place}, {}", block.cars.len(), crew.names.track_name(&block.to)))
+    });
+    let mut said = Phrase::of("Make-up from the engine: ").followed_by(Phrase::row(blocks, "; "));
+    let cars = line.blocks.iter().flat_map(|block| &block.cars);
+    for (number, car) in (1_u32..).zip(cars) {
+        if let Some(group) = crew.names.placard(crew.lading(car)) {
+            said = said.then(format!("; PLACARDED, group {group}: "));
+            said = said.then(Piece::from(car)).then(format!(", number {number} from the engine"));
+        }
+    }
+    Some(said.then("."))
 }
 
 fn engine_row() -> Row {

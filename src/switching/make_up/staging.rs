@@ -50,7 +50,7 @@ pub(in crate::switching) fn staged(
     for cars in placed.chunk_by(|one, other| one.0 == other.0) {
         let track = cars[0].0;
         let now: Vec<CarIx> = cars.iter().map(|(_, car)| *car).collect();
-        let end = works(network, track, now.iter().filter_map(|car| taken[*car]).next());
+        let end = works(network, track, now.iter().find_map(|car| taken[*car]));
         let mut inward = now.clone();
         inward.sort_by_key(|car| {
             let first = taken[*car].map(|taken| (taken.by, Reverse(taken.block)));

@@ -52,6 +52,8 @@ fn cars_that_come_as_a_b_a_b_are_put_onto_the_staging_track_by_blocks() {
     let order = blocks(&plan);
     assert!(["ab", "ba"].contains(&order.as_str()), "{order}");
     assert_eq!(cuts(&plan), 2);
+    let asked: Vec<usize> = plan.make_up[0].blocks.iter().map(|block| block.cars.len()).collect();
+    assert_eq!(asked, [2, 2], "the plan says so");
 }
 
 #[test]
