@@ -9,10 +9,9 @@ use super::*;
 fn two_spurs() -> Case {
     let mut text = BRANCH.to_owned();
     for (id, name) in [("a", "Amber Mill"), ("b", "Brick Works")] {
-        text += &format!(
-            "[place.town.track.{id}]\nuse = \"spur\"\nlength = \"200 scale ft\"\nopens = \"east\"\n\
-             [industry.{id}]\nname = \"{name}\"\nplace = \"town\"\nreceives.flour = [\"{id}\"]\n"
-        );
+        let spur = "[place.town.track.ID]\nuse = \"spur\"\nlength = \"200 scale ft\"\nopens = \"east\"\n\
+                    [industry.ID]\nname = \"NAME\"\nplace = \"town\"\nreceives.flour = [\"ID\"]\n";
+        text += &spur.replace("ID", id).replace("NAME", name);
         text += &lane(id, "flour", "away", id);
     }
     Case::of(&(text + &box_cars(8, "45 ft")))
