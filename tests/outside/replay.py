@@ -555,7 +555,7 @@ def undocumented(plan):
             for key, inner in value.items():
                 if not ids and key not in KEYS:
                     found.add(key)
-                look(inner, ids=not ids and key in ("tracks", "beyond") and isinstance(inner, dict))
+                look(inner, ids=not ids and key in ("tracks", "beyond", "groups") and isinstance(inner, dict))
         elif isinstance(value, list):
             for inner in value:
                 look(inner)
