@@ -190,6 +190,7 @@ fn orders(made: &Made<'_>) -> Vec<OrderLine> {
                     Outcome::Cancelled => OrderState::Cancelled,
                 },
                 car: news.order.car.map(|car| id_of(made, car)),
+                cars: lane.cars.iter().map(|kind| layout.types()[*kind].code.clone()).collect(),
                 why: news.why.clone(),
             }
         })

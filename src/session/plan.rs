@@ -672,6 +672,9 @@ pub struct OrderLine {
     /// The car that fills it.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub car: Option<Id>,
+    /// The kinds of car that will do, where its lane has its own; else its lading's.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub cars: Vec<Id>,
     /// Why.
     pub why: Box<str>,
 }

@@ -1,7 +1,8 @@
 """Replays plan.json from docs/plan-format.md alone, and checks the rules of a valid plan in its own words.
 
 Source of every check: docs/plan-format.md (the format and the handling model) and the numbered rules of a valid plan
-in DEVELOPERS.md: 1 one place for each car, 2 room, 3 trains and leads, 4 coupling, 5 where a car may go.
+in DEVELOPERS.md: 1 one place for each car, 2 room, 3 trains and leads, 4 coupling, 5 where a car may go. What the plan counts for the
+host, and its open orders, are counted anew by lists.py.
 Nothing here was taken from the program's own code.
 
 usage: replay.py PLAN.json ...        replays each plan; plans of one folder must follow from each other
@@ -13,6 +14,8 @@ import json
 import re
 import sys
 from pathlib import Path
+
+import lists
 
 OPPOSITE = {"west": "east", "east": "west"}
 
@@ -29,6 +32,7 @@ class Replay:
         self.jobs = {j["id"]: j for j in world["jobs"]}
         self.cars = {c["id"]: c for c in world["cars"]}
         self.links = world["links"]
+        self.tons = lists.own_weights(world)
         self.rows = {t: [] for t in self.tracks}  # each a list of [car, spot] from west to east
         self.away = {}
         self.lading = {}
@@ -76,6 +80,7 @@ class Replay:
         self.compare_after()
         self.compare_work()
         self.compare_trips()
+        self.faults += lists.check(self.plan)
         return self
 
     def put_before(self):
@@ -145,8 +150,9 @@ class Replay:
     def train_length(self, job):
         return self.jobs[job]["power"] + self.length(self.train(job))
 
-    def lightest(self, cars):
-        return sum(self.cars[car]["light"] for car in cars)
+    def weight(self, car):
+        described, lading = self.cars[car], self.lading.get(car)
+        return described["light"] + (0 if lading is None else self.tons.get(lading, described["capacity"]))
 
     # -- rule 2: room, at every moment ------------------------------------------------------
 
@@ -183,8 +189,9 @@ class Replay:
         height = described.get("height")
         if height is not None and height > limits.get("height", height):
             self.fault(5, f"{car} is too high for {what}")
-        if described["light"] > limits.get("weight", described["light"]):
-            self.fault(5, f"{car} is too heavy for {what}, even empty")
+        weight = self.weight(car)
+        if weight > limits.get("weight", weight):
+            self.fault(5, f"{car} is too heavy for {what}")
 
     def stands(self, car, name):
         track = self.tracks[name]
@@ -379,10 +386,9 @@ class Replay:
         described, cars = self.jobs[job], self.train(job)
         if train["length"] != self.train_length(job):
             self.fault(3, f"{job} is {self.train_length(job)} long, not {train['length']}")
-        loaded = [car for car in cars if car in self.lading]
-        least = self.lightest(cars)
-        if train["tons"] < least + len(loaded) or (not loaded and train["tons"] != least):
-            self.fault(3, f"{job} weighs at least {least} tons, not {train['tons']}")
+        tons = sum(self.weight(car) for car in cars)
+        if train["tons"] != tons:
+            self.fault(3, f"{job} weighs {tons} tons, not {train['tons']}")
         if len(cars) > described.get("max_cars", len(cars)):
             self.fault(3, f"{job} has {len(cars)} cars, more than {described['max_cars']}")
         if self.train_length(job) > described.get("max_length", self.train_length(job)):
@@ -539,7 +545,7 @@ def follows(earlier, later):
     for track in sorted(before.keys() | after.keys()):
         if before.get(track) != after.get(track):
             faults.append((8, f"session {later['session']} begins with another row on {track} than the last one left"))
-    return faults
+    return faults + lists.follows(earlier, later)
 
 
 PAGE = (Path(__file__).parents[2] / "docs" / "plan-format.md").read_text(encoding="utf-8")
@@ -609,7 +615,47 @@ BROKEN = [
                                          p["events"].insert(0, {"event": "released", "car": "CHT 101", "lading": "kaolin"}))),
     ("a sound car that goes to be repaired", 6, lambda p: p["trips"][0].update(for_repair=True)),
     ("a wrong deed on the list", 12, lambda p: p["work"][0]["cars"][1].update(deed="hold")),
+    ("a loaded car too heavy for a link", 5, lambda p: p["world"]["links"][0]["limits"].update(weight=99)),
+    ("a lading of another weight", 3, lambda p: p["world"]["commodities"][0].update(tons=71)),
+    ("a lading that fills the car", 3, lambda p: p["world"]["commodities"][0].pop("tons")),
+    ("an order lost before", 8, lambda p: p["before"]["orders"].append({"id": "kaolin#0"})),
+    ("an order from nowhere", 8, lambda p: p["before"]["orders"].clear()),
+    ("an order lost after", 8, lambda p: p["after"]["orders"].pop()),
+    ("an order handed on with another car", 8, lambda p: p["after"]["orders"][0].update(car="CHT 101")),
+    ("an order twice", 8, lambda p: p["orders"].append(dict(p["orders"][1]))),
+    ("an order without a reason", 8, lambda p: p["orders"][1].update(why="")),
+    ("open orders in another order", 8, lambda p: p["after"]["orders"].reverse()),
+    ("a sound car that lost its order", 8, lambda p: p["before"]["orders"][0].update(car="CHT 101")),
+    ("an order done by nobody", 8, lambda p: p["orders"][0].update(state="done")),
+    ("an order filled without a car", 8, lambda p: p["orders"][0].pop("car")),
+    ("a car for two orders", 8, lambda p: p["orders"][1].update(state="filled", car="CHT 100")),
+    ("a kind that is not counted", 8, lambda p: p["kinds"].clear()),
+    ("a kind that nobody asked for", 8, lambda p: p["kinds"][0].update(kinds=["HM"])),
+    ("an order counted as filled", 8, lambda p: p["kinds"][0].update(filled=1, unfilled=0)),
+    ("an order counted as held", 8, lambda p: p["kinds"][0].update(held=1, unfilled=0)),
+    ("a reason that no order has", 8, lambda p: p["kinds"][0]["why"].append("it rains")),
+    ("a lane with its own kinds", 8, lambda p: p["orders"][1].update(cars=["HM"])),
+    ("a car of a kind that will not do", 6, lambda p: (p["orders"][1].update(state="filled", car="CHT 101", cars=["HM"]),
+                                                       p["kinds"][0].update(kinds=["HM"], filled=1, unfilled=0, why=[]))),
+    ("a gateway that brought nothing", 10, lambda p: p["gateways"][0].update(received=1)),
+    ("a gateway that took nothing", 10, lambda p: p["gateways"][0].update(delivered=1)),
+    ("a gateway that is not told of", 10, lambda p: p["gateways"].clear()),
+    ("a net that is no difference", 10, lambda p: p["gateways"][0].update(net=0)),
+    ("a car standing too many", 10, lambda p: p["gateways"][0].update(standing=2)),
+    ("the oldest car, which is not there", 10, lambda p: p["gateways"][0]["oldest"].update(car="CHT 100")),
+    ("a gateway that gives too many", 10, lambda p: (p["world"]["gateways"][0].update(limit=0), placed(p))),
+    ("a load that nobody is told to put in", 6, lambda p: placed(p)),
+    ("a load that is not put in", 6, lambda p: p.update(loads=[{"car": "CHT 100", "lading": "kaolin", "put_in": True,
+                                                                "track": "harbor/1"}])),
 ]
+
+
+def placed(plan):
+    """CHT 101 comes from beyond with kaolin in it."""
+    plan["before"]["tracks"]["harbor/1"].pop()
+    plan["before"]["beyond"]["away"] = [{"car": "CHT 101"}]
+    plan["events"].insert(0, {"event": "placed", "car": "CHT 101", "track": "harbor/1", "gateway": "away", "lading": "kaolin"})
+    plan["gateways"][0].update(received=1)
 
 
 def lead_too_short(plan):
@@ -618,6 +664,20 @@ def lead_too_short(plan):
     again = [dict(plan["events"][1]), dict(plan["events"][1])]
     again[0] = {**again[0], "event": "leave", "cars": [{"car": "CHT 100"}]}
     plan["events"][2:2] = again
+
+
+def the_next_day():
+    """A second session in which nothing happens: what a later session takes over from an earlier one."""
+    later = copy.deepcopy(example())
+    later.update(session=2, before=copy.deepcopy(later["after"]), events=[])
+    return later
+
+
+FOLLOWS = [
+    ("an open order lost overnight", lambda p: p["before"]["orders"].pop()),
+    ("a gateway's count that starts anew", lambda p: p["gateways"][0].update(received_in_all=0)),
+    ("another car that has been at a gateway longest", lambda p: p["gateways"][0]["oldest"].update(since=1)),
+]
 
 
 def self_test():
@@ -635,7 +695,14 @@ def self_test():
         sys.exit("self-test: a key without a word in the page was not seen")
     if not follows(example(), lost):
         sys.exit("self-test: a session that begins elsewhere than the last one ended was not seen")
-    print(f"replay: self-test saw {len(BROKEN) + 3} broken plans fail")
+    for name, breaking in FOLLOWS:
+        later = the_next_day()
+        if follows(example(), later):
+            sys.exit(f"self-test: a sound next session is refused: {follows(example(), later)}")
+        breaking(later)
+        if not follows(example(), later):
+            sys.exit(f"self-test: {name} was not seen")
+    print(f"replay: self-test saw {len(BROKEN) + len(FOLLOWS) + 3} broken plans fail")
 
 
 def main(paths):
