@@ -28,6 +28,8 @@ fn call_work(made: &Made<'_>, touched: &IxVec<CallIx, Vec<TrackIx>>, ix: CallIx)
         place: layout.places()[call.place].id.clone(),
         time,
         follows: follows(made, touched, ix),
+        movements: u32::try_from(made.worked.calls[ix].handlings.len()).expect("a call has few"),
+        proved: made.worked.calls[ix].proved,
         cars: cars(made, ix),
     }
 }

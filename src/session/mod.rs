@@ -96,6 +96,9 @@ enum Care {
     Quick,
 }
 
+/// How many states are opened for each call of a session that will be run, to find fewer handlings.
+const SEARCHED: usize = 60;
+
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 4;
 
@@ -254,6 +257,7 @@ fn fit_or_refused(
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
+    let states = if care == Care::Full { SEARCHED } else { 0 };
     let planner = Planner::new(network, demand, chance);
     let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
     loop {
@@ -262,7 +266,7 @@ fn fit_or_refused(
         if !refused.is_empty() {
             return Err(refused);
         }
-        match switching::work(network, &demand.standing, &demand.hands, &trips.tasks, &weights) {
+        match switching::work(network, &demand.standing, &demand.hands, &trips.tasks, &weights, states) {
             Ok(worked) => return Ok((trips, worked)),
             Err(refusal) => {
                 let words = reasons::trouble(layout, refusal.trouble);

@@ -589,6 +589,12 @@ pub struct CallWork {
     /// Who goes before: jobs whose earlier call at this place must be finished first.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub follows: Vec<Id>,
+    /// How often the engine couples or leaves cars there.
+    #[serde(default)]
+    pub movements: u32,
+    /// Whether it is proved that fewer will not do.
+    #[serde(skip_serializing_if = "std::ops::Not::not", default)]
+    pub proved: bool,
     /// Every car it meets: by track, from west to east, cars of its own train last.
     pub cars: Vec<CarWork>,
 }

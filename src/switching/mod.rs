@@ -7,14 +7,17 @@
 //! cannot be done, so what comes out can be done by construction. It upholds rule 11 besides: no train
 //! leaves for another place with a placarded car where the layout's table does not let it ride ([`make_up`]).
 //!
-//! The ways of working are plain, not proved fewest: a track that must change is opened down to the
-//! deepest car that moves and put together again ([`rebuild`]); a cut is worked on the engine, or
-//! left on an empty double-ended track and fetched piece by piece, whichever needs fewer handlings
-//! ([`strategy`]). What these ways cannot do is refused with the reason and the cars to leave out,
-//! so that `trips` can plan again without them.
+//! First come plain ways of working: a track that must change is opened down to the deepest car that
+//! moves and put together again ([`rebuild`]); a cut is worked on the engine, or left on an empty
+//! double-ended track and fetched piece by piece, whichever needs fewer handlings ([`strategy`]). Then
+//! a search looks for fewer ([`fewest`]), and says whether what is kept is proved fewest. What the
+//! plain ways cannot do is refused with the reason and the cars to leave out, so that `trips` can plan
+//! again without them.
 //!
-//! Cost: for each call a few dozen trials, each linear in the cars it touches.
+//! Cost: for each call a few dozen trials, each linear in the cars it touches, and as many states as
+//! the search may open.
 
+mod fewest;
 mod make_up;
 pub mod puzzle;
 mod rebuild;
@@ -64,6 +67,8 @@ pub struct CallDone {
     pub found: Vec<(TrackIx, Vec<OnTrack>)>,
     /// The handlings, in order.
     pub handlings: Vec<Handling>,
+    /// Whether no fewer handlings will do.
+    pub proved: bool,
     /// The train that leaves.
     pub train: Cut,
 }
@@ -79,7 +84,8 @@ pub struct Refusal {
     pub trouble: Trouble,
 }
 
-/// Works all calls in the order of the row.
+/// Works all calls in the order of the row. For each call so many states may be opened to find fewer
+/// handlings than the plain ways need, or to prove that there are none.
 ///
 /// # Errors
 /// The first call whose work cannot be done, with the cars that are best left out.
@@ -89,6 +95,7 @@ pub fn work(
     hands: &[Hand],
     tasks: &IxVec<CallIx, Task>,
     weights: &IxVec<CarIx, Tons>,
+    states: usize,
 ) -> Result<Worked, Refusal> {
     let layout = network.layout();
     let mut trains: IxVec<JobIx, Cut> = IxVec::filled(Cut::default(), layout.jobs().len());
@@ -121,10 +128,16 @@ pub fn work(
             then,
             law: law.as_ref(),
             blocks: &blocks,
+            states,
         };
         let worked = strategy::work_call(&scene, &tasks[call])
             .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?;
-        let mut done = CallDone { found: Vec::new(), handlings: worked.handlings, train: worked.cut };
+        let mut done = CallDone {
+            found: Vec::new(),
+            handlings: worked.handlings,
+            proved: worked.proved,
+            train: worked.cut,
+        };
         for (track, row) in worked.rows {
             done.found.push((track, std::mem::replace(&mut rows[track], row)));
         }

@@ -11,6 +11,7 @@ use crate::network::Network;
 use crate::trips::{SetOut, Task};
 use crate::units::Tons;
 
+use super::fewest;
 use super::make_up::{Blocks, Law, put_right};
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
@@ -30,6 +31,8 @@ pub(super) struct Scene<'a> {
     pub(super) law: Option<&'a Law>,
     /// Where the cars of the train that leaves are left further on.
     pub(super) blocks: &'a Blocks,
+    /// How many states a search for fewer handlings may open; none, and the plain ways are good enough.
+    pub(super) states: usize,
 }
 
 /// The end that a train should be able to work when it comes to its next work.
@@ -44,6 +47,8 @@ pub(super) struct Then {
 pub(super) struct CallWorked {
     pub(super) handlings: Vec<Handling>,
     pub(super) cut: Cut,
+    /// Whether no fewer handlings will do.
+    pub(super) proved: bool,
     /// The rows of the tracks that were touched.
     pub(super) rows: Vec<Row>,
 }
@@ -59,10 +64,11 @@ const PLANS: [&[&[End]]; 3] = [
 pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Refusal> {
     match solve(scene, task) {
         Ok(site) => {
-            let (handlings, cut, rows) = site.into_parts();
+            let found = fewest::fewer(scene, task, &Goals::new(scene, task), &site);
+            let (handlings, cut, rows) = found.site.unwrap_or(site).into_parts();
             let touched = |track: TrackIx| handlings.iter().any(|handling| handling.track == track);
             let rows = rows.into_iter().filter(|(track, _)| touched(*track)).collect();
-            Ok(CallWorked { handlings, cut, rows })
+            Ok(CallWorked { handlings, cut, proved: found.proved, rows })
         }
         Err(trouble @ Trouble::Placarded(car)) => Err(Refusal { call: scene.call, cars: vec![car], trouble }),
         Err(trouble) => Err(Refusal { call: scene.call, cars: left_out(scene, task), trouble }),
@@ -122,7 +128,7 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
 }
 
 /// Handlings first, those counted that the order of the train makes further on; then cars moved.
-fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, usize) {
+pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, usize) {
     let moved = site.log().iter().map(|handling| handling.cars.len()).sum();
     (site.log().len() + scene.blocks.work(&site.cut().cars), moved)
 }
@@ -278,7 +284,7 @@ fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Res
 }
 
 /// What the tracks of a place shall look like.
-struct Goals {
+pub(super) struct Goals {
     tracks: Vec<Goal>,
     /// The orders in which they may be worked: as they are, and as the cars they give make a train in
     /// the order of its calls from either end.
@@ -311,6 +317,33 @@ impl Goals {
         tracks.sort_by_key(|(only_gives, goal)| (*only_gives, goal.track));
         let orders = orders(scene, task, &tracks);
         Goals { tracks: tracks.into_iter().map(|(_, goal)| goal).collect(), orders }
+    }
+
+    /// The tracks that are worked.
+    pub(super) fn tracks(&self) -> impl Iterator<Item = TrackIx> + '_ {
+        self.tracks.iter().map(|goal| goal.track)
+    }
+
+    /// The rows that a track may have in the end; none for one that is not worked.
+    pub(super) fn variants(&self, track: TrackIx) -> Vec<&[OnTrack]> {
+        let goals = self.tracks.iter().filter(|goal| goal.track == track);
+        let mut rows: Vec<&[OnTrack]> = Vec::new();
+        for row in goals.flat_map(|goal| goal.from_west.iter().chain(&goal.from_east)) {
+            if !rows.contains(&row.as_slice()) {
+                rows.push(row);
+            }
+        }
+        rows
+    }
+
+    /// Whether every track holds the cars that it shall, each at its spot; cars without one in any order.
+    pub(super) fn met(&self, site: &Site<'_>) -> bool {
+        let sorted = |row: &[OnTrack]| {
+            let mut row = row.to_vec();
+            row.sort_unstable_by_key(|on| on.car);
+            row
+        };
+        self.tracks.iter().all(|goal| sorted(site.row(goal.track)) == sorted(&goal.from_west[0]))
     }
 
     fn changes(&self, track: TrackIx) -> bool {

@@ -67,7 +67,7 @@ impl Law {
     }
 
     /// A placarded car that may not ride where it does in this train, named from the engine outwards.
-    pub(super) fn offender(&self, train: &[CarIx], caboose: bool) -> Option<CarIx> {
+    pub(in crate::switching) fn offender(&self, train: &[CarIx], caboose: bool) -> Option<CarIx> {
         if !train.iter().any(|car| self.cars[*car].placarded) {
             return None;
         }

@@ -136,7 +136,16 @@ fn work(car: &str, deed: Deed, from: [Option<&str>; 2], to: [Option<&str>; 2], w
 }
 
 fn call(call: u32, place: &str, time: Option<ClockTime>, cars: Vec<CarWork>) -> CallWork {
-    CallWork { job: id("turn"), call, place: id(place), time, follows: Vec::new(), cars }
+    CallWork {
+        job: id("turn"),
+        call,
+        place: id(place),
+        time,
+        follows: Vec::new(),
+        movements: 0,
+        proved: false,
+        cars,
+    }
 }
 
 fn goes(call: u32, from: &str, to: &str, direction: End, east: &[&str]) -> Event {

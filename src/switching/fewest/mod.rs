@@ -1,0 +1,127 @@
+//! Fewer handlings for a call, found by search on the real geometry.
+//!
+//! What the plain ways of working give is an upper bound: the [search](super::search) looks only for
+//! less. What it knows is a [`place::Place`]: the tracks that the call works, those that stand before
+//! them, and a few on which cars can wait; cars on other tracks are not disturbed, and cars that hold
+//! side by side are moved together. A handling is a couple or a leave, each counts 1; among ways with as
+//! many handlings the plain one stays. Every way that is found is worked once more on the
+//! [`Site`], which checks what the search took for granted.
+//!
+//! Proved means: no fewer handlings will do, by the bound alone, or because all states with less were
+//! opened and nothing was left out that a crew could use.
+
+mod bound;
+mod build;
+mod place;
+
+use crate::ids::{CarIx, SpotIx, TrackIx};
+use crate::trips::Task;
+
+use super::search::{Budget, Cost, Problem, search};
+use super::site::{Movement, OnTrack, Site, Trouble};
+use super::strategy::{Goals, Scene, cost};
+use place::{Place, Step};
+
+/// What came of the search.
+pub(super) struct Found<'a> {
+    /// The work with fewer handlings, if there is one.
+    pub(super) site: Option<Site<'a>>,
+    /// Whether no work has fewer.
+    pub(super) proved: bool,
+}
+
+/// Looks for work with fewer handlings than this.
+pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &Site<'a>) -> Found<'a> {
+    let none = |proved| Found { site: None, proved };
+    let below = Cost::try_from(plain.log().len()).unwrap_or(Cost::MAX);
+    if scene.states == 0 || below == 0 {
+        return none(below == 0);
+    }
+    let Some((place, start)) = build::place(scene, task, goals, plain.cut().end) else { return none(false) };
+    if place.bound(start).is_some_and(|least| least >= below) {
+        return none(true);
+    }
+    let answer = search(&place, start, Budget { states: scene.states, below });
+    let proved = answer.proved && place.all;
+    let Some(way) = answer.way else { return none(proved) };
+    match work(scene, task, goals, &place, &way.moves) {
+        // A train that is made up worse may cost its crew further on what is saved here.
+        Ok(site) if cost(scene, &site) < cost(scene, plain) => Found { site: Some(site), proved },
+        Ok(_) | Err(_) => none(false),
+    }
+}
+
+/// Works the way on the real tracks: once to see which cars are left for good, once more to put them
+/// at their spots.
+fn work<'a>(
+    scene: &Scene<'a>,
+    task: &Task,
+    goals: &Goals,
+    place: &Place,
+    way: &[Step],
+) -> Result<Site<'a>, Trouble> {
+    let mut first = fresh(scene);
+    for step in way {
+        place.make(&mut first, *step, |_| None)?;
+    }
+    let lasts: Vec<Vec<CarIx>> = first
+        .log()
+        .iter()
+        .enumerate()
+        .map(|(number, handling)| {
+            let later = &first.log()[number + 1..];
+            let stays =
+                |on: &&OnTrack| !later.iter().any(|after| after.cars.iter().any(|car| car.car == on.car));
+            handling.cars.iter().filter(stays).map(|on| on.car).collect()
+        })
+        .collect();
+    let mut site = fresh(scene);
+    for (step, stay) in way.iter().zip(&lasts) {
+        let track = place.track(*step);
+        let spot = |car: CarIx| if stay.contains(&car) { spot_of(scene, task, track, car) } else { None };
+        place.make(&mut site, *step, spot)?;
+        crowded(&site, goals, track)?;
+    }
+    site.may_go()?;
+    if !goals.met(&site) {
+        return Err(Trouble::NoParking);
+    }
+    let call = &scene.network.calls()[scene.call];
+    let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
+    let caboose = scene.network.layout().jobs()[call.job].power.caboose;
+    match scene.law.filter(|_| leaves).and_then(|law| law.offender(&site.cut().cars, caboose)) {
+        Some(car) => Err(Trouble::Placarded(car)),
+        None => Ok(site),
+    }
+}
+
+fn fresh<'a>(scene: &Scene<'a>) -> Site<'a> {
+    Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone())
+}
+
+/// Where on a track a car stands when it is left there for good.
+fn spot_of(scene: &Scene<'_>, task: &Task, track: TrackIx, car: CarIx) -> Option<SpotIx> {
+    match task.sets.iter().find(|set| set.car == car) {
+        Some(set) => set.spot.filter(|_| set.track == track),
+        None => scene.rows[track].iter().find(|on| on.car == car).and_then(|on| on.spot),
+    }
+}
+
+/// No spot may hold a car that is still to go and one that has come, and cars at spots stand in their order.
+fn crowded(site: &Site<'_>, goals: &Goals, track: TrackIx) -> Result<(), Trouble> {
+    let Some(last) = site.log().last().filter(|last| last.movement == Movement::Leave) else { return Ok(()) };
+    if !site.row(track).iter().filter_map(|on| on.spot).is_sorted() {
+        return Err(Trouble::NoRoom(track));
+    }
+    let wanted = goals.variants(track);
+    let Some(wanted) = wanted.first() else { return Ok(()) };
+    let stays = |car: CarIx| wanted.iter().any(|on| on.car == car);
+    let shares = |on: &OnTrack| on.spot.is_some() && last.cars.iter().any(|new| new.spot == on.spot);
+    match site.row(track).iter().find(|on| shares(on) && !stays(on.car)) {
+        Some(_) => Err(Trouble::NoRoom(track)),
+        None => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,374 @@
+//! A place as the search sees it: tracks as short rows of bytes, and the two movements.
+
+use crate::ids::{CarIx, SpotIx, TrackIx};
+use crate::layout::End;
+use crate::switching::search::{Cost, Problem};
+use crate::switching::site::{Site, Trouble};
+
+use super::bound;
+
+/// The most tracks of a place that a search looks at.
+pub(super) const TRACKS: usize = 10;
+
+/// The most units in a row: a unit is a car, or cars that move together.
+pub(super) const UNITS: usize = 20;
+
+/// The bytes of a packed state.
+const BYTES: usize = 48;
+
+/// The room where there is no limit: half of what can be said, so that sums stay within it.
+pub(super) const NO_LIMIT: u32 = u32::MAX / 2;
+
+/// What stands for cars that are not touched.
+pub(super) const BASE: u8 = 0xFE;
+
+/// What parts rows from each other in a packed state.
+const NEXT: u8 = 0xFF;
+
+/// The kind of a car that goes along with the train.
+pub(super) const ALONG: u8 = 0;
+
+/// How the end at which cars were left is kept.
+const LEFT: [u32; 2] = [1, 2];
+
+/// How it is kept that they were all, and left beside others.
+const BESIDE: u32 = 4;
+
+/// The same of every track.
+const BESIDE_ANY: u32 = 0o4_444_444_444;
+
+/// A packed state.
+pub(super) type State = [u64; BYTES / 8];
+
+/// A car, or cars that hold side by side. Units that are alike in everything are one and the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Unit {
+    /// What the goal sees of it.
+    pub(super) kind: u8,
+    /// How many cars it is.
+    pub(super) cars: usize,
+    /// Their length in scale inches.
+    pub(super) length: u32,
+    /// The tracks that take it, a bit each.
+    pub(super) takes: u16,
+}
+
+/// A track.
+#[derive(Clone, Debug)]
+pub(super) struct Lane {
+    pub(super) track: TrackIx,
+    /// Whether it opens west, and east.
+    pub(super) opens: [bool; 2],
+    /// The room for units, in scale inches.
+    pub(super) room: u32,
+    /// The track through which it is reached.
+    pub(super) behind: Option<usize>,
+    /// Whether the engine can always get past cars on it.
+    pub(super) passes: bool,
+    /// The rows that it may have in the end, as kinds from west to east.
+    pub(super) goals: Vec<Vec<u8>>,
+}
+
+/// What is the same in all states.
+#[derive(Debug)]
+pub(super) struct Place {
+    pub(super) units: Vec<Unit>,
+    pub(super) lanes: Vec<Lane>,
+    /// The room for cars on the lead at the west end, and at the east end.
+    pub(super) leads: [u32; 2],
+    /// Ends from which the train may go straight into a track that opens there, and whether it may into
+    /// one that opens at both.
+    pub(super) straight: Option<End>,
+    /// The end by which the train goes.
+    pub(super) leaves: Option<End>,
+    /// The end that its cut works when it goes.
+    pub(super) end: Option<End>,
+    /// Whether a track outside this place lets the engine past.
+    pub(super) passes: bool,
+    /// Whether nothing was left out that a crew could use.
+    pub(super) all: bool,
+}
+
+/// One movement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Step {
+    lane: u8,
+    end: End,
+    couple: bool,
+    /// How many cars.
+    cars: u8,
+}
+
+/// A short row of units.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Row {
+    units: [u8; UNITS],
+    length: usize,
+}
+
+/// A state, unpacked.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Stand {
+    pub(super) rows: [Row; TRACKS],
+    /// From the engine outwards.
+    pub(super) cut: Row,
+    pub(super) end: Option<End>,
+    /// Whether anything was moved.
+    moved: bool,
+    /// For each track three bits: the end at which cars were left last, if nothing was coupled there
+    /// since, and whether the engine left all its cars beside others with its last leave.
+    left: u32,
+}
+
+impl Row {
+    pub(super) fn units(&self) -> &[u8] {
+        &self.units[..self.length]
+    }
+
+    pub(super) const fn is_empty(&self) -> bool {
+        self.length == 0
+    }
+
+    /// Puts a unit at an end; nothing if the row is full.
+    pub(super) fn put(&mut self, end: End, unit: u8) -> Option<()> {
+        if self.length == UNITS {
+            return None;
+        }
+        if end == End::West {
+            self.units.copy_within(0..self.length, 1);
+            self.units[0] = unit;
+        } else {
+            self.units[self.length] = unit;
+        }
+        self.length += 1;
+        Some(())
+    }
+
+    /// Takes the unit at an end that can be moved.
+    fn take(&mut self, end: End) -> Option<u8> {
+        let last = self.length.checked_sub(1)?;
+        let unit = self.units[if end == End::West { 0 } else { last }];
+        if unit == BASE {
+            return None;
+        }
+        if end == End::West {
+            self.units.copy_within(1..self.length, 0);
+        }
+        self.units[last] = 0;
+        self.length = last;
+        Some(unit)
+    }
+}
+
+impl Stand {
+    pub(super) const fn new(rows: &[Row; TRACKS], cut: Row, end: Option<End>) -> Self {
+        Stand { rows: *rows, cut, end, moved: false, left: 0 }
+    }
+
+    /// Nothing, if it does not fit.
+    pub(super) fn pack(&self, lanes: usize) -> Option<State> {
+        let mut bytes = [0; BYTES];
+        bytes[0] = u8::from(self.moved) | self.end.map_or(0, |end| 2 << side(end));
+        bytes[1..5].copy_from_slice(&self.left.to_le_bytes());
+        let mut at = 5;
+        for row in self.rows[..lanes].iter().chain([&self.cut]) {
+            let end = at + row.length;
+            bytes.get_mut(at..end)?.copy_from_slice(row.units());
+            *bytes.get_mut(end)? = NEXT;
+            at = end + 1;
+        }
+        let mut words = [0; BYTES / 8];
+        for (word, bytes) in words.iter_mut().zip(bytes.chunks_exact(8)) {
+            *word = bytes.iter().rev().fold(0, |word, byte| (word << 8) | u64::from(*byte));
+        }
+        Some(words)
+    }
+
+    pub(super) fn unpack(state: &State, lanes: usize) -> Self {
+        let mut bytes = [0; BYTES];
+        for (word, bytes) in state.iter().zip(bytes.chunks_exact_mut(8)) {
+            bytes.copy_from_slice(&word.to_le_bytes());
+        }
+        let end = match bytes[0] >> 1 {
+            0 => None,
+            1 => Some(End::West),
+            _ => Some(End::East),
+        };
+        let left = u32::from_le_bytes([bytes[1], bytes[2], bytes[3], bytes[4]]);
+        let (mut rows, mut cut) = ([Row::default(); TRACKS], Row::default());
+        let mut parts = bytes[5..].split(|byte| *byte == NEXT);
+        for row in rows[..lanes].iter_mut().chain([&mut cut]) {
+            let part = parts.next().unwrap_or(&[]);
+            row.units[..part.len()].copy_from_slice(part);
+            row.length = part.len();
+        }
+        Stand { rows, cut, end, moved: bytes[0] & 1 == 1, left }
+    }
+}
+
+/// An end as a place in a list of two.
+pub(super) const fn side(end: End) -> usize {
+    match end {
+        End::West => 0,
+        End::East => 1,
+    }
+}
+
+impl Place {
+    /// The track of a step.
+    pub(super) fn track(&self, step: Step) -> TrackIx {
+        self.lanes[usize::from(step.lane)].track
+    }
+
+    /// Makes a step on the real tracks.
+    pub(super) fn make(
+        &self,
+        site: &mut Site<'_>,
+        step: Step,
+        spot: impl Fn(CarIx) -> Option<SpotIx>,
+    ) -> Result<(), Trouble> {
+        let (track, cars) = (self.track(step), usize::from(step.cars));
+        if step.couple { site.couple(track, step.end, cars) } else { site.leave(track, step.end, cars, spot) }
+    }
+
+    fn unit(&self, unit: u8) -> &Unit {
+        &self.units[usize::from(unit)]
+    }
+
+    /// What the goal sees of a unit.
+    pub(super) fn kind(&self, unit: u8) -> u8 {
+        if unit == BASE { BASE } else { self.unit(unit).kind }
+    }
+
+    fn length(&self, row: &Row) -> u32 {
+        row.units().iter().filter(|unit| **unit != BASE).map(|unit| self.unit(*unit).length).sum()
+    }
+
+    fn can_pass(&self, stand: &Stand, lane: usize) -> bool {
+        let other = |(at, lane_at): (usize, &Lane)| {
+            at != lane && lane_at.opens == [true; 2] && stand.rows[at].is_empty()
+        };
+        self.passes || self.lanes[lane].passes || self.lanes.iter().enumerate().any(other)
+    }
+
+    /// Whether nothing is left to do in this state.
+    fn finished(&self, stand: &Stand) -> bool {
+        stand.cut.units().iter().all(|unit| self.kind(*unit) == ALONG)
+            && (stand.cut.is_empty() || stand.end == self.end)
+            && self.lanes.iter().zip(&stand.rows).all(|(lane, row)| {
+                lane.goals
+                    .iter()
+                    .any(|goal| row.units().iter().map(|unit| self.kind(*unit)).eq(goal.iter().copied()))
+            })
+    }
+
+    /// Every couple at an end of a track.
+    fn couples(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, Cost)) {
+        let left = (stand.left >> (3 * at)) & 7;
+        let round = left & 3 == LEFT[side(end.other())];
+        if round && (left & BESIDE != 0 || !self.can_pass(stand, at)) {
+            return;
+        }
+        let mut next = *stand;
+        next.left &= !(7 << (3 * at)) & !BESIDE_ANY;
+        (next.end, next.moved) = (Some(end), true);
+        let (mut cars, mut length) = (0, self.length(&stand.cut));
+        while let Some(unit) = next.rows[at].take(end) {
+            cars += self.unit(unit).cars;
+            length += self.unit(unit).length;
+            if next.cut.put(End::East, unit).is_none() {
+                return;
+            }
+            if length > self.leads[side(end)] {
+                // It fits only if the train goes away at once.
+                let goes =
+                    self.leaves.is_some_and(|leaves| self.lanes[at].opens == [true; 2] || leaves == end);
+                if !goes || !self.finished(&next) {
+                    continue;
+                }
+            }
+            self.emit(&next, at, end, true, cars, each);
+        }
+    }
+
+    /// Every leave at an end of a track.
+    fn leaves(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, Cost)) {
+        let lane = &self.lanes[at];
+        let straight =
+            !stand.moved && self.straight.is_some_and(|from| lane.opens == [true; 2] || from == end);
+        if !straight && self.length(&stand.cut) > self.leads[side(end)] {
+            return;
+        }
+        let mut next = *stand;
+        next.moved = true;
+        next.left &= !(7 << (3 * at)) & !BESIDE_ANY;
+        if lane.opens == [true; 2] {
+            next.left |= LEFT[side(end)] << (3 * at);
+        }
+        let beside = lane.opens == [true; 2] && !stand.rows[at].is_empty();
+        let (mut cars, mut length) = (0, self.length(&stand.rows[at]));
+        while let Some(unit) = next.cut.take(End::East) {
+            cars += self.unit(unit).cars;
+            length += self.unit(unit).length;
+            if length > lane.room
+                || self.unit(unit).takes & (1 << at) == 0
+                || next.rows[at].put(end, unit).is_none()
+            {
+                return;
+            }
+            if next.cut.is_empty() {
+                next.end = None;
+                next.left |= (u32::from(beside) * BESIDE) << (3 * at);
+            }
+            self.emit(&next, at, end, false, cars, each);
+        }
+    }
+
+    fn emit(
+        &self,
+        next: &Stand,
+        at: usize,
+        end: End,
+        couple: bool,
+        cars: usize,
+        each: &mut impl FnMut(Step, State, Cost),
+    ) {
+        let (Ok(lane), Ok(cars)) = (u8::try_from(at), u8::try_from(cars)) else { return };
+        if let Some(state) = next.pack(self.lanes.len()) {
+            each(Step { lane, end, couple, cars }, state, 1);
+        }
+    }
+}
+
+impl Problem for Place {
+    type State = State;
+    type Move = Step;
+
+    fn moves(&self, state: State, last: Option<Step>, each: &mut impl FnMut(Step, State, Cost)) {
+        let stand = Stand::unpack(&state, self.lanes.len());
+        for (at, lane) in self.lanes.iter().enumerate() {
+            if lane.behind.is_some_and(|front| !stand.rows[front].is_empty()) {
+                continue;
+            }
+            for end in [End::West, End::East] {
+                // Two movements in a row at one end are one.
+                let again = last.is_some_and(|last| usize::from(last.lane) == at && last.end == end);
+                if again || !lane.opens[side(end)] || stand.end.is_some_and(|works| works != end) {
+                    continue;
+                }
+                self.couples(&stand, at, end, each);
+                if stand.end.is_some() {
+                    self.leaves(&stand, at, end, each);
+                }
+            }
+        }
+    }
+
+    fn bound(&self, state: State) -> Option<Cost> {
+        Some(bound::least(self, &Stand::unpack(&state, self.lanes.len())))
+    }
+
+    fn done(&self, state: State) -> bool {
+        self.finished(&Stand::unpack(&state, self.lanes.len()))
+    }
+}

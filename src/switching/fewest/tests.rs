@@ -1,0 +1,132 @@
+//! Calls worked by hand, and drawn ones with much and with little to spend.
+
+use crate::chance::{Chance, Stream};
+use crate::ids::{CallIx, CarIx, Ix, IxVec};
+use crate::layout::Layout;
+use crate::network::Network;
+use crate::standing::Standing;
+use crate::switching::work;
+use crate::testing::{branch, car, light, standing, track};
+use crate::trips::{SetOut, Task};
+use crate::units::Date;
+
+/// A town with two spurs that open east and one that opens west, beside its loop.
+const MORE: &str = r#"
+[place.town.track.dock]
+use = "spur"
+length = "150 scale ft"
+opens = "east"
+[place.town.track.siding]
+use = "yard"
+length = "150 scale ft"
+opens = "both"
+"#;
+
+fn set(layout: &Layout, number: usize, id: &str, spot: Option<usize>) -> SetOut {
+    let track = track(layout, id);
+    SetOut { car: car(number), track, spot: spot.map(|spot| layout.tracks()[track].spots[spot]) }
+}
+
+fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
+    let pulls: Vec<CarIx> = pulls.iter().map(|number| car(*number)).collect();
+    let mut cars = pulls.clone();
+    cars.extend(sets.iter().map(|set| set.car).filter(|car| !pulls.contains(car)));
+    Task { cars, pulls, sets: sets.to_vec() }
+}
+
+/// The handlings of the call at the town, and whether they are proved fewest.
+fn at_town(layout: &Layout, before: &Standing, asked: [Task; 3], states: usize) -> Option<(usize, bool)> {
+    let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
+    let asked: IxVec<CallIx, Task> = asked.into_iter().collect();
+    let worked = work(&network, before, &[], &asked, &light(layout), states).ok()?;
+    let done = &worked.calls[CallIx::new(1)];
+    Some((done.handlings.len(), done.proved))
+}
+
+#[test]
+fn a_car_that_holds_before_one_that_goes_takes_four_handlings() {
+    // On the dock, from its switch, 2 holds before 1, which goes along. Couple both, leave 1 on the
+    // loop, leave 2, couple 1: the 1 stands outermost on the cut, so it must be put aside. 4, proved by
+    // the bound: one couple and one leave at the dock, one leave aside, and one couple to fetch it.
+    let layout = branch(2, MORE);
+    let before = standing(&layout, &[("town/dock", &[(1, None), (2, None)])]);
+    let asked = [Task::default(), task(&[1], &[]), task(&[], &[set(&layout, 1, "yard/out", None)])];
+    assert_eq!(at_town(&layout, &before, asked, 1000), Some((4, true)));
+}
+
+#[test]
+fn the_doors_of_a_spur_are_filled_in_one_shove() {
+    // The train comes from the west with 1 2 3 behind its engine, 1 outermost, as the doors are wanted
+    // from the far end of the spur: one shove, proved by the bound.
+    let layout = branch(3, MORE);
+    let before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None)])]);
+    let sets = [1, 2, 3].map(|number| set(&layout, number, "town/mill", Some(number - 1)));
+    let asked = [task(&[1, 2, 3], &[]), task(&[], &sets), Task::default()];
+    assert_eq!(at_town(&layout, &before, asked, 1000), Some((1, true)));
+}
+
+#[test]
+fn a_budget_of_nothing_proves_nothing() {
+    let layout = branch(1, MORE);
+    let before = standing(&layout, &[("town/dock", &[(1, None)])]);
+    let asked = || [Task::default(), task(&[1], &[]), task(&[], &[set(&layout, 1, "yard/out", None)])];
+    // Couple the car, and run round it to lead it home: three handlings.
+    assert_eq!(at_town(&layout, &before, asked(), 0), Some((3, false)));
+    assert_eq!(at_town(&layout, &before, asked(), 1000), Some((3, true)));
+}
+
+/// A call at the town: cars that stand there, some of which go, and cars that come for other places.
+fn drawn(layout: &Layout, mut chance: Stream) -> (Standing, [Task; 3]) {
+    let mut rows: [(&str, Vec<(usize, Option<usize>)>); 5] = [
+        ("town/mill", vec![]),
+        ("town/team", vec![]),
+        ("town/dock", vec![]),
+        ("town/siding", vec![]),
+        ("yard/in", vec![]),
+    ];
+    let (mut pulls, mut comes, mut sets) = (Vec::new(), Vec::new(), Vec::new());
+    let mut next = 1;
+    for (track, most) in [(0, 3), (1, 2), (2, 3)] {
+        for place in 0..most {
+            let (stands, goes, new) = (chance.below(3) > 0, chance.below(2) == 0, chance.below(3) > 0);
+            let spot = (track == 0).then_some(place);
+            if stands {
+                rows[track].1.push((next, spot));
+                if goes {
+                    pulls.push(next);
+                }
+                next += 1;
+            }
+            if (!stands || goes) && new && comes.len() < 5 {
+                rows[4].1.push((next, None));
+                comes.push(next);
+                sets.push(set(layout, next, rows[track].0, spot));
+                next += 1;
+            }
+        }
+    }
+    let given: Vec<_> = rows.iter().map(|(id, cars)| (*id, cars.as_slice())).collect();
+    let home: Vec<SetOut> = pulls.iter().map(|number| set(layout, *number, "yard/out", None)).collect();
+    (standing(layout, &given), [task(&comes, &[]), task(&pulls, &sets), task(&[], &home)])
+}
+
+#[test]
+fn a_tenth_of_the_budget_costs_a_tenth_more_handlings_at_most() {
+    let layout = branch(16, MORE);
+    let (mut proved, mut much, mut little) = (0, 0, 0);
+    for number in 0..40 {
+        let chance = || Chance::new(number).stream("a drawn call", "town");
+        let ask = |states| {
+            let (before, asked) = drawn(&layout, chance());
+            at_town(&layout, &before, asked, states)
+        };
+        let Some((fewest, true)) = ask(2000) else { continue };
+        let (found, _) = ask(200).expect("less to spend refuses nothing");
+        assert!(found >= fewest, "call {number}: {found} handlings, {fewest} proved fewest");
+        proved += 1;
+        much += fewest;
+        little += found;
+    }
+    assert!(proved >= 10, "only {proved} calls are proved");
+    assert!(little * 10 <= much * 11, "{little} handlings instead of {much} in {proved} calls");
+}
