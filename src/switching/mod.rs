@@ -18,6 +18,7 @@
 //! the search may open.
 
 mod fewest;
+mod goals;
 mod make_up;
 pub mod puzzle;
 mod rebuild;

@@ -8,10 +8,11 @@
 use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
 use crate::layout::{End, Opens, TrackUse};
 use crate::network::Network;
-use crate::trips::{SetOut, Task};
+use crate::trips::Task;
 use crate::units::Tons;
 
 use super::fewest;
+use super::goals::Goals;
 use super::make_up::{Blocks, Law, put_right};
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
@@ -281,153 +282,4 @@ fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Res
         }
     }
     Ok(())
-}
-
-/// What the tracks of a place shall look like.
-pub(super) struct Goals {
-    tracks: Vec<Goal>,
-    /// The orders in which they may be worked: as they are, and as the cars they give make a train in
-    /// the order of its calls from either end.
-    orders: Vec<Vec<usize>>,
-}
-
-/// What one track shall look like, worked from the west and worked from the east. Where the order of
-/// the cars that come is all the same there are two rows to choose from: as they lie in the cut, and
-/// turned about.
-struct Goal {
-    track: TrackIx,
-    from_west: Vec<Vec<OnTrack>>,
-    from_east: Vec<Vec<OnTrack>>,
-}
-
-impl Goals {
-    /// The tracks with cars to leave come first, then those that only give cars.
-    fn new(scene: &Scene<'_>, task: &Task) -> Self {
-        let place = &scene.network.layout().places()[scene.network.calls()[scene.call].place];
-        let mut tracks: Vec<(bool, Goal)> = Vec::new();
-        for track in &place.tracks {
-            let gives = scene.rows[*track].iter().any(|on| task.pulls.contains(&on.car));
-            let sets: Vec<SetOut> = task.sets.iter().copied().filter(|set| set.track == *track).collect();
-            if gives || !sets.is_empty() {
-                let goal = |end| rows_wanted(scene, task, *track, &sets, end);
-                let (from_west, from_east) = (goal(End::West), goal(End::East));
-                tracks.push((sets.is_empty(), Goal { track: *track, from_west, from_east }));
-            }
-        }
-        tracks.sort_by_key(|(only_gives, goal)| (*only_gives, goal.track));
-        let orders = orders(scene, task, &tracks);
-        Goals { tracks: tracks.into_iter().map(|(_, goal)| goal).collect(), orders }
-    }
-
-    /// The tracks that are worked.
-    pub(super) fn tracks(&self) -> impl Iterator<Item = TrackIx> + '_ {
-        self.tracks.iter().map(|goal| goal.track)
-    }
-
-    /// The rows that a track may have in the end; none for one that is not worked.
-    pub(super) fn variants(&self, track: TrackIx) -> Vec<&[OnTrack]> {
-        let goals = self.tracks.iter().filter(|goal| goal.track == track);
-        let mut rows: Vec<&[OnTrack]> = Vec::new();
-        for row in goals.flat_map(|goal| goal.from_west.iter().chain(&goal.from_east)) {
-            if !rows.contains(&row.as_slice()) {
-                rows.push(row);
-            }
-        }
-        rows
-    }
-
-    /// Whether every track holds the cars that it shall, each at its spot; cars without one in any order.
-    pub(super) fn met(&self, site: &Site<'_>) -> bool {
-        let sorted = |row: &[OnTrack]| {
-            let mut row = row.to_vec();
-            row.sort_unstable_by_key(|on| on.car);
-            row
-        };
-        self.tracks.iter().all(|goal| sorted(site.row(goal.track)) == sorted(&goal.from_west[0]))
-    }
-
-    fn changes(&self, track: TrackIx) -> bool {
-        self.tracks.iter().any(|goal| goal.track == track)
-    }
-
-    fn done(&self, site: &Site<'_>, home: Option<TrackIx>) -> bool {
-        self.tracks.iter().all(|goal| Some(goal.track) == home || goal.done(site))
-    }
-}
-
-impl Goal {
-    fn done(&self, site: &Site<'_>) -> bool {
-        let row = site.row(self.track);
-        self.from_west.iter().chain(&self.from_east).any(|wanted| row == wanted)
-    }
-
-    fn wanted(&self, end: End) -> &[Vec<OnTrack>] {
-        match end {
-            End::West => &self.from_west,
-            End::East => &self.from_east,
-        }
-    }
-}
-
-fn orders(scene: &Scene<'_>, task: &Task, tracks: &[(bool, Goal)]) -> Vec<Vec<usize>> {
-    let as_they_are: Vec<usize> = (0..tracks.len()).collect();
-    let block = |number: &usize| {
-        let on = scene.rows[tracks[*number].1.track].iter().map(|on| on.car);
-        let given = on.filter(|car| task.pulls.contains(car));
-        given.filter_map(|car| scene.blocks.of(car)).min().filter(|_| tracks[*number].0)
-    };
-    let mut orders = vec![as_they_are.clone()];
-    let mut first_call_first = as_they_are.clone();
-    first_call_first.sort_by_key(block);
-    let mut first_call_last = as_they_are;
-    first_call_last.sort_by_key(|number| (block(number).is_some(), std::cmp::Reverse(block(number))));
-    for order in [first_call_last, first_call_first] {
-        if !orders.contains(&order) {
-            orders.push(order);
-        }
-    }
-    orders
-}
-
-/// The rows that a track may have when its work is done from one end.
-fn rows_wanted(
-    scene: &Scene<'_>,
-    task: &Task,
-    track: TrackIx,
-    sets: &[SetOut],
-    end: End,
-) -> Vec<Vec<OnTrack>> {
-    // The outermost car of the cut is left first, and so stands deepest; cars pulled at this call
-    // come to the outside of the cut.
-    let depth = |set: &SetOut| scene.train.cars.iter().position(|car| *car == set.car).unwrap_or(usize::MAX);
-    let mut sets = sets.to_vec();
-    sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
-    let as_they_lie = wanted(scene, task, track, &sets, end);
-    sets.reverse();
-    let turned = wanted(scene, task, track, &sets, end);
-    if turned == as_they_lie { vec![as_they_lie] } else { vec![as_they_lie, turned] }
-}
-
-/// A track's row, from west to east, when its work is done from one end: what stays keeps its
-/// order, a car for a spot stands by the order of the spots, any other nearest to that end, the
-/// first named deepest.
-fn wanted(scene: &Scene<'_>, task: &Task, track: TrackIx, sets: &[SetOut], end: End) -> Vec<OnTrack> {
-    let mut inward: Vec<OnTrack> =
-        scene.rows[track].iter().copied().filter(|on| !task.pulls.contains(&on.car)).collect();
-    if end == End::East {
-        inward.reverse();
-    }
-    for set in sets {
-        let nearer = |on: &OnTrack| match (on.spot, set.spot) {
-            (Some(standing), Some(new)) if end == End::West => standing < new,
-            (Some(standing), Some(new)) => standing > new,
-            _ => false,
-        };
-        let place = inward.iter().rposition(nearer).map_or(0, |last| last + 1);
-        inward.insert(place, OnTrack { car: set.car, spot: set.spot });
-    }
-    if end == End::East {
-        inward.reverse();
-    }
-    inward
 }

@@ -6,8 +6,9 @@ use crate::trips::Task;
 use crate::units::Length;
 
 use super::place::{ALONG, BASE, Lane, NO_LIMIT, Place, Row, Stand, State, TRACKS, Unit};
+use crate::switching::goals::Goals;
 use crate::switching::site::OnTrack;
-use crate::switching::strategy::{Goals, Scene};
+use crate::switching::strategy::Scene;
 
 /// On how many tracks without work cars may wait.
 const WAITING: usize = 4;

@@ -17,9 +17,10 @@ mod place;
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::trips::Task;
 
+use super::goals::Goals;
 use super::search::{Budget, Cost, Problem, search};
 use super::site::{Movement, OnTrack, Site, Trouble};
-use super::strategy::{Goals, Scene, cost};
+use super::strategy::{Scene, cost};
 use place::{Place, Step};
 
 /// What came of the search.
