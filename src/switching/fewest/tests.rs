@@ -75,9 +75,12 @@ fn a_budget_of_nothing_proves_nothing() {
     assert_eq!(at_town(&layout, &before, asked(), 1000), Some((3, true)));
 }
 
+/// The cars of a track, each with the place of its spot.
+type OneRow = Vec<(usize, Option<usize>)>;
+
 /// A call at the town: cars that stand there, some of which go, and cars that come for other places.
 fn drawn(layout: &Layout, mut chance: Stream) -> (Standing, [Task; 3]) {
-    let mut rows: [(&str, Vec<(usize, Option<usize>)>); 5] = [
+    let mut rows: [(&str, OneRow); 5] = [
         ("town/mill", vec![]),
         ("town/team", vec![]),
         ("town/dock", vec![]),
