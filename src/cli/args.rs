@@ -24,8 +24,10 @@ pub(super) enum Command {
     Plan(Plan),
     /// Show the paper of a session again
     Print(Print),
-    /// Close the planned session: everything happened as planned
+    /// Close the planned session: what you do not mention happened as planned
     Close(Close),
+    /// Take the session that was closed last back, so that it is open again
+    Reopen(Reopen),
     /// Show two sessions, or two seeds of tonight, side by side, and how even they are
     Compare(Compare),
 }
@@ -117,6 +119,43 @@ pub(super) struct Print {
 /// `setout close`
 #[derive(Debug, Args)]
 pub(super) struct Close {
+    #[command(flatten)]
+    pub(super) at: Folder,
+    /// Everything happened as planned; the same as saying nothing
+    #[arg(long, conflicts_with_all = ["left", "is_at", "bad_order", "not_run", "ran_to", "record"])]
+    pub(super) as_planned: bool,
+    /// No crew touched this car; may be said more than once
+    ///
+    /// It stands where it stood before the first job. A car may be named by its number alone, where
+    /// no other car has it.
+    #[arg(long, value_name = "CAR")]
+    pub(super) left: Vec<String>,
+    /// This is where the car is: a spot, a track, a gateway, or `shelf`; may be said more than once
+    #[arg(long = "at", value_name = "CAR=PLACE")]
+    pub(super) is_at: Vec<String>,
+    /// The car was found to need repair; may be said more than once
+    #[arg(long, value_name = "CAR")]
+    pub(super) bad_order: Vec<String>,
+    /// The job did not run: its cars stay; may be said more than once
+    #[arg(long, value_name = "JOB")]
+    pub(super) not_run: Vec<String>,
+    /// The job did the work of its calls up to this one and no more; may be said more than once
+    #[arg(long, value_name = "JOB=CALL")]
+    pub(super) ran_to: Vec<String>,
+    /// Read what happened from this file; `-` is standard input
+    #[arg(long, value_name = "FILE")]
+    pub(super) record: Option<PathBuf>,
+    /// Write a sheet to fill in, into the ledger, and close nothing
+    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "record"])]
+    pub(super) sheet: bool,
+    /// Write the sheet into this file
+    #[arg(long, value_name = "FILE", requires = "sheet")]
+    pub(super) into: Option<PathBuf>,
+}
+
+/// `setout reopen`
+#[derive(Debug, Args)]
+pub(super) struct Reopen {
     #[command(flatten)]
     pub(super) at: Folder,
 }

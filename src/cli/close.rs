@@ -1,10 +1,17 @@
-//! `setout close`: the planned session happened as planned.
+//! `setout close`: what happened in the planned session.
+
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 
 use super::args::Close;
 use super::screen::Screen;
-use super::{Outcome, folder};
-use crate::error::Result;
-use crate::ledger::Ledger;
+use super::{Outcome, folder, told};
+use crate::error::{Error, Result};
+use crate::ledger::facts::{Said, lines};
+use crate::ledger::happened::Misplaced;
+use crate::ledger::{Closed, Ledger, store};
+use crate::study::table::{Column, table};
 
 /// Closes the open session, so that the next one starts from what it left.
 pub(super) fn run(asked: &Close, screen: &mut Screen) -> Result<Outcome> {
@@ -14,7 +21,108 @@ pub(super) fn run(asked: &Close, screen: &mut Screen) -> Result<Outcome> {
         screen.say("no session is planned: `setout plan` plans the next one");
         return Ok(Outcome::No);
     }
-    let session = ledger.close_as_planned(&layout)?;
-    screen.answer(&format!("Session {session} is closed: everything happened as planned.\n"))?;
+    if asked.sheet {
+        return sheet(&ledger, asked.into.as_deref(), screen);
+    }
+    let closed = ledger.close(&layout, &said(asked)?)?;
+    screen.answer(&answer(&closed))?;
     Ok(Outcome::Done)
+}
+
+/// Writes the sheet to fill in; one that lies there may be filled in already, and stays.
+fn sheet(ledger: &Ledger, file: Option<&Path>, screen: &mut Screen) -> Result<Outcome> {
+    let (usual, text) = ledger.sheet()?;
+    let path: PathBuf = file.map_or(usual, Path::to_owned);
+    let shown = told::path(&path);
+    if path.exists() {
+        return Err(Error::Asked(format!(
+            "`{shown}` is there already and may be filled in: take it away, or name another with `--into FILE`"
+        )));
+    }
+    store::write_whole(&path, &text)?;
+    screen.answer(&format!(
+        "The sheet lies in `{shown}`. When it says what happened: `setout close --record \"{shown}\"`.\n"
+    ))?;
+    Ok(Outcome::Done)
+}
+
+/// Everything that the command line says of the session, in the words of a record.
+fn said(asked: &Close) -> Result<Vec<Said>> {
+    let mut said = Vec::new();
+    if let Some(path) = &asked.record {
+        said = lines(&path.display().to_string(), &record(path)?);
+    }
+    let mut add = |option: &str, words: String| said.push(Said { origin: option.to_owned(), words });
+    for car in &asked.left {
+        add("--left", format!("{car} left"));
+    }
+    for car in &asked.bad_order {
+        add("--bad-order", format!("{car} bad order"));
+    }
+    for job in &asked.not_run {
+        add("--not-run", format!("job {job} not run"));
+    }
+    for (option, values, example) in
+        [("--at", &asked.is_at, "CHT 1234=mill/door 1"), ("--ran-to", &asked.ran_to, "drill=2")]
+    {
+        for value in values {
+            let Some((what, place)) = value.split_once('=') else {
+                return Err(Error::Asked(format!("{option}: `{value}` has no `=`; expected `{example}`")));
+            };
+            let (what, place) = (what.trim(), place.trim());
+            add(
+                option,
+                if option == "--at" {
+                    format!("{what} at {place}")
+                } else {
+                    format!("job {what} ran to {place}")
+                },
+            );
+        }
+    }
+    Ok(said)
+}
+
+fn record(path: &Path) -> Result<String> {
+    let fail = |cause| Error::Read { path: path.to_owned(), cause };
+    let text = if path.as_os_str() == "-" {
+        let mut text = String::new();
+        std::io::stdin().read_to_string(&mut text).map_err(fail)?;
+        text
+    } else {
+        fs::read_to_string(path).map_err(fail)?
+    };
+    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
+}
+
+fn answer(closed: &Closed) -> String {
+    if closed.as_planned {
+        return format!("Session {} is closed: everything happened as planned.\n", closed.session);
+    }
+    let mut page =
+        format!("Session {} is closed; what was not mentioned happened as planned.\n", closed.session);
+    if closed.misplaced.is_empty() {
+        page.push_str("Every car is where the plan wanted it.\n");
+        return page;
+    }
+    let columns = [
+        Column::Words("misplaced"),
+        Column::Words("is at"),
+        Column::Words("planned"),
+        Column::Words("order"),
+    ];
+    let rows: Vec<Vec<String>> = closed.misplaced.iter().map(row).collect();
+    page.extend(["\n", &table(&columns, &rows), "\n"]);
+    for car in &closed.misplaced {
+        if let Some(why) = car.why {
+            page.extend([car.car.as_str(), " was taken to be there: ", why, ".\n"]);
+        }
+    }
+    page.push_str("The next plan takes each of them on from there; orders carry over.\n");
+    page
+}
+
+fn row(car: &Misplaced) -> Vec<String> {
+    let order = car.order.as_ref().map_or_else(|| "-".to_owned(), ToString::to_string);
+    vec![car.car.to_string(), car.at.clone(), car.planned.clone(), order]
 }

@@ -10,6 +10,7 @@ mod compare;
 mod folder;
 mod plan;
 mod print;
+mod reopen;
 mod screen;
 mod told;
 
@@ -58,6 +59,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
         Command::Plan(asked) => plan::run(asked, screen),
         Command::Print(asked) => print::run(asked, screen),
         Command::Close(asked) => close::run(asked, screen),
+        Command::Reopen(asked) => reopen::run(asked, screen),
         Command::Compare(asked) => compare::run(asked, screen),
     }
 }

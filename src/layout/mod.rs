@@ -23,6 +23,7 @@ mod read;
 mod sink;
 
 pub use model::*;
+pub use sink::near_miss;
 
 use crate::diag::{Diagnostics, Sources};
 use crate::ids::{

@@ -83,7 +83,7 @@ impl Sink {
 }
 
 /// The known word most like the one that was written, if one is like it at all.
-pub(super) fn near_miss<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn near_miss<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let folded = wanted.to_lowercase();
     let allowed = (wanted.chars().count() / 3).clamp(1, 4);
     known

@@ -7,7 +7,9 @@
 //! ledger/0012/plan.json       the plan; earlier revisions stay as plan-1.json, plan-2.json, …
 //! ledger/0012/expected.toml   the standing that it leaves if all goes as planned
 //! ledger/0012/paper/          what was printed
+//! ledger/0012/record.txt      the sheet on which the host writes what happened, if asked for
 //! ledger/0012/recorded.toml   after the session: what really happened
+//! ledger/0012/before.toml     after the session: the standing it began from
 //! ledger/0012/standing.toml   after the session: the standing it left
 //! ```
 //!
@@ -15,12 +17,18 @@
 //! at all, and the file that makes a deed count is written last: `plan.json` for a plan,
 //! `ledger/standing.toml` for a closed session. A deed that was cut short is simply done again.
 //!
-//! `write` and `read` are the text of a standing, both ways; only [`store`] touches the disk.
+//! `write` and `read` are the text of a standing, both ways; [`facts`] are the host's words for what
+//! happened otherwise than planned, and [`happened`] is what became of the standing then; only [`store`]
+//! touches the disk.
 
+pub mod facts;
+pub mod happened;
 pub mod store;
 
+mod close;
 mod names;
 mod read;
+mod sheet;
 mod walk;
 mod write;
 
@@ -28,6 +36,8 @@ mod write;
 mod tests;
 
 use std::path::{Path, PathBuf};
+
+pub use close::{Closed, Reopened};
 
 use crate::error::{Error, Result};
 use crate::layout::Layout;
@@ -137,40 +147,16 @@ impl Ledger {
         store::write_whole(&folder.join("plan.json"), &text)
     }
 
-    /// Closes the open session: everything happened as planned. Gives its number.
+    /// The sheet of the open session, on which a host writes what happened, and where it belongs.
     ///
     /// # Errors
-    /// When no session is open, the standing it leaves does not fit the layout, or the disk refuses.
-    pub fn close_as_planned(&self, layout: &Layout) -> Result<i32> {
-        let Some(plan) = self.open_plan()? else {
-            return Err(Error::Asked("no session is planned: `setout plan` plans the next one".to_owned()));
-        };
-        let folder = self.of(plan.session);
-        let path = folder.join("expected.toml");
-        let Some(text) = store::read(&path)? else {
-            let what = "it is missing: `setout plan` plans the session again".to_owned();
-            return Err(Error::Ledger { path, what });
-        };
-        let standing = read::standing(&path, &text, layout)?;
-        if standing.session != plan.session {
-            let what = format!(
-                "it is of session {}, not {}: `setout plan` plans the session again",
-                standing.session, plan.session
-            );
-            return Err(Error::Ledger { path, what });
-        }
-        let recorded = format!(
-            "format = {}\nsession = {}\nrevision = {}\nhappened = \"as planned\"\n",
-            write::FORMAT,
-            plan.session,
-            plan.revision
-        );
-        // Written anew, so that cars that joined the roster since the plan are in it.
-        let text = write::text(&standing, layout);
-        store::write_whole(&folder.join("recorded.toml"), &recorded)?;
-        store::write_whole(&folder.join("standing.toml"), &text)?;
-        store::write_whole(&self.current(), &text)?;
-        Ok(plan.session)
+    /// When no session is open.
+    pub fn sheet(&self) -> Result<(PathBuf, String)> {
+        let plan = self.open_plan()?;
+        let plan = plan.ok_or_else(|| {
+            Error::Asked("no session is planned: `setout plan` plans the next one".to_owned())
+        })?;
+        Ok((self.of(plan.session).join("record.txt"), sheet::text(&plan)))
     }
 
     fn current(&self) -> PathBuf {

@@ -78,6 +78,16 @@ pub(super) fn rename(from: &Path, to: &Path) -> Result<()> {
     fs::rename(from, to).map_err(|cause| Error::Write { path: to.to_owned(), cause })
 }
 
+/// Removes a file, if it is there.
+pub(super) fn remove(path: &Path) -> Result<()> {
+    match fs::remove_file(path) {
+        Err(cause) if cause.kind() != ErrorKind::NotFound => {
+            Err(Error::Write { path: path.to_owned(), cause })
+        }
+        _ => Ok(()),
+    }
+}
+
 fn make_folder(path: &Path) -> Result<()> {
     if path.as_os_str().is_empty() {
         return Ok(());

@@ -176,7 +176,7 @@ fn key(id: &str) -> String {
 }
 
 /// A basic string of TOML.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     let mut out = String::from("\"");
     for char in text.chars() {
         match char {

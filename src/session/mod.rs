@@ -30,6 +30,8 @@ mod yards;
 
 pub use asked::Asked;
 
+pub use crate::traffic::{found, found_bad_order, gives_up};
+
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec};
 use crate::layout::Layout;

@@ -17,6 +17,7 @@ mod crowd;
 mod customers;
 mod fill;
 mod fits;
+mod found;
 mod gateways;
 mod on_hand;
 mod orders;
@@ -30,6 +31,7 @@ mod settle;
 mod wishes;
 
 pub use customers::{Declined, refused};
+pub use found::{found, found_bad_order, gives_up};
 pub use gateways::home_of;
 pub use on_hand::Kept;
 pub use outlook::outlook;

@@ -189,6 +189,8 @@ fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want
     let state = standing.car(car);
     let goals = repair_tracks(network, standing, car);
     if goals.is_empty() {
+        // With a load in it, it goes nowhere.
+        state.condition.lading().is_none().then_some(())?;
         let mut want = empty(network, car, state)?;
         want.why = format!("bad order; {}", want.why);
         return Some(want);

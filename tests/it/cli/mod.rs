@@ -6,6 +6,7 @@
 mod check;
 mod crews;
 mod files;
+mod otherwise;
 mod sessions;
 
 use std::path::{Path, PathBuf};

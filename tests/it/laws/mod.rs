@@ -6,6 +6,7 @@
 
 mod long;
 mod made;
+mod otherwise;
 mod plans;
 mod sameness;
 

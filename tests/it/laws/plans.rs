@@ -11,7 +11,7 @@ use setout::standing::{CarState, Condition, Standing};
 
 use super::{OURS, cases, everywhere, made, ours, run};
 
-fn sound(layout: &Layout, planned: &Planned) {
+pub(super) fn sound(layout: &Layout, planned: &Planned) {
     let breaches = audit(&planned.plan, layout);
     let told: Vec<String> = breaches.iter().map(Breach::to_string).collect();
     assert!(told.is_empty(), "session {}:\n{}", planned.plan.session, told.join("\n"));

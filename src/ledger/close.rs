@@ -1,0 +1,139 @@
+//! Closing a session, and taking the last one back.
+
+use super::facts::{Facts, Said, understood};
+use super::happened::{Evening, Misplaced, happened};
+use super::{Ledger, read, store, write};
+use crate::error::{Error, Result};
+use crate::layout::Layout;
+use crate::session::plan::Plan;
+use crate::standing::Standing;
+
+/// A session that was closed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Closed {
+    /// Its number.
+    pub session: i32,
+    /// Whether everything went as planned.
+    pub as_planned: bool,
+    /// Every car that is not where the plan wanted it.
+    pub misplaced: Vec<Misplaced>,
+}
+
+/// A session that was taken back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Reopened {
+    /// Its number.
+    pub session: i32,
+    /// The session that was planned after it, whose plan no longer holds.
+    pub unplanned: Option<i32>,
+}
+
+impl Ledger {
+    /// Closes the open session: everything happened as planned. Gives its number.
+    ///
+    /// # Errors
+    /// When no session is open, the standing it leaves does not fit the layout, or the disk refuses.
+    pub fn close_as_planned(&self, layout: &Layout) -> Result<i32> {
+        self.close(layout, &[]).map(|closed| closed.session)
+    }
+
+    /// Closes the open session: everything that is not said went as planned.
+    ///
+    /// # Errors
+    /// As above, and when something that is said is not understood or cannot be; then nothing is
+    /// written.
+    pub fn close(&self, layout: &Layout, said: &[Said]) -> Result<Closed> {
+        let Some(plan) = self.open_plan()? else {
+            return Err(Error::Asked("no session is planned: `setout plan` plans the next one".to_owned()));
+        };
+        let expected = self.expected(layout, &plan)?;
+        let facts = understood(said, layout, &plan).map_err(|told| faults(&told))?;
+        let (standing, misplaced) = if facts.none() {
+            (expected, Vec::new())
+        } else {
+            let before = self.standing(layout)?.unwrap_or_else(|| Standing::shelved(layout));
+            let evening = Evening { layout, plan: &plan, before: &before, expected: &expected };
+            let left = happened(&evening, &facts).map_err(|told| faults(&told))?;
+            (left.standing, left.misplaced)
+        };
+        let folder = self.of(plan.session);
+        // Kept as it is, byte for byte, so that the session can be taken back.
+        if let Some(before) = store::read(&self.current())? {
+            store::write_whole(&folder.join("before.toml"), &before)?;
+        }
+        // Written anew, so that cars that joined the roster since the plan are in it.
+        let text = write::text(&standing, layout);
+        store::write_whole(&folder.join("recorded.toml"), &recorded(&plan, &facts, layout))?;
+        store::write_whole(&folder.join("standing.toml"), &text)?;
+        store::write_whole(&self.current(), &text)?;
+        Ok(Closed { session: plan.session, as_planned: facts.none(), misplaced })
+    }
+
+    /// The standing that a session leaves if all goes as planned.
+    fn expected(&self, layout: &Layout, plan: &Plan) -> Result<Standing> {
+        let path = self.of(plan.session).join("expected.toml");
+        let again = "`setout plan` plans the session again";
+        let Some(text) = store::read(&path)? else {
+            return Err(Error::Ledger { path, what: format!("it is missing: {again}") });
+        };
+        let standing = read::standing(&path, &text, layout)?;
+        if standing.session != plan.session {
+            let what = format!("it is of session {}, not {}: {again}", standing.session, plan.session);
+            return Err(Error::Ledger { path, what });
+        }
+        Ok(standing)
+    }
+
+    /// Takes back the session that was closed last: it is planned and open again, and the cars stand
+    /// as they stood before it. Nothing if no session was closed.
+    ///
+    /// # Errors
+    /// When the standing before it or its plan is not there, or the disk refuses.
+    pub fn reopen(&self) -> Result<Option<Reopened>> {
+        let Some(session) = self.closed()?.filter(|session| *session > 0) else { return Ok(None) };
+        let folder = self.of(session);
+        let path = folder.join("before.toml");
+        // Sessions closed before it was kept: what the session before left is the same.
+        let earlier = self.of(session - 1).join("standing.toml");
+        let before = match store::read(&path)? {
+            Some(text) => Some(text),
+            None => store::read(&earlier)?,
+        };
+        let Some(before) = before else {
+            let what = format!("it is missing, and session {session} cannot be taken back without it");
+            return Err(Error::Ledger { path, what });
+        };
+        if self.plan_of(session)?.is_none() {
+            let what = format!("it is missing, and session {session} cannot be open without it");
+            return Err(Error::Ledger { path: folder.join("plan.json"), what });
+        }
+        let next = self.plan_of(session + 1)?;
+        if let Some(next) = &next {
+            // Cut short after this, the next session is planned again; nothing else has changed.
+            let folder = self.of(session + 1);
+            store::rename(&folder.join("plan.json"), &folder.join(format!("plan-{}.json", next.revision)))?;
+        }
+        store::write_whole(&self.current(), &before)?;
+        // What is left of these, if this is cut short, the next close replaces.
+        for name in ["recorded.toml", "standing.toml", "before.toml"] {
+            store::remove(&folder.join(name))?;
+        }
+        Ok(Some(Reopened { session, unplanned: next.map(|next| next.session) }))
+    }
+}
+
+fn faults(told: &[String]) -> Error {
+    Error::Asked(told.join("\n"))
+}
+
+/// What really happened, as text.
+fn recorded(plan: &Plan, facts: &Facts, layout: &Layout) -> String {
+    let head =
+        format!("format = {}\nsession = {}\nrevision = {}\n", write::FORMAT, plan.session, plan.revision);
+    if facts.none() {
+        return head + "happened = \"as planned\"\n";
+    }
+    let lines: Vec<String> =
+        facts.words(layout).iter().map(|words| format!("  {},\n", write::quoted(words))).collect();
+    format!("{head}happened = \"as planned, but for these facts\"\nfacts = [\n{}]\n", lines.concat())
+}

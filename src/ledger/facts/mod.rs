@@ -1,0 +1,189 @@
+//! What happened otherwise than planned: one fact a line, in the words of a host.
+//!
+//! ```text
+//! CHT 1234 left                         no crew touched it
+//! CHT 1240 at northgate/mill/door 2     this is where it is; also a gateway, or `shelf`
+//! 1250 bad order                        a shortened number, where it is the only one
+//! job drill not run
+//! job turn ran to 2                     it did the work of its calls 1 and 2
+//! ```
+//!
+//! What is not mentioned went as planned. Everything that cannot be understood is told at once,
+//! each with the words at fault and the nearest that would do.
+
+mod names;
+
+use std::collections::BTreeMap;
+
+use crate::ids::{CarIx, Id};
+use crate::layout::Layout;
+use crate::session::plan::Plan;
+use crate::standing::Whereabouts;
+use names::Names;
+
+/// Words about one thing, and where they were said: `--left`, `record.txt, line 3`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// Where.
+    pub origin: String,
+    /// The words.
+    pub words: String,
+}
+
+/// What happened to a car or a job.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Facts {
+    /// Where cars really are, or that nobody touched them.
+    pub(super) cars: BTreeMap<CarIx, Stays>,
+    /// Cars found to need repair.
+    pub(super) bad_orders: Vec<CarIx>,
+    /// Jobs that did less than planned: the last call of which the work was done, 0 for none.
+    pub(super) jobs: BTreeMap<Id, u32>,
+}
+
+/// Where a car is after the session.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stays {
+    /// Where it stood before the first crew came.
+    Left,
+    /// There.
+    At(Whereabouts),
+}
+
+/// The lines of a record, without comments and blank lines.
+pub fn lines(name: &str, text: &str) -> Vec<Said> {
+    let lines = text.lines().enumerate().map(|(place, line)| {
+        let line = line.trim();
+        // A number sign within a name is part of it.
+        let end = if line.starts_with('#') { 0 } else { line.find(" #").unwrap_or(line.len()) };
+        Said { origin: format!("{name}, line {}", place + 1), words: line[..end].trim().to_owned() }
+    });
+    lines.filter(|said| !said.words.is_empty()).collect()
+}
+
+/// Understands what is said of a session, or tells everything that cannot be.
+///
+/// # Errors
+/// With one line for everything that is not understood.
+pub fn understood(said: &[Said], layout: &Layout, plan: &Plan) -> Result<Facts, Vec<String>> {
+    let mut reader = Reader { names: Names::new(layout, plan), facts: Facts::default(), faults: Vec::new() };
+    for one in said {
+        if let Err(fault) = reader.line(&one.words) {
+            reader.faults.push(format!("{}: {fault}", one.origin));
+        }
+    }
+    reader.facts.bad_orders.sort();
+    reader.facts.bad_orders.dedup();
+    if reader.faults.is_empty() { Ok(reader.facts) } else { Err(reader.faults) }
+}
+
+struct Reader<'l> {
+    names: Names<'l>,
+    facts: Facts,
+    faults: Vec<String>,
+}
+
+const EXPECTED: &str = "expected `CAR left`, `CAR at PLACE`, `CAR bad order`, `job JOB not run` or \
+                        `job JOB ran to CALL`";
+
+impl Reader<'_> {
+    fn line(&mut self, words: &str) -> Result<(), String> {
+        if let Some(job) = words.strip_prefix("job ") {
+            return self.job(job.trim());
+        }
+        if let Some((car, _)) = words.split_once(" planned ") {
+            // What a sheet was filled in with and nobody changed: as planned.
+            return self.names.car(car.trim()).map(|_| ());
+        }
+        if let Some((car, place)) = words.split_once(" at ") {
+            let car = self.names.car(car.trim());
+            let place = self.names.place(place.trim());
+            return match (car, place) {
+                (Ok(car), Ok(place)) => self.stays(car, Stays::At(place)),
+                (Err(one), Err(other)) => Err(format!("{one}; {other}")),
+                (Err(one), _) | (_, Err(one)) => Err(one),
+            };
+        }
+        if let Some(car) = words.strip_suffix(" left") {
+            let car = self.names.car(car.trim())?;
+            return self.stays(car, Stays::Left);
+        }
+        if let Some(car) = words.strip_suffix(" bad order") {
+            let car = self.names.car(car.trim())?;
+            self.facts.bad_orders.push(car);
+            return Ok(());
+        }
+        Err(format!("`{words}` is not understood: {EXPECTED}"))
+    }
+
+    fn stays(&mut self, car: CarIx, stays: Stays) -> Result<(), String> {
+        match self.facts.cars.insert(car, stays) {
+            Some(before) if before != stays => Err(format!(
+                "`{}` is said to be in two places: leave only the one that is true",
+                self.names.layout.cars()[car].id
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    fn job(&mut self, words: &str) -> Result<(), String> {
+        let (job, done) = if let Some(job) = words.strip_suffix(" not run") {
+            (self.names.job(job.trim())?, 0)
+        } else if let Some((job, call)) = words.split_once(" ran to ") {
+            let job = self.names.job(job.trim())?;
+            let calls = u32::try_from(job.calls.len()).unwrap_or(u32::MAX);
+            let call = call.trim().parse().ok().filter(|call| (1..=calls).contains(call));
+            let call = call.ok_or_else(|| {
+                format!("`{words}`: `{}` has calls 1 to {calls}; say the last whose work was done", job.id)
+            })?;
+            if call == calls {
+                return Ok(()); // all of it
+            }
+            (job, call)
+        } else if let Some(job) = words.strip_suffix(" ran") {
+            return self.names.job(job.trim()).map(|_| ());
+        } else {
+            return Err(format!("`job {words}` is not understood: {EXPECTED}"));
+        };
+        match self.facts.jobs.insert(job.id.clone(), done) {
+            Some(before) if before != done => {
+                Err(format!("two things are said of job `{}`: leave only the one that is true", job.id))
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+impl Facts {
+    /// Whether everything went as planned.
+    pub fn none(&self) -> bool {
+        self.cars.is_empty() && self.bad_orders.is_empty() && self.jobs.is_empty()
+    }
+
+    /// The same facts in full words, sorted, one a line.
+    pub(super) fn words(&self, layout: &Layout) -> Vec<String> {
+        let id = |car: CarIx| &layout.cars()[car].id;
+        let cars = self.cars.iter().map(|(car, stays)| match stays {
+            Stays::Left => format!("{} left", id(*car)),
+            Stays::At(place) => format!("{} at {}", id(*car), place_words(layout, *place)),
+        });
+        let bad = self.bad_orders.iter().map(|car| format!("{} bad order", id(*car)));
+        let jobs = self.jobs.iter().map(|(job, done)| match done {
+            0 => format!("job {job} not run"),
+            call => format!("job {job} ran to {call}"),
+        });
+        let mut words: Vec<String> = cars.chain(bad).chain(jobs).collect();
+        words.sort();
+        words
+    }
+}
+
+/// A place as a host writes it.
+pub fn place_words(layout: &Layout, place: Whereabouts) -> String {
+    match place {
+        Whereabouts::Track(_, Some(spot)) => layout.spots()[spot].id.to_string(),
+        Whereabouts::Track(track, None) => layout.tracks()[track].id.to_string(),
+        Whereabouts::Beyond(gateway) => layout.gateways()[gateway].id.to_string(),
+        Whereabouts::Shelf => "shelf".to_owned(),
+    }
+}

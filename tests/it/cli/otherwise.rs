@@ -1,0 +1,93 @@
+//! Sessions that went otherwise than planned: every way to say so, and back again.
+
+use super::Folder;
+
+fn planned(test: &str) -> Folder {
+    let folder = Folder::of("tiny", test);
+    folder.run(&["plan", "--seed", "1"]);
+    folder
+}
+
+#[test]
+fn a_sheet_is_written_filled_in_as_planned_and_says_nothing_unchanged() {
+    let folder = planned("sheet");
+    insta::assert_snapshot!("sheet", folder.run(&["close", "--sheet"]));
+    insta::assert_snapshot!("sheet_text", folder.read("ledger/0001/record.txt"));
+    insta::assert_snapshot!("sheet_again", folder.run(&["close", "--sheet"]));
+    let ran = folder.run(&["close", "--record", "ledger/0001/record.txt"]);
+    assert_eq!(ran.stdout, "Session 1 is closed: everything happened as planned.\n", "{ran}");
+}
+
+#[test]
+fn a_record_and_the_command_line_say_the_same() {
+    let words = planned("record");
+    words.write("what.txt", "# Tonight\nCHT 1 left # too late\n\njob drill not run\n");
+    let record = words.run(&["close", "--record", "what.txt"]);
+    let line = planned("command-line");
+    let said = line.run(&["close", "--left", "cht1", "--not-run", "Harbor Drill"]);
+    assert_eq!(record, said);
+    assert_eq!(words.read("ledger/0001/recorded.toml"), line.read("ledger/0001/recorded.toml"));
+    insta::assert_snapshot!("close_not_run", said);
+    insta::assert_snapshot!("close_not_run_recorded", line.read("ledger/0001/recorded.toml"));
+    assert_eq!(line.read("ledger/standing.toml"), words.read("ledger/standing.toml"));
+}
+
+#[test]
+fn cars_are_where_the_host_says() {
+    let folder = planned("cars-at");
+    let said =
+        ["close", "--at", "1=mill/door 2", "--at", "CHT 2=shelf", "--at", "CHT 3=beyond", "--bad-order", "1"];
+    insta::assert_snapshot!("close_at", folder.run(&said));
+    insta::assert_snapshot!("close_at_recorded", folder.read("ledger/0001/recorded.toml"));
+    insta::assert_snapshot!("close_at_standing", folder.read("ledger/standing.toml"));
+}
+
+#[test]
+fn what_cannot_be_is_told_at_once_and_nothing_is_written() {
+    let folder = planned("cannot-be");
+    let before = (folder.files(), folder.read("ledger/standing.toml"));
+    folder.write(
+        "what.txt",
+        "CHT 11 left\nCHT 1 at harbor/mil/door 1\njob dril not run\nwhat was it\nCHT 2 lost\n",
+    );
+    insta::assert_snapshot!(
+        "close_not_understood",
+        folder.run(&[
+            "close",
+            "--record",
+            "what.txt",
+            "--left",
+            "CHT 3",
+            "--at",
+            "CHT 3=harbor/1",
+            "--ran-to",
+            "drill=7",
+        ])
+    );
+    let full = ["close", "--at", "CHT 1=door 1", "--at", "CHT 2=door 1", "--at", "CHT 3=door 1"];
+    insta::assert_snapshot!("close_no_room", folder.run(&full));
+    insta::assert_snapshot!("close_no_sign", folder.run(&["close", "--at", "CHT 1"]));
+    insta::assert_snapshot!("close_no_file", folder.run(&["close", "--record", "nowhere.txt"]));
+    std::fs::remove_file(folder.path().join("what.txt")).unwrap();
+    assert_eq!(before, (folder.files(), folder.read("ledger/standing.toml")));
+}
+
+#[test]
+fn the_last_session_is_taken_back_whole() {
+    let folder = planned("reopen");
+    let before: Vec<(String, String)> =
+        folder.files().into_iter().map(|name| (name.clone(), folder.read(&name))).collect();
+    folder.run(&["close", "--not-run", "drill"]);
+    folder.run(&["plan"]);
+    insta::assert_snapshot!("reopen", folder.run(&["reopen"]));
+    for (name, text) in &before {
+        assert_eq!(&folder.read(name), text, "{name}");
+    }
+    assert!(!folder.files().contains(&"ledger/0001/recorded.toml".to_owned()));
+    insta::assert_snapshot!("reopen_again", folder.run(&["reopen"]));
+    let again = folder.run(&["plan", "--as", "json"]).json();
+    assert_eq!((again["session"].as_i64(), again["revision"].as_i64()), (Some(1), Some(2)));
+    assert_eq!(folder.run(&["close"]).status, Some(0));
+    let next = folder.run(&["plan", "--as", "json"]).json();
+    assert_eq!((next["session"].as_i64(), next["revision"].as_i64()), (Some(2), Some(2)));
+}
