@@ -11,6 +11,8 @@ use crate::layout::Service;
 pub(super) struct Log<'p> {
     /// Every call that was worked, by job and number.
     pub(super) calls: BTreeMap<(&'p Id, u32), CallLog<'p>>,
+    /// What was done to cars by hand before the first job, in order.
+    pub(super) served_by_hand: BTreeMap<&'p Id, Vec<Service>>,
     /// What was done to cars on the way, in order: the event and the service.
     pub(super) served: BTreeMap<&'p Id, Vec<(usize, Service)>>,
     /// Cars with which a customer has finished.

@@ -285,7 +285,11 @@ impl<'p> Replay<'_, 'p> {
         if !self.facts.tracks.get(track).is_some_and(|track| track.offers.contains(&service)) {
             self.found.say(7, format!("`{track}` does not offer to {}", service.word()));
         }
-        self.log.served.entry(car).or_default().push((self.event, service));
+        if self.log.start.is_empty() {
+            self.log.served_by_hand.entry(car).or_default().push(service);
+        } else {
+            self.log.served.entry(car).or_default().push((self.event, service));
+        }
     }
 
     fn goes(&mut self, going: &Going<'p>) {

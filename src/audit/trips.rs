@@ -120,6 +120,7 @@ fn services(facts: &Facts<'_>, log: &Log<'_>, trip: &TripLine, real: &[Leg<'_>],
     if !in_order {
         found.say(7, format!("the services of `{}` are not done in the order of its trip", trip.car));
     }
+    none_skipped(facts, log, trip, found);
     let (true, Some(last)) = (trip.arrives, real.last()) else { return };
     let offers = facts.tracks.get(last.to).map_or(&[][..], |track| track.offers.as_slice());
     for (number, service) in trip.services.iter().enumerate() {
@@ -127,6 +128,19 @@ fn services(facts: &Facts<'_>, log: &Log<'_>, trip: &TripLine, real: &[Leg<'_>],
         if !before && !offers.contains(service) {
             found.say(7, format!("`{}` arrives without having been to {}", trip.car, service.word()));
         }
+    }
+}
+
+/// What is done by hand before the first job and what the trip still has to do end as the car's lane does.
+fn none_skipped(facts: &Facts<'_>, log: &Log<'_>, trip: &TripLine, found: &mut Found) {
+    let order = trip.order.as_ref().filter(|_| trip.lading.is_some() && !trip.for_repair);
+    let lane = order.and_then(|order| facts.lanes.get(&facts.orders.get(order)?.lane));
+    let Some(lane) = lane else { return };
+    let by_hand = log.served_by_hand.get(&trip.car).into_iter().flatten();
+    let by_hand = by_hand.filter(|service| lane.on_the_way.contains(service));
+    let left: Vec<Service> = by_hand.chain(&trip.services).copied().collect();
+    if !lane.on_the_way.ends_with(&left) {
+        found.say(7, format!("the services of `{}` are not the last of its lane", trip.car));
     }
 }
 

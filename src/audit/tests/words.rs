@@ -53,6 +53,7 @@ fn a_car_taken_before_it_is_ready_is_found() {
             *service = Service::Ice;
         }),
         (7, "in the order of its trip", |plan| plan.trips[2].services.insert(0, Service::Ice)),
+        (7, "not the last of its lane", |plan| plan.trips[2].services.insert(0, Service::Ice)),
         (7, "has no trip", |plan| drop(plan.trips.remove(2))),
     ]);
 }

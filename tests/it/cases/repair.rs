@@ -1,5 +1,6 @@
 //! Bad orders, from the day they are found until they run again: common practice, no source.
 
+use setout::layout::Service;
 use setout::session::plan::{Event, Notice};
 
 use super::*;
@@ -7,6 +8,10 @@ use super::*;
 /// A mill in the town that ships and receives flour, and a repair track in the yard, if there is one.
 /// Nearly every other car of the rough grade is found bad.
 fn mill(repair_track: bool) -> Case {
+    Case::of(&described(repair_track))
+}
+
+fn described(repair_track: bool) -> String {
     let shop = if repair_track {
         "track.rip = { use = \"repair\", length = \"200 scale ft\", opens = \"both\" }\n"
     } else {
@@ -26,7 +31,7 @@ fn mill(repair_track: bool) -> Case {
     text += &lane("out", "flour", "mill", "away");
     text += &lane("in", "meal", "away", "mill");
     let cars = box_cars(9, "44 ft").replace("type = \"XM\"\n", "type = \"XM\"\ngrade = \"rough\"\n");
-    Case::of(&(text + &cars))
+    text + &cars
 }
 
 /// The cars found bad in a plan.
@@ -108,4 +113,35 @@ fn where_nothing_repairs_an_empty_bad_order_goes_home_and_no_load_comes_in_bad()
     case.session();
     let state = case.standing.car(case.car(&car));
     assert!(!state.bad_order && state.track().is_none(), "its owner's shop has it");
+}
+
+#[test]
+fn what_the_shop_offers_besides_is_done_before_the_car_leaves_it() {
+    // The lane wants its cars inspected on the way, and the repair track is where that is done, too.
+    let text = described(true)
+        .replace("use = \"repair\", ", "use = \"repair\", offers = [\"inspect\"], ")
+        .replace("id = \"in\"\n", "id = \"in\"\non_the_way = [\"inspect\"]\n");
+    let mut case = Case::of(&text);
+    for _ in 0..4 {
+        case.order("in", 0);
+    }
+    let (_, car) = until_found(&mut case);
+    for _ in 0..6 {
+        let plan = case.session();
+        let done: Vec<Service> = plan
+            .events
+            .iter()
+            .take_while(|event| !matches!(event, Event::Starts { .. }))
+            .filter_map(|event| match event {
+                Event::Served { car: served, service, .. } if served.as_str() == car => Some(*service),
+                _ => None,
+            })
+            .collect();
+        if !done.is_empty() {
+            assert_eq!(done, [Service::Repair, Service::Inspect]);
+            assert!(trip(&plan, &car).services.is_empty(), "nothing is left to be done on its way");
+            return;
+        }
+    }
+    panic!("it was never repaired: {:?}", case.standing.car(case.car(&car)));
 }
