@@ -287,7 +287,7 @@ impl<'a> Eye<'a> {
         let free = state.condition == Condition::Empty && !state.bad_order;
         let free = free.then(|| Free {
             size: (described.length, described.height, described.light, described.capacity),
-            belongs: (described.railroad, home_of(layout, car), described.assigned),
+            belongs: (described.railroad, home_of(layout, car).or(state.came_by), described.assigned),
             grade: described.grade,
             fixed: match described.look {
                 LoadLook::Hidden | LoadLook::LiftsOut => (false, None),

@@ -67,7 +67,8 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
         let (outcome, why) = match answer {
             Ok(choice) => {
                 order.car = Some(choice.rank.car);
-                (Outcome::Filled, words(&ranking, &orders, (*at, row), choice, &taken))
+                let came_by = demand.standing.car(choice.rank.car).came_by;
+                (Outcome::Filled, words(&ranking, &orders, (*at, row), (choice, came_by), &taken))
             }
             Err(why) => (Outcome::Waiting, why),
         };
@@ -188,7 +189,7 @@ fn words(
     ranking: &Ranking<'_>,
     orders: &[Order],
     (order, row): (usize, &Row),
-    choice: &Choice,
+    (choice, came_by): (&Choice, Option<GatewayIx>),
     taken: &IxVec<CarIx, Option<usize>>,
 ) -> String {
     let layout = ranking.network.layout();
@@ -201,7 +202,7 @@ fn words(
     if choice.rank.in_place == 0 && matches!(lane.from, LaneEnd::Industry(_)) {
         words.push("already at the spot".to_owned());
     }
-    words.extend(ranking.service_words(lane, &orders[order], choice.rank.car).map(str::to_owned));
+    words.extend(ranking.service_words(lane, &orders[order], (choice.rank.car, came_by)).map(str::to_owned));
     if let Some(gateway) = choice.comes {
         words.push(format!("comes by {}", layout.gateways()[gateway].name));
     }

@@ -174,7 +174,7 @@ impl<'a> Ranking<'a> {
         let (events, distance) = self.distance(lane, stands);
         Rank {
             kind,
-            service: self.car_service((lane, strict), car),
+            service: self.car_service((lane, strict), car, state.came_by.or(comes)),
             grade: (described.grade as u32).saturating_sub(lading.grade as u32),
             dirty: u32::from(state.dirty && lading.clean),
             in_place: u32::from(!is_spot(load_spots(layout, lane), state.track(), state.spot())),
@@ -227,19 +227,24 @@ impl<'a> Ranking<'a> {
     }
 
     /// The class of a car by the car service rules, where the order keeps them.
-    fn car_service(&self, (lane, strict): (&Lane, bool), car: CarIx) -> u32 {
+    fn car_service(&self, (lane, strict): (&Lane, bool), car: CarIx, came_by: Option<GatewayIx>) -> u32 {
         if strict {
-            class(self.network, lane, car).number()
+            class(self.network, lane, car, came_by).number()
         } else {
             u32::from(self.network.layout().cars()[car].assigned.is_none())
         }
     }
 
     /// What the car service rules say of a car that was chosen, where the layout has them.
-    pub(super) fn service_words(&self, lane: &Lane, order: &Order, car: CarIx) -> Option<&'static str> {
+    pub(super) fn service_words(
+        &self,
+        lane: &Lane,
+        order: &Order,
+        (car, came_by): (CarIx, Option<GatewayIx>),
+    ) -> Option<&'static str> {
         let layout = self.network.layout();
         (layout.settings().car_service != CarService::Off).then_some(())?;
-        class(self.network, lane, car).words(self.strict(order))
+        class(self.network, lane, car, came_by).words(self.strict(order))
     }
 
     /// How far it is to where the lane is loaded: in calls of the session, and in seconds over the links.

@@ -8,7 +8,7 @@
 use super::gateways::home_of;
 use super::wishes::{load_spots, unload_spots};
 use crate::chance::Chance;
-use crate::ids::{CarIx, PlaceIx};
+use crate::ids::{CarIx, GatewayIx, PlaceIx};
 use crate::layout::{CarService, Lane, LaneEnd, Layout};
 use crate::network::Network;
 use crate::standing::Order;
@@ -51,8 +51,8 @@ impl Class {
     }
 }
 
-/// What the rules say of a car for a lane.
-pub(super) fn class(network: &Network<'_>, lane: &Lane, car: CarIx) -> Class {
+/// What the rules say of a car for a lane. A car without a home goes home the way it came.
+pub(super) fn class(network: &Network<'_>, lane: &Lane, car: CarIx, came_by: Option<GatewayIx>) -> Class {
     let layout = network.layout();
     let described = &layout.cars()[car];
     if described.assigned.is_some() || matches!(lane.from, LaneEnd::Beyond(..)) {
@@ -61,20 +61,20 @@ pub(super) fn class(network: &Network<'_>, lane: &Lane, car: CarIx) -> Class {
     let Some(owner) = described.railroad.filter(|owner| !layout.railroads()[*owner].home) else {
         return Class::Own;
     };
-    let home = home_of(layout, car);
+    let home = home_of(layout, car).or(came_by);
     match lane.to {
         LaneEnd::Beyond(to, _) if layout.gateways()[to].railroad == Some(owner) => Class::ToItsOwner,
         LaneEnd::Beyond(to, _) if home == Some(to) => Class::OnItsWayHome,
-        LaneEnd::Beyond(..) if nearer_home(network, lane, car) => Class::OutNearerHome,
-        LaneEnd::Industry(_) if nearer_home(network, lane, car) => Class::HereNearerHome,
+        LaneEnd::Beyond(..) if nearer(network, lane, home) => Class::OutNearerHome,
+        LaneEnd::Industry(_) if nearer(network, lane, home) => Class::HereNearerHome,
         LaneEnd::Beyond(..) | LaneEnd::Industry(_) => Class::Against,
     }
 }
 
 /// Whether a lane ends nearer the gateway a car goes home through than it begins, over the links.
-fn nearer_home(network: &Network<'_>, lane: &Lane, car: CarIx) -> bool {
+fn nearer(network: &Network<'_>, lane: &Lane, home: Option<GatewayIx>) -> bool {
     let layout = network.layout();
-    let home = home_of(layout, car).and_then(|home| layout.gateways()[home].takes.first());
+    let home = home.and_then(|home| layout.gateways()[home].takes.first());
     let Some(home) = home.map(|track| layout.tracks()[*track].place) else { return false };
     let begins = load_spots(layout, lane).first().map(|target| layout.place_of(*target));
     match (begins, end_of(layout, lane)) {
@@ -93,11 +93,15 @@ fn end_of(layout: &Layout, lane: &Lane) -> Option<PlaceIx> {
     }
 }
 
-/// Whether the rules are kept for an order: always, for about two orders in three, or never.
+/// Of so many orders so many are bound to keep the rules where two loadings in three should: the others happen to keep them
+/// in four or five cases of ten, with what is nearest to hand (measured by `tests/outside/car_service.py`).
+const BOUND: (u64, u64) = (2, 5);
+
+/// Whether an order is bound to keep the rules.
 pub(super) fn strict(layout: &Layout, order: &Order, chance: Chance) -> bool {
     match layout.settings().car_service {
         CarService::ByTheBook => true,
-        CarService::TwoThirds => chance.stream("car service", order.id.as_str()).below(3) > 0,
+        CarService::TwoThirds => chance.stream("car service", order.id.as_str()).below(BOUND.1) < BOUND.0,
         CarService::Off => false,
     }
 }
@@ -110,12 +114,15 @@ mod tests {
     use crate::units::Date;
 
     /// A line yard – town – port: the home road goes out at the yard, GLN at the yard, too, by its own
-    /// gateway, CPQ at the port. Car 1 is the home road's, 2 of CPQ, 3 of GLN, 4 private.
-    fn classes(to: &str) -> Vec<u32> {
+    /// gateway, CPQ at the port. Car 1 is the home road's, 2 of CPQ, 3 of GLN, 4 of ORV, which has no home gateway and came by
+    /// the one named, 5 private.
+    fn classes(to: &str, came_by: &str) -> Vec<u32> {
         let layout = branch(1, &format!("{PORT}to = \"{to}\"\ncarloads = \"1 a week\"\n"));
         let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
         let lane = &layout.lanes()[Ix::new(0)];
-        (1..=4).map(|number| class(&network, lane, car(number)).number()).collect()
+        let came_by =
+            layout.gateways().iter().find(|(_, gateway)| gateway.id.as_str() == came_by).map(|(ix, _)| ix);
+        (1..=5).map(|number| class(&network, lane, car(number), came_by).number()).collect()
     }
 
     const PORT: &str = r#"
@@ -129,9 +136,15 @@ number = 2
 type = "XM"
 [[car]]
 mark = "PRVX"
-number = 4
+number = 5
 type = "XM"
 owner = "Somebody"
+[[car]]
+mark = "ORV"
+number = 4
+type = "XM"
+[railroad.ORV]
+name = "Orvane & Dell"
 [railroad.GLN]
 name = "Great Lakes Northern"
 beyond = "lakes"
@@ -175,15 +188,22 @@ from = "mill"
     #[test]
     fn a_load_to_the_owners_road_comes_first_and_one_that_leads_away_last() {
         // Out to the road GLN: its own car first, the home road's and the private one fifth, the quay's is led away.
-        assert_eq!(classes("lakes"), [5, 6, 1, 5]);
+        assert_eq!(classes("lakes", ""), [5, 6, 1, 6, 5]);
         // Out at the port, a gateway that is no road's: the car that goes home by it second.
-        assert_eq!(classes("quay"), [5, 2, 6, 5]);
+        assert_eq!(classes("quay", ""), [5, 2, 6, 6, 5]);
         // Out by the home road's gateway at the yard, where GLN goes home, too: nearer than the town.
-        assert_eq!(classes("away"), [5, 6, 3, 5]);
+        assert_eq!(classes("away", ""), [5, 6, 3, 6, 5]);
     }
 
     #[test]
     fn a_load_that_stays_on_the_layout_may_bring_a_foreign_car_nearer_home() {
-        assert_eq!(classes("pier"), [5, 4, 6, 5]);
+        assert_eq!(classes("pier", ""), [5, 4, 6, 6, 5]);
+    }
+
+    #[test]
+    fn a_car_without_a_home_goes_home_the_way_it_came() {
+        assert_eq!(classes("quay", "quay"), [5, 2, 6, 2, 5]);
+        assert_eq!(classes("away", "lakes"), [5, 6, 3, 3, 5]);
+        assert_eq!(classes("pier", "quay"), [5, 4, 6, 4, 5]);
     }
 }

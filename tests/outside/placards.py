@@ -4,22 +4,66 @@ Source: data/placards.csv, the table of 49 CFR 174.85(d) with its own sources, a
 then the plan's own numbers and rows stand in for the published ones. Places are found by trying all of them. For model
 railroads: real work follows the regulations and the carrier's own rules, and every paper with placarded cars must say so.
 
+The table that holds where a layout says nothing, and the groups of the ladings of layouts, are compared with the published ones, too:
+data/placard-groups.csv has the groups, with their sources.
+
 usage: placards.py SESSION ...        folders with plan.json and paper/
+       placards.py --table            the built-in table
        placards.py --self-test
 """
 
 import copy
 import csv
 import json
+import subprocess
 import sys
+import tempfile
 from pathlib import Path
+
+import world
 
 CAUTION = ("model railroad", "regulations", "carrier's own rules")
 
 
+def data(name):
+    lines = (Path(__file__).parent / "data" / name).read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+def groups():
+    """The group of each lading that the published lists name, or nothing where it has none."""
+    return {lading: int(row["group"] or 0) for row in data("placard-groups.csv") for lading in row["ladings"].split()}
+
+
+def wrong_groups(placards):
+    """Ladings of a plan that it puts into another group than the published one."""
+    known = groups()
+    return [f"{lading} is in group {group}, not {known[lading]}" for lading, group in sorted(placards["groups"].items())
+            if known.get(lading, group) != group]
+
+
+def built_in():
+    """The table of a layout that says nothing of one."""
+    text = world.LAYOUT.format(scale="HO", tracks="").replace("[commodity.grain]", "[commodity.grain]\nplacard = 2")
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder, "layout.toml").write_text(text, encoding="utf-8")
+        Path(folder, "cars.csv").write_text(world.ROSTER, encoding="utf-8")
+        subprocess.run([world.PROGRAM, "plan", folder, "--seed", "1"], capture_output=True, check=True)
+        return json.loads(Path(folder, "ledger", "0001", "plan.json").read_text(encoding="utf-8"))["world"]["placards"]
+
+
+def differs(placards):
+    """What differs in a table from the published one."""
+    ours, theirs = stated(placards), published()
+    faults = [f"{key} is {ours[key]}, not {theirs[key]}" for key in ("nearest", "nearest_short") if ours[key] != theirs[key]]
+    for column in sorted(ours["apart"].keys() | theirs["apart"].keys()):
+        differ = ours["apart"].get(column, set()) ^ theirs["apart"].get(column, set())
+        faults += [f"group {column[0]}, {'tank' if column[1] else 'other'} cars: {what} differs" for what in sorted(differ)]
+    return faults
+
+
 def published():
-    lines = (Path(__file__).parent / "data" / "placards.csv").read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    rows = data("placards.csv")
     apart = {}
     for row in rows:
         if row["kind"] == "not_next_to":
@@ -68,6 +112,7 @@ class Session:
         if self.placards is None:
             return self
         self.table = stated(self.placards)
+        self.faults += wrong_groups(self.placards)
         for event in self.plan["events"]:
             if event["event"] in ("released", "placed"):
                 self.lading[event["car"]] = event.get("lading")
@@ -165,10 +210,31 @@ def self_test():
     for broken in (near, last, flat, other):
         if not Session(broken).check().faults:
             sys.exit("self-test: a wrong train was not seen")
-    print("placards: self-test saw 4 wrong trains fail")
+    grouped = copy.deepcopy(EXAMPLE)
+    grouped["world"]["placards"]["groups"] = {"propane": 3}
+    if not any("group 3" in fault for fault in Session(grouped).check().faults):
+        sys.exit("self-test: propane in group 3 was not seen")
+    whole = {"nearest": table["nearest"], "nearest_short": table["nearest_short"],
+             "apart": [{"group": group, "tank": tank, "from": sorted(kept)} for (group, tank), kept in table["apart"].items()]}
+    if differs(whole):
+        sys.exit(f"self-test: the published table is refused: {differs(whole)}")
+    for breaking in (lambda t: t.update(nearest=5), lambda t: t["apart"].pop(), lambda t: t["apart"][0]["from"].pop(),
+                     lambda t: t["apart"][-1]["from"].append("loaded flat")):
+        broken = copy.deepcopy(whole)
+        breaking(broken)
+        if not differs(broken):
+            sys.exit("self-test: a wrong table was not seen")
+    print("placards: self-test saw 4 wrong trains, a wrong group and 4 wrong tables fail")
 
 
 def main(folders):
+    if folders == ["--table"]:
+        faults = differs(built_in())
+        for fault in faults:
+            print(f"FAILED placards: {fault}")
+        if not faults:
+            print("passed placards: the built-in table is the published one")
+        return bool(faults)
     faults, trains, shown = [], 0, 0
     for folder in map(Path, folders):
         session = Session(json.loads((folder / "plan.json").read_text(encoding="utf-8"))).check()

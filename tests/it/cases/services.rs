@@ -117,3 +117,19 @@ fn a_dirty_car_is_cleaned_before_it_is_loaded_with_what_wants_a_clean_one() {
     }
     panic!("it never came to the mill: {:?}", case.standing.car(car));
 }
+
+#[test]
+fn a_car_that_comes_in_where_it_is_weighed_is_weighed_before_the_first_job() {
+    let mut text = BRANCH.replace("track.in = {", "track.in = { offers = [\"weigh\"],");
+    text += "[place.town.track.mill]\nuse = \"spur\"\nlength = \"100 scale ft\"\nopens = \"east\"\n\
+             [industry.mill]\nname = \"Mill\"\nplace = \"town\"\nreceives.flour = [\"mill\"]\n";
+    text += &(lane("flour", "flour", "away", "mill") + "on_the_way = [\"weigh\"]\n");
+    let mut case = Case::of(&(text + &box_cars(1, "44 ft")));
+    case.order("flour", 1);
+    let plan = case.session();
+    let weighed = |event: &Event| matches!(event, Event::Served { track, .. } if track.as_str() == "yard/in");
+    let begins = |event: &Event| matches!(event, Event::Starts { .. });
+    assert!(plan.events.iter().position(weighed) < plan.events.iter().position(begins));
+    assert!(plan.events.iter().any(weighed));
+    assert_eq!(case.stands("CHT 1").0, "town/mill");
+}
