@@ -74,6 +74,9 @@ pub fn happened(evening: &Evening<'_>, facts: &Facts) -> Result<Happened, Vec<St
     arrange(layout, &mut standing, &replayed);
     for (car, stays) in &facts.cars {
         if let Stays::At(place @ (Whereabouts::Beyond(_) | Whereabouts::Shelf)) = stays {
+            if evening.expected.car(*car).whereabouts() == *place {
+                continue; // it is there as planned
+            }
             conditions::off(layout, &mut standing, *car, *place, start[*car].is_some());
         }
     }

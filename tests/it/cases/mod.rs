@@ -6,6 +6,7 @@ mod early_train;
 mod full_spur;
 mod make_up;
 mod meets;
+mod otherwise;
 mod parts;
 mod placards;
 mod repair;
