@@ -270,10 +270,12 @@ impl<'a> Ahead<'a> {
         self.pools[self.pool[lane]].kinds.iter().find_map(|kind| {
             let cars = self.by_kind.get(kind)?.iter().copied();
             let near = cars.filter_map(|car| Some((self.near(described.from, car, session)?, car)));
-            let mut near: Vec<_> = near.collect();
-            near.sort_unstable();
-            let car = near.into_iter().map(|(_, car)| car);
-            car.into_iter().find(|car| fits(self.network, described, *car, false))
+            // Most cars are no better than the best so far, and are not looked at any closer.
+            let nearest = near.fold(None, |best: Option<((u32, i32), CarIx)>, next| {
+                let better = best.is_none_or(|best| next < best);
+                if better && fits(self.network, described, next.1, false) { Some(next) } else { best }
+            });
+            nearest.map(|(_, car)| car)
         })
     }
 
