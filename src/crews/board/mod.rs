@@ -37,7 +37,7 @@ pub struct Board {
     /// The jobs, in the order in which people take them.
     pub jobs: Vec<Job>,
     /// Which calls must be done before which others begin. Those from a later job to an earlier one are
-    /// not looked at when jobs are dealt out: see [`walk`].
+    /// not looked at when jobs are dealt out: see [`walk()`].
     pub links: Vec<Link>,
     /// All calls in the order of the plan's events.
     pub row: Vec<CallOf>,

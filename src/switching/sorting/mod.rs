@@ -10,7 +10,7 @@
 //! into the train if it has none. Then the tracks are pulled one after the other, and every car goes to
 //! the track of its next bit, or into the train: a stable sort by the code. It comes out right if codes
 //! never fall along the train, and rise wherever the next car stands before this one in the string.
-//! So the string falls into *chains* ([`chains`]), all cars of a chain share a code ([`codes`]), and
+//! So the string falls into *chains* ([`chains()`]), all cars of a chain share a code ([`codes`]), and
 //! `n` chains take ⌈log₂ n⌉ steps, which is the fewest.
 //!
 //! Sources: R. Jacob, P. Marton, J. Maue, M. Nunkesser, "Multistage methods for freight train

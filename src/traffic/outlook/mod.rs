@@ -6,12 +6,18 @@
 //! the way of is seen in the sessions themselves. A pool is the cars that will do for the same
 //! lanes. It drains when orders go without a car and ever more do to the end.
 //!
-//! Cost: sessions × (lanes + orders × the cars that are free of the kinds they may take).
+//! Cost: sessions × (lanes + cars + orders × (gateways + the free cars that come first and will not do)).
+
+mod idle;
+#[cfg(test)]
+mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use idle::{Free, Idle};
+
 use super::calendar::{FIRST_COUNTED, days_run, ready, runs};
-use super::fits::{fits, room_for};
+use super::fits::room_for;
 use super::gateways::home_of;
 use super::orders::{steady, works};
 use super::wishes::{load_spots, unload_spots};
@@ -27,19 +33,6 @@ const AHEAD: i32 = 28;
 /// How many orders of a pool must be without a car in the end for it to be called drained: fewer are
 /// the unevenness of days.
 const MANY: usize = 3;
-
-/// A car in the look ahead: where it is free, and since when.
-#[derive(Clone, Copy, Debug)]
-enum Free {
-    /// On the layout, from a session on; that session only, if it has a way home.
-    Here(i32),
-    /// Out beyond a gateway, since a session.
-    Out(GatewayIx, i32),
-    /// On the shelf.
-    Shelf,
-    /// Not at all.
-    Never,
-}
 
 /// The orders of one pool without a car, session by session.
 #[derive(Clone, Debug, Default)]
@@ -66,7 +59,8 @@ struct Ahead<'a> {
     layout: &'a Layout,
     begin: i32,
     free: IxVec<CarIx, Free>,
-    by_kind: BTreeMap<TypeIx, Vec<CarIx>>,
+    /// The free cars of each kind.
+    idle: BTreeMap<TypeIx, Idle>,
     /// Lanes with an order that waits, and the session in which it came due.
     waiting: Vec<(i32, LaneIx)>,
     /// How many days each lane has run.
@@ -86,17 +80,13 @@ struct Ahead<'a> {
 impl<'a> Ahead<'a> {
     fn new(network: &'a Network<'a>, after: &Standing) -> Self {
         let layout = network.layout();
-        let mut by_kind: BTreeMap<TypeIx, Vec<CarIx>> = BTreeMap::new();
-        for (car, described) in layout.cars().iter() {
-            by_kind.entry(described.kind).or_default().push(car);
-        }
         let (pools, pool) = pools(layout);
         let mut ahead = Ahead {
             network,
             layout,
             begin: after.session,
             free: IxVec::filled(Free::Never, layout.cars().len()),
-            by_kind,
+            idle: BTreeMap::new(),
             waiting: Vec::new(),
             days: days_so_far(layout, after.session),
             bound: IxVec::filled(Vec::new(), layout.lanes().len()),
@@ -112,7 +102,8 @@ impl<'a> Ahead<'a> {
             }
         }
         for (car, state) in after.cars() {
-            ahead.free[car] = ahead.begins(after, car, state);
+            let free = ahead.begins(after, car, state);
+            ahead.set(car, free);
         }
         ahead
     }
@@ -196,7 +187,8 @@ impl<'a> Ahead<'a> {
             match car {
                 Some(car) => {
                     counts[self.pool[lane]].0 += 1;
-                    self.free[car] = self.loads(car, lane, session);
+                    let free = self.loads(car, lane, session);
+                    self.set(car, free);
                     continue;
                 }
                 None if !held => {
@@ -224,7 +216,7 @@ impl<'a> Ahead<'a> {
         for car in self.layout.cars().indices() {
             let Free::Here(since) = self.free[car] else { continue };
             if let Some(home) = self.way_home(car).filter(|_| since < session) {
-                self.free[car] = Free::Out(home, session);
+                self.set(car, Free::Out(home, session));
             }
         }
     }
@@ -264,34 +256,21 @@ impl<'a> Ahead<'a> {
         })
     }
 
-    /// The car that a lane's order gets, first choice of kind first, nearest first.
+    /// The car that a lane's order gets, first choice of kind first, nearest first, longest there first.
     fn take(&self, lane: LaneIx, session: i32) -> Option<CarIx> {
         let described = &self.layout.lanes()[lane];
-        self.pools[self.pool[lane]].kinds.iter().find_map(|kind| {
-            let cars = self.by_kind.get(kind)?.iter().copied();
-            let near = cars.filter_map(|car| Some((self.near(described.from, car, session)?, car)));
-            // Most cars are no better than the best so far, and are not looked at any closer.
-            let nearest = near.fold(None, |best: Option<((u32, i32), CarIx)>, next| {
-                let better = best.is_none_or(|best| next < best);
-                if better && fits(self.network, described, next.1, false) { Some(next) } else { best }
-            });
-            nearest.map(|(_, car)| car)
-        })
+        let kinds = self.pools[self.pool[lane]].kinds.iter();
+        kinds
+            .filter_map(|kind| self.idle.get(kind))
+            .find_map(|idle| idle.nearest(self.network, described, session))
     }
 
-    /// How near a free car is to where a load begins; nothing if it cannot be there.
-    fn near(&self, from: LaneEnd, car: CarIx, session: i32) -> Option<(u32, i32)> {
-        let back = |gateway: GatewayIx| self.layout.gateways()[gateway].back.count().cast_signed();
-        match (from, self.free[car]) {
-            (LaneEnd::Industry(_), Free::Here(since)) if since <= session => Some((0, since)),
-            (LaneEnd::Industry(_), Free::Out(out, since)) if since + back(out) <= session => Some((1, since)),
-            (LaneEnd::Beyond(gateway, _), Free::Out(out, since)) => {
-                let rest = if out == gateway { back(out) } else { back(out) + back(gateway) };
-                (since + rest <= session).then_some((if out == gateway { 1 } else { 3 }, since))
-            }
-            (_, Free::Shelf) => self.layout.settings().shelf.then_some((2, 0)),
-            _ => None,
-        }
+    /// Says where a car is free from now on.
+    fn set(&mut self, car: CarIx, free: Free) {
+        let idle = self.idle.entry(self.layout.cars()[car].kind).or_default();
+        idle.take_out(car, self.free[car]);
+        idle.put_in(car, free);
+        self.free[car] = free;
     }
 
     fn words(&self) -> Vec<Box<str>> {
@@ -375,90 +354,4 @@ fn room_to_wait(network: &Network<'_>, after: &Standing) -> Length {
         taken = taken + busy.map(|car| layout.cars()[*car].length).sum();
     }
     room.less(taken)
-}
-
-#[cfg(test)]
-mod tests {
-
-    use crate::session::{self, Request};
-    use crate::testing::{branch_text, layout};
-
-    /// Runs a layout on, closed as planned, until an order goes without a car in `kinds`, or cars in yards pass
-    /// the working limit; the session, and what each plan before said.
-    fn run(text: &str, happens: impl Fn(&session::plan::Plan) -> bool) -> (i32, Vec<(i32, String)>) {
-        let layout = layout(text);
-        let mut standing = session::first_standing(&layout, 1);
-        let mut said = Vec::new();
-        loop {
-            let planned = session::plan(&layout, &standing, &Request { seed: 1, revision: 1 });
-            let session = planned.plan.session;
-            if happens(&planned.plan) || session > 40 {
-                return (session, said);
-            }
-            let pools = planned.plan.notices.iter().filter(|notice| &*notice.about == "pool of cars");
-            said.extend(pools.map(|notice| (session, notice.text.to_string())));
-            standing = planned.after;
-        }
-    }
-
-    const FLOUR: &str = r#"
-[commodity.flour]
-cars = ["XM"]
-[industry.mill]
-name = "Mill"
-place = "town"
-ships.flour = ["mill/door 1", "mill/door 2", "mill/door 3"]
-[[lane]]
-id = "flour"
-commodity = "flour"
-from = "mill"
-to = "away"
-carloads = "2 a day"
-spread = 0
-"#;
-
-    #[test]
-    fn a_pool_that_drains_is_named_with_its_session() {
-        // Two cars a day are asked for and each is away for some ten days: fourteen cars do not last.
-        let text =
-            branch_text(14, FLOUR).replace("gives = \"yard/in\"", "gives = \"yard/in\"\nback = \"9 days\"");
-        let short = |plan: &session::plan::Plan| plan.kinds.iter().any(|line| line.unfilled > 0);
-        let (session, said) = run(&text, short);
-        assert!(session > 2, "{session}: {said:?}");
-        let (_, last) = said.last().expect("it was said before");
-        assert!(
-            last.contains(&format!("the XM pool on the layout runs out in session {session}:")),
-            "{session}: {said:?}"
-        );
-        assert!(last.contains("14 needed a week"), "{last}");
-    }
-
-    #[test]
-    fn a_pool_that_lasts_is_not_named() {
-        // The same with cars enough.
-        let text =
-            branch_text(40, FLOUR).replace("gives = \"yard/in\"", "gives = \"yard/in\"\nback = \"9 days\"");
-        let (session, said) =
-            run(&text, |plan| plan.session > 8 || plan.kinds.iter().any(|line| line.unfilled > 0));
-        assert_eq!((session, said), (9, Vec::new()));
-    }
-
-    #[test]
-    fn yards_that_fill_with_cars_that_have_no_way_home_are_named_with_the_session() {
-        // A car a day comes and stays: its home lies beyond a gateway that is not built. Four fit in the yard.
-        let more = "[place.yard.track.1]\nuse = \"yard\"\nlength = \"220 scale ft\"\nopens = \"both\"\n\
-                    [gateway.north]\nname = \"North\"\nkind = \"fiddle\"\ntakes = \"yard/out\"\ngives = \"yard/in\"\n\
-                    state = \"planned\"\n";
-        let flour = FLOUR
-            .replace("ships", "receives")
-            .replace("from = \"mill\"\nto = \"away\"", "from = \"away\"\nto = \"mill\"");
-        let text = branch_text(30, &(flour.replace("2 a day", "1 a day") + more));
-        let text = text.replace("beyond = \"away\"", "beyond = \"north\"");
-        let full = |plan: &session::plan::Plan| {
-            plan.after.tracks.iter().any(|(track, row)| track.as_str() == "yard/1" && row.len() > 4)
-        };
-        let (session, said) = run(&text, full);
-        let (_, last) = said.last().expect("it was said before");
-        assert!(last.contains(&format!("fill the yards in session {session}:")), "{session}: {said:?}");
-    }
 }
