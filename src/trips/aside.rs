@@ -45,7 +45,8 @@ impl Wanted {
     }
 }
 
-/// Where a car may be put aside, the likeliest first: beside the spots, in a yard, in store.
+/// Where a car may be put aside, the likeliest first: beside the spots, in a yard, in store; never
+/// before spots that are reached from there alone.
 pub(super) fn tracks(layout: &Layout) -> Vec<SpotTarget> {
     let rank = |usage: TrackUse, off_spot: bool| match usage {
         _ if off_spot => Some(0),
@@ -54,7 +55,7 @@ pub(super) fn tracks(layout: &Layout) -> Vec<SpotTarget> {
         TrackUse::Interchange => Some(3),
         _ => None,
     };
-    let tracks = layout.tracks().iter();
+    let tracks = layout.tracks().iter().filter(|(_, track)| !track.bars_its_spots());
     let mut ranked: Vec<_> =
         tracks.filter_map(|(ix, track)| Some((rank(track.usage, track.off_spot)?, ix))).collect();
     ranked.sort_unstable();

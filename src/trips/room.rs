@@ -10,7 +10,7 @@
 
 use super::Leg;
 use crate::ids::{CallIx, CarIx, IxVec, PlaceIx, SpotIx, TrackIx};
-use crate::layout::TrackUse;
+use crate::layout::{Layout, TrackUse};
 use crate::network::Network;
 use crate::traffic::Demand;
 use crate::units::{Length, Tons};
@@ -293,6 +293,13 @@ impl Room {
     /// All cars that stand on a track at some time from a slot on.
     pub(super) fn on(&self, track: TrackIx, from: usize) -> impl Iterator<Item = CarIx> + '_ {
         self.stays[track].iter().filter(move |stay| stay.until > from).map(|stay| stay.car)
+    }
+
+    /// Whether cars may wait off spot on a track. On a dead end they would stand before the cars at its
+    /// spots, which could not come out: there they wait only while it is empty.
+    pub(super) fn may_wait_off_spot(&self, layout: &Layout, track: TrackIx) -> bool {
+        let described = &layout.tracks()[track];
+        described.off_spot && !(described.bars_its_spots() && self.on(track, 0).next().is_some())
     }
 
     /// All cars that ride in a train from a call on to the next.

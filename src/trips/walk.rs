@@ -309,8 +309,10 @@ impl<'a> Walk<'a> {
             return None; // it stands near already
         }
         let mut near: Option<Stand> = None;
-        for track in layout.places()[place].tracks.iter().filter(|track| layout.tracks()[**track].off_spot) {
-            if !self.may_stand(question, aboard.at, *track) {
+        for track in &layout.places()[place].tracks {
+            if !question.room.may_wait_off_spot(layout, *track)
+                || !self.may_stand(question, aboard.at, *track)
+            {
                 continue;
             }
             let [stand, _] = self.stands_at(question, &aboard, (*track, None), stage);

@@ -78,6 +78,13 @@ pub enum TrackUse {
     Main,
 }
 
+impl Track {
+    /// Whether cars that wait here stand before its spots, which are reached from the same end alone.
+    pub fn bars_its_spots(&self) -> bool {
+        !self.spots.is_empty() && self.opens != Opens::Both
+    }
+}
+
 impl TrackUse {
     /// All uses, with the words the description has for them.
     pub const WORDS: [(&'static str, TrackUse); 9] = [
