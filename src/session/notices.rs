@@ -7,6 +7,7 @@ use crate::units::Length;
 use super::assemble::id_of;
 use super::meets::Met;
 use super::plan::{Notice, OrderLine, OrderState, TripLine};
+use super::reasons::NO_PLACE_TO_RIDE;
 use super::yards::Yards;
 use super::{Made, names};
 
@@ -45,6 +46,9 @@ pub(super) fn notices(
     {
         say("shortage", format!("order {} waits since session {}: {}", order.id, order.due, order.why));
     }
+    if let Some(text) = placarded(trips) {
+        say("placards", text);
+    }
     for text in traffic::outlook(made.network, &made.after) {
         say("pool of cars", text.to_string());
     }
@@ -61,6 +65,22 @@ pub(super) fn notices(
         }
     }
     notices
+}
+
+/// Cars that stay because no train has a place where they may ride, and what would help.
+fn placarded(trips: &[TripLine]) -> Option<String> {
+    let stay = trips.iter().filter(|trip| trip.legs.is_empty() && trip.why.contains(NO_PLACE_TO_RIDE));
+    let cars: Vec<&str> = stay.map(|trip| trip.car.as_str()).collect();
+    let (stay, they, are) = match cars.len() {
+        0 => return None,
+        1 => ("stays", "its train is", "it"),
+        _ => ("stay", "their trains are", "them"),
+    };
+    Some(format!(
+        "{} {stay}: {they} too short for cars with placards; other cars that ride between {are} and the engine \
+         would help, or `nearest_short = 1` under `[placards]`",
+        cars.join(", ")
+    ))
 }
 
 /// A job without work, and when the cars come for which it runs.

@@ -10,6 +10,9 @@ use crate::trips::{Hindrance, Onward, Trip};
 use super::yards::Yards;
 use super::{Made, names};
 
+/// What is said of a placarded car for which the train has no place; [`super::notices`] looks for it.
+pub(super) const NO_PLACE_TO_RIDE: &str = "has placards and no place in the train where it may ride";
+
 /// What stops a movement.
 pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
     let name = |track| names::track(layout, track);
@@ -21,9 +24,7 @@ pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
         Trouble::Lead(end) => format!("the cut does not fit the {} lead", end.word()),
         Trouble::NoParking => "no track there takes the cars that stand in the way for a moment".to_owned(),
         Trouble::NoRunAround => "the engine cannot get round its cars there".to_owned(),
-        Trouble::Placarded(car) => {
-            format!("{} has placards and no place in the train where it may ride", layout.cars()[car].id)
-        }
+        Trouble::Placarded(car) => format!("{} {NO_PLACE_TO_RIDE}", layout.cars()[car].id),
         Trouble::NotReached(car) => format!("the crew cannot get at {}", layout.cars()[car].id),
     }
 }

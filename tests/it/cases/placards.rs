@@ -133,6 +133,15 @@ fn where_no_car_can_ride_between_it_does_not_go_and_the_reason_says_so() {
     let plan = standing(&line(true, ""), &string).session();
     assert_eq!(train(&plan), ["CHT 1"]);
     assert!(trip(&plan, "TNK 1").why.contains("placards"), "{}", trip(&plan, "TNK 1").why);
+    let told: Vec<&str> =
+        plan.notices.iter().filter(|told| &*told.about == "placards").map(|told| &*told.text).collect();
+    assert_eq!(
+        told,
+        [
+            "TNK 1 stays: its train is too short for cars with placards; other cars that ride between it and the \
+          engine would help, or `nearest_short = 1` under `[placards]`"
+        ]
+    );
 }
 
 #[test]

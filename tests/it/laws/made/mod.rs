@@ -150,5 +150,7 @@ pub(crate) fn folder(seed: u64) -> Folder {
     customers::settle(&mut draft);
     jobs::call(&mut draft);
     roster::buy(&mut draft);
+    // Trains are short here: half of the hosts do not mind a tank car next to the engine.
+    draft.folder.add(Draw::new(seed, "placards").maybe(1, 2, "[placards]\nnearest_short = 1"));
     draft.folder
 }
