@@ -35,7 +35,7 @@ pub struct Network<'l> {
     /// Seconds from every place to every other over all links.
     distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
-    /// The limits of all links together.
+    /// The limits of all links and places together.
     narrowest: Limits,
     /// For every track the calls at which its job may switch it, a bit a call.
     switched: IxVec<TrackIx, Vec<u64>>,
@@ -67,6 +67,7 @@ impl<'l> Network<'l> {
             .values()
             .map(|track| track.existence.on(date) && nodes[track.place].is_some())
             .collect();
+        let links = layout.links().values().map(|link| &link.limits);
         let mut network = Network {
             layout,
             date,
@@ -76,7 +77,7 @@ impl<'l> Network<'l> {
             served_by: served_by(layout),
             distances: IxVec::new(),
             calls: IxVec::new(),
-            narrowest: ways::tightest(layout.links().values().map(|link| &link.limits)),
+            narrowest: ways::tightest(links.chain(layout.places().values().map(|place| &place.limits))),
             switched: IxVec::new(),
         };
         network.distances = network.all_distances();
@@ -155,8 +156,8 @@ impl<'l> Network<'l> {
             && passes(self.layout.places()[described.place].limits, &self.passing(car, weight))
     }
 
-    /// Whether something of this size may pass every link there is.
-    pub fn passes_all_links(&self, passing: &Passing) -> bool {
+    /// Whether something of this size may pass every link and place there is.
+    pub fn passes_everywhere(&self, passing: &Passing) -> bool {
         passes(self.narrowest, passing)
     }
 

@@ -73,6 +73,30 @@ impl Network<'_> {
         Ok(Way { links: links.collect(), places, minutes: Minutes::seconds(seconds) })
     }
 
+    /// Whether jobs that run take something of this size from one place to another, over one or several
+    /// of them, whatever their order in the session.
+    ///
+    /// # Complexity
+    /// O(calls) for each place that is passed.
+    pub fn jobs_take(&self, passing: &Passing, from: PlaceIx, to: PlaceIx) -> bool {
+        let places = self.layout.places();
+        let mut reached = IxVec::filled(false, places.len());
+        reached[from] = true;
+        let mut open = vec![from];
+        while let Some(place) = open.pop() {
+            for call in self.calls.values().filter(|call| call.place == place) {
+                let (Some(ride), Some(next)) = (&call.ride, call.next) else { continue };
+                let next = self.calls[next].place;
+                let takes = passes(ride.limits, passing) && passes(places[next].limits, passing);
+                if takes && !reached[next] {
+                    reached[next] = true;
+                    open.push(next);
+                }
+            }
+        }
+        reached[to]
+    }
+
     /// The shortest run from every place to every other, limits left aside.
     pub(super) fn all_distances(&self) -> IxVec<PlaceIx, IxVec<PlaceIx, u32>> {
         let places = self.layout.places();

@@ -90,7 +90,7 @@ fn stands(network: &Network<'_>, lane: &Lane, car: CarIx, passing: &Passing) -> 
     })
 }
 
-/// Whether the car passes all links on some way: empty from a place to where it is loaded, and
+/// Whether jobs take a car of this size all the way: empty from a place to where it is loaded, and
 /// loaded on to the lane's other end.
 pub(super) fn gets_there(network: &Network<'_>, lane: &Lane, car: CarIx, from: PlaceIx) -> bool {
     let layout = network.layout();
@@ -98,7 +98,7 @@ pub(super) fn gets_there(network: &Network<'_>, lane: &Lane, car: CarIx, from: P
     let lading = &layout.commodities()[lane.commodity];
     let empty = network.passing(car, described.light);
     let loaded = network.passing(car, described.light + lading.tons.unwrap_or(described.capacity));
-    if network.passes_all_links(&loaded) {
+    if network.passes_everywhere(&loaded) {
         return true; // most cars do
     }
     let place = |target: &SpotTarget| layout.place_of(*target);
@@ -113,8 +113,8 @@ pub(super) fn gets_there(network: &Network<'_>, lane: &Lane, car: CarIx, from: P
         }
     };
     begins.iter().any(|begin| {
-        network.way(&empty, from, *begin).is_ok()
-            && ends.iter().any(|end| network.way(&loaded, *begin, *end).is_ok())
+        network.jobs_take(&empty, from, *begin)
+            && ends.iter().any(|end| network.jobs_take(&loaded, *begin, *end))
     })
 }
 
