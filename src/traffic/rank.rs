@@ -308,8 +308,10 @@ impl Refused {
         if self.kinds == 0 {
             return format!("no car of kind {names} is on the roster");
         }
-        if fit > 0 {
-            return format!("all {fit} cars that would do serve more urgent orders");
+        match fit {
+            0 => {}
+            1 => return "the one car that would do serves a more urgent order".to_owned(),
+            _ => return format!("all {fit} cars that would do serve more urgent orders"),
         }
         let mut parts = Vec::new();
         let mut say = |count: u32, words: &str| {
