@@ -1,0 +1,89 @@
+//! How long the work takes, and who does it.
+
+use serde::{Deserialize, Serialize};
+
+use crate::ids::Id;
+use crate::units::Minutes;
+
+/// How long a job takes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct JobMinutes {
+    /// The job.
+    pub job: Id,
+    /// All its calls and runs together, in seconds.
+    pub seconds: Minutes,
+    /// Its calls, in order.
+    pub calls: Vec<CallMinutes>,
+}
+
+/// How long a call takes, and what is counted there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CallMinutes {
+    /// The work, in seconds.
+    pub work: Minutes,
+    /// The run to the next call, in seconds.
+    pub run: Minutes,
+    /// Movements with a cut, those of run-arounds not counted.
+    pub handlings: u32,
+    /// Cars in those movements.
+    pub cars: u32,
+    /// Joints coupled and uncoupled in them.
+    pub couplings: u32,
+    /// Turnouts thrown.
+    pub turnouts: u32,
+    /// Cars placed at marked spots.
+    pub spots: u32,
+    /// Times the engine goes to the other end of the place.
+    pub run_arounds: u32,
+    /// Cars on the list that the crew does something with.
+    pub reading: u32,
+}
+
+/// Who takes which job and when; minutes from the beginning of the session.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Crews {
+    /// How many people came; they have numbers from 1.
+    pub people: u32,
+    /// How long they stay.
+    pub minutes: u32,
+    /// How many times faster than the real one the layout's clock runs, where jobs begin by it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub clock: Option<u32>,
+    /// Whether no other way of giving these jobs to these people is better.
+    pub proved: bool,
+    /// The jobs, in the order of the plan's jobs.
+    pub jobs: Vec<CrewJob>,
+}
+
+/// A job in hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CrewJob {
+    /// The job.
+    pub job: Id,
+    /// Who takes it: one person or two.
+    pub people: Vec<u32>,
+    /// When it begins.
+    pub begins: u32,
+    /// When it ends.
+    pub ends: u32,
+    /// When the work of each of its calls begins and ends.
+    pub calls: Vec<(u32, u32)>,
+}
+
+/// How many people would do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Suggestion {
+    /// How many.
+    pub people: u32,
+    /// When the last job would then end, in minutes from the beginning.
+    pub minutes: u32,
+}
+
+/// A job that could run and does not.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DroppedJob {
+    /// The job.
+    pub job: Id,
+    /// Why.
+    pub why: Box<str>,
+}
