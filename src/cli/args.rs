@@ -142,11 +142,16 @@ pub(super) struct Close {
     /// The job did the work of its calls up to this one and no more; may be said more than once
     #[arg(long, value_name = "JOB=CALL")]
     pub(super) ran_to: Vec<String>,
+    /// The minutes that the job really took, without waiting for others; may be said more than once
+    ///
+    /// The ledger keeps them, and the next plans learn from them how fast your crews are.
+    #[arg(long, value_name = "JOB=MINUTES")]
+    pub(super) minutes: Vec<String>,
     /// Read what happened from this file; `-` is standard input
     #[arg(long, value_name = "FILE")]
     pub(super) record: Option<PathBuf>,
     /// Write a sheet to fill in, into the ledger, and close nothing
-    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "record"])]
+    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "minutes", "record"])]
     pub(super) sheet: bool,
     /// Write the sheet into this file
     #[arg(long, value_name = "FILE", requires = "sheet")]

@@ -10,8 +10,9 @@ use super::{Outcome, folder, told};
 use crate::error::{Error, Result};
 use crate::ledger::facts::{Said, lines};
 use crate::ledger::happened::Misplaced;
-use crate::ledger::{Closed, Ledger, store};
+use crate::ledger::{Closed, Ledger, Timed, store};
 use crate::study::table::{Column, table};
+use crate::units::Minutes;
 
 /// Closes the open session, so that the next one starts from what it left.
 pub(super) fn run(asked: &Close, screen: &mut Screen) -> Result<Outcome> {
@@ -62,22 +63,16 @@ fn said(asked: &Close) -> Result<Vec<Said>> {
     for job in &asked.not_run {
         add("--not-run", format!("job {job} not run"));
     }
-    for (option, values, example) in
-        [("--at", &asked.is_at, "CHT 1234=mill/door 1"), ("--ran-to", &asked.ran_to, "drill=2")]
-    {
+    for (option, values, example, before, between) in [
+        ("--at", &asked.is_at, "CHT 1234=mill/door 1", "", "at"),
+        ("--ran-to", &asked.ran_to, "drill=2", "job ", "ran to"),
+        ("--minutes", &asked.minutes, "drill=75", "job ", "took"),
+    ] {
         for value in values {
-            let Some((what, place)) = value.split_once('=') else {
+            let Some((what, told)) = value.split_once('=') else {
                 return Err(Error::Asked(format!("{option}: `{value}` has no `=`; expected `{example}`")));
             };
-            let (what, place) = (what.trim(), place.trim());
-            add(
-                option,
-                if option == "--at" {
-                    format!("{what} at {place}")
-                } else {
-                    format!("job {what} ran to {place}")
-                },
-            );
+            add(option, format!("{before}{} {between} {}", what.trim(), told.trim()));
         }
     }
     Ok(said)
@@ -97,12 +92,14 @@ fn record(path: &Path) -> Result<String> {
 
 fn answer(closed: &Closed) -> String {
     if closed.as_planned {
-        return format!("Session {} is closed: everything happened as planned.\n", closed.session);
+        let said = format!("Session {} is closed: everything happened as planned.\n", closed.session);
+        return said + &minutes(&closed.timed);
     }
     let mut page =
         format!("Session {} is closed; what was not mentioned happened as planned.\n", closed.session);
     if closed.misplaced.is_empty() {
         page.push_str("Every car is where the plan wanted it.\n");
+        page.push_str(&minutes(&closed.timed));
         return page;
     }
     let columns = [
@@ -119,7 +116,23 @@ fn answer(closed: &Closed) -> String {
         }
     }
     page.push_str("The next plan takes each of them on from there; orders carry over.\n");
+    page.push_str(&minutes(&closed.timed));
     page
+}
+
+/// The minutes that were recorded, beside those that were estimated; nothing if there are none.
+fn minutes(timed: &[Timed]) -> String {
+    if timed.is_empty() {
+        return String::new();
+    }
+    let took: Minutes = timed.iter().map(|job| job.took).sum();
+    let estimated: Minutes = timed.iter().map(Timed::estimated).sum();
+    format!(
+        "Minutes kept of {}: {} taken, {} estimated.\n",
+        told::counted(timed.len(), "job"),
+        took.rounded_up(),
+        estimated.rounded_up()
+    )
 }
 
 fn row(car: &Misplaced) -> Vec<String> {

@@ -2,7 +2,7 @@
 
 use super::facts::{Facts, Said, understood};
 use super::happened::{Evening, Misplaced, happened};
-use super::{Ledger, read, store, write};
+use super::{Ledger, Timed, minutes, read, store, write};
 use crate::error::{Error, Result};
 use crate::layout::Layout;
 use crate::session::plan::Plan;
@@ -17,6 +17,8 @@ pub struct Closed {
     pub as_planned: bool,
     /// Every car that is not where the plan wanted it.
     pub misplaced: Vec<Misplaced>,
+    /// The jobs whose minutes were recorded.
+    pub timed: Vec<Timed>,
 }
 
 /// A session that was taken back.
@@ -63,10 +65,12 @@ impl Ledger {
         }
         // Written anew, so that cars that joined the roster since the plan are in it.
         let text = write::text(&standing, layout);
-        store::write_whole(&folder.join("recorded.toml"), &recorded(&plan, &facts, layout))?;
+        let timed = minutes::timed(&plan, &facts);
+        let recorded = recorded(&plan, &facts, layout) + &minutes::text(&timed);
+        store::write_whole(&folder.join("recorded.toml"), &recorded)?;
         store::write_whole(&folder.join("standing.toml"), &text)?;
         store::write_whole(&self.current(), &text)?;
-        Ok(Closed { session: plan.session, as_planned: facts.none(), misplaced })
+        Ok(Closed { session: plan.session, as_planned: facts.none(), misplaced, timed })
     }
 
     /// The standing that a session leaves if all goes as planned.

@@ -26,6 +26,7 @@ pub mod happened;
 pub mod store;
 
 mod close;
+mod minutes;
 mod names;
 mod read;
 mod sheet;
@@ -38,6 +39,7 @@ mod tests;
 use std::path::{Path, PathBuf};
 
 pub use close::{Closed, Reopened};
+pub use minutes::Timed;
 
 use crate::error::{Error, Result};
 use crate::layout::Layout;

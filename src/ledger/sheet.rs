@@ -15,6 +15,7 @@ const HEAD: &str = "\
 #   CHT 1234 bad order                  it must be repaired
 #   job drill not run                   the job did not run
 #   job drill ran to 2                  it did the work of its calls 1 and 2, and no more
+#   job drill took 75                   minutes it really took, without waiting for others; `?` says nothing
 # A number alone does where no other car has it.
 ";
 
@@ -24,6 +25,11 @@ pub(super) fn text(plan: &Plan) -> String {
     let last = last_work(plan);
     for job in &plan.world.jobs {
         write!(out, "\n# {}\njob {} ran\n", job.name, job.id).expect("writing to text does not fail");
+        if let Some(told) = plan.minutes.iter().find(|told| told.job == job.id) {
+            let estimated = told.seconds.rounded_up();
+            writeln!(out, "job {} took ?   # {estimated} estimated", job.id)
+                .expect("writing to text does not fail");
+        }
         for (at, call) in plan.work.iter().enumerate().filter(|(_, call)| call.job == job.id) {
             write_call(&mut out, plan, call, |car| last.get(car) == Some(&at));
         }

@@ -170,7 +170,7 @@ fn list(out: &mut String, name: &str, items: impl Iterator<Item = String>) {
     out.push_str("]\n");
 }
 
-fn key(id: &str) -> String {
+pub(super) fn key(id: &str) -> String {
     let bare = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_');
     if !id.is_empty() && id.bytes().all(bare) { id.to_owned() } else { quoted(id) }
 }

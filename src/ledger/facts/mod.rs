@@ -6,6 +6,7 @@
 //! 1250 bad order                        a shortened number, where it is the only one
 //! job drill not run
 //! job turn ran to 2                     it did the work of its calls 1 and 2
+//! job turn took 75                      minutes, without waiting for others
 //! ```
 //!
 //! What is not mentioned went as planned. Everything that cannot be understood is told at once,
@@ -39,6 +40,8 @@ pub struct Facts {
     pub(super) bad_orders: Vec<CarIx>,
     /// Jobs that did less than planned: the last call of which the work was done, 0 for none.
     pub(super) jobs: BTreeMap<Id, u32>,
+    /// The minutes that jobs really took.
+    pub(super) minutes: BTreeMap<Id, u32>,
 }
 
 /// Where a car is after the session.
@@ -72,6 +75,9 @@ pub fn understood(said: &[Said], layout: &Layout, plan: &Plan) -> Result<Facts, 
             reader.faults.push(format!("{}: {fault}", one.origin));
         }
     }
+    for job in reader.facts.minutes.keys().filter(|job| reader.facts.jobs.get(job) == Some(&0)) {
+        reader.faults.push(format!("job `{job}` is said not to have run, and to have taken minutes"));
+    }
     reader.facts.bad_orders.sort();
     reader.facts.bad_orders.dedup();
     if reader.faults.is_empty() { Ok(reader.facts) } else { Err(reader.faults) }
@@ -83,8 +89,11 @@ struct Reader<'l> {
     faults: Vec<String>,
 }
 
-const EXPECTED: &str = "expected `CAR left`, `CAR at PLACE`, `CAR bad order`, `job JOB not run` or \
-                        `job JOB ran to CALL`";
+const EXPECTED: &str = "expected `CAR left`, `CAR at PLACE`, `CAR bad order`, `job JOB not run`, \
+                        `job JOB ran to CALL` or `job JOB took MINUTES`";
+
+/// More minutes than this no job takes: a whole day.
+const MOST_MINUTES: u32 = 24 * 60;
 
 impl Reader<'_> {
     fn line(&mut self, words: &str) -> Result<(), String> {
@@ -116,6 +125,23 @@ impl Reader<'_> {
         Err(format!("`{words}` is not understood: {EXPECTED}"))
     }
 
+    /// What a sheet was filled in with, `?`, says nothing.
+    fn took(&mut self, job: &str, said: &str) -> Result<(), String> {
+        let job = self.names.job(job)?.id.clone();
+        if said == "?" {
+            return Ok(());
+        }
+        let minutes = minutes(said).ok_or_else(|| {
+            format!("`{said}` is no time a job takes: expected minutes from 1 to {MOST_MINUTES}, such as `75` or `1:15`")
+        })?;
+        match self.facts.minutes.insert(job.clone(), minutes) {
+            Some(before) if before != minutes => {
+                Err(format!("job `{job}` is said to take two times: leave only the one that is true"))
+            }
+            _ => Ok(()),
+        }
+    }
+
     fn stays(&mut self, car: CarIx, stays: Stays) -> Result<(), String> {
         match self.facts.cars.insert(car, stays) {
             Some(before) if before != stays => Err(format!(
@@ -127,6 +153,9 @@ impl Reader<'_> {
     }
 
     fn job(&mut self, words: &str) -> Result<(), String> {
+        if let Some((job, minutes)) = words.rsplit_once(" took ") {
+            return self.took(job.trim(), minutes.trim());
+        }
         let (job, done) = if let Some(job) = words.strip_suffix(" not run") {
             (self.names.job(job.trim())?, 0)
         } else if let Some((job, call)) = words.split_once(" ran to ") {
@@ -154,8 +183,23 @@ impl Reader<'_> {
     }
 }
 
+/// Minutes as people write them: `75`, `75 min`, `1:15`.
+fn minutes(words: &str) -> Option<u32> {
+    let number = |text: &str| text.parse::<u32>().ok().filter(|_| text.bytes().all(|b| b.is_ascii_digit()));
+    let plain =
+        words.strip_suffix("minutes").or_else(|| words.strip_suffix("min")).unwrap_or(words).trim_end();
+    let minutes = match plain.split_once(':') {
+        Some((hours, minutes)) if minutes.len() == 2 => {
+            number(hours)?.checked_mul(60)?.checked_add(number(minutes).filter(|part| *part < 60)?)?
+        }
+        Some(_) => return None,
+        None => number(plain)?,
+    };
+    (1..=MOST_MINUTES).contains(&minutes).then_some(minutes)
+}
+
 impl Facts {
-    /// Whether everything went as planned.
+    /// Whether every car and job went as planned, whatever minutes the jobs took.
     pub fn none(&self) -> bool {
         self.cars.is_empty() && self.bad_orders.is_empty() && self.jobs.is_empty()
     }

@@ -17,7 +17,7 @@ pub struct JobMinutes {
 }
 
 /// How long a call takes, and what is counted there.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct CallMinutes {
     /// The work, in seconds.
     pub work: Minutes,

@@ -91,3 +91,39 @@ fn the_last_session_is_taken_back_whole() {
     let next = folder.run(&["plan", "--as", "json"]).json();
     assert_eq!((next["session"].as_i64(), next["revision"].as_i64()), (Some(2), Some(2)));
 }
+
+#[test]
+fn minutes_are_kept_beside_the_estimate_however_they_are_said() {
+    let line = planned("minutes-line");
+    let said = line.run(&["close", "--minutes", "Harbor Drill=1:15"]);
+    insta::assert_snapshot!("close_minutes", said);
+    insta::assert_snapshot!("close_minutes_recorded", line.read("ledger/0001/recorded.toml"));
+    let sheet = planned("minutes-sheet");
+    sheet.run(&["close", "--sheet"]);
+    let filled = sheet.read("ledger/0001/record.txt").replacen("took ?", "took 75", 1);
+    sheet.write("ledger/0001/record.txt", &filled);
+    assert_eq!(sheet.run(&["close", "--record", "ledger/0001/record.txt"]), said);
+    assert_eq!(sheet.read("ledger/0001/recorded.toml"), line.read("ledger/0001/recorded.toml"));
+    assert_eq!(sheet.read("ledger/standing.toml"), line.read("ledger/standing.toml"));
+}
+
+#[test]
+fn minutes_that_cannot_be_are_told() {
+    let folder = planned("minutes-wrong");
+    let wrong = [
+        "close",
+        "--minutes",
+        "drill=0",
+        "--minutes",
+        "drill=soon",
+        "--minutes",
+        "dril=5",
+        "--minutes",
+        "turn=5",
+        "--minutes",
+        "turn=6",
+        "--not-run",
+        "turn",
+    ];
+    insta::assert_snapshot!("close_minutes_wrong", folder.run(&wrong));
+}

@@ -1,0 +1,177 @@
+//! The minutes that jobs really took, kept in `recorded.toml` beside what was counted for them.
+//!
+//! The counts stand there too, so that a pace can be fitted to many evenings without their plans.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use super::facts::Facts;
+use super::walk::{Value, Walk};
+use super::write::key;
+use super::{Ledger, store};
+use crate::error::Result;
+use crate::ids::Id;
+use crate::session::plan::{CallMinutes, Plan};
+use crate::units::Minutes;
+
+/// The minutes that a job took, beside what was counted for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Timed {
+    /// The session: its jobs were done on the same evening.
+    pub session: i32,
+    /// The job.
+    pub job: Id,
+    /// The sums of its calls: all of them, or where it was cut short those that it came to.
+    pub counted: CallMinutes,
+    /// How slow its crew was taken to be, in hundredths.
+    pub crew: u32,
+    /// The minutes that it took.
+    pub took: Minutes,
+}
+
+impl Timed {
+    /// The minutes that the plan gave it.
+    pub fn estimated(&self) -> Minutes {
+        self.counted.work + self.counted.run
+    }
+}
+
+/// The heading under which the minutes stand.
+const HEADING: &str = "[minutes]";
+
+/// From how many closed sessions, the last ones, a pace is learned: crews change, and a ledger of
+/// many years opens as fast as a young one.
+const LEARNED_FROM: i32 = 40;
+
+impl Ledger {
+    /// The jobs of the last sessions whose minutes were recorded, the earliest session first.
+    ///
+    /// # Errors
+    /// When the ledger cannot be read.
+    pub fn timed(&self) -> Result<Vec<Timed>> {
+        let closed = self.closed()?.unwrap_or(0);
+        let mut timed = Vec::new();
+        for session in (closed - LEARNED_FROM + 1).max(1)..=closed {
+            let path = self.of(session).join("recorded.toml");
+            let text = store::read(&path)?;
+            if let Some(text) = text.filter(|text| text.lines().any(|line| line.trim() == HEADING)) {
+                timed.extend(read(&path, &text, session)?);
+            }
+        }
+        Ok(timed)
+    }
+}
+
+/// The jobs of a plan whose minutes are said, with what the plan counts for them.
+pub(super) fn timed(plan: &Plan, facts: &Facts) -> Vec<Timed> {
+    let told = plan.minutes.iter().filter_map(|job| Some((job, *facts.minutes.get(&job.job)?)));
+    let timed = told.map(|(job, took)| {
+        // A job that was cut short took its minutes for the calls that it came to.
+        let done = facts.jobs.get(&job.job).map_or(usize::MAX, |done| usize::try_from(*done).unwrap_or(0));
+        let mut counted = job.calls.iter().take(done).fold(CallMinutes::default(), added);
+        if let Some(not_run) = job.calls.get(done.wrapping_sub(1)) {
+            counted.run = Minutes::seconds(counted.run.whole_seconds() - not_run.run.whole_seconds());
+        }
+        let (job, took) = (job.job.clone(), Minutes::new(took));
+        Timed { session: plan.session, job, counted, crew: plan.pace.crew, took }
+    });
+    timed.collect()
+}
+
+fn added(sum: CallMinutes, call: &CallMinutes) -> CallMinutes {
+    CallMinutes {
+        work: sum.work + call.work,
+        run: sum.run + call.run,
+        handlings: sum.handlings + call.handlings,
+        cars: sum.cars + call.cars,
+        couplings: sum.couplings + call.couplings,
+        turnouts: sum.turnouts + call.turnouts,
+        spots: sum.spots + call.spots,
+        run_arounds: sum.run_arounds + call.run_arounds,
+        reading: sum.reading + call.reading,
+    }
+}
+
+/// The minutes as text; nothing if there are none.
+pub(super) fn text(timed: &[Timed]) -> String {
+    if timed.is_empty() {
+        return String::new();
+    }
+    let mut out = format!("\n# Minutes that jobs took, and what was counted for them.\n{HEADING}\n");
+    for job in timed {
+        let CallMinutes { work, run, handlings, cars, couplings, turnouts, spots, run_arounds, reading } =
+            job.counted;
+        writeln!(
+            out,
+            "{} = {{ took = {}, work_seconds = {}, run_seconds = {}, crew_percent = {}, handlings = {handlings}, \
+             cars = {cars}, couplings = {couplings}, turnouts = {turnouts}, spots = {spots}, \
+             run_arounds = {run_arounds}, reading = {reading} }}",
+            key(job.job.as_str()),
+            job.took.rounded_up(),
+            work.whole_seconds(),
+            run.whole_seconds(),
+            job.crew
+        )
+        .expect("writing to text does not fail");
+    }
+    out
+}
+
+/// The minutes of a session, back from text.
+fn read(path: &Path, text: &str, session: i32) -> Result<Vec<Timed>> {
+    let mut walk = Walk::new(text);
+    let table = walk.parse();
+    let mut timed = Vec::new();
+    if let Some(minutes) = table.as_ref().and_then(|table| table.get_ref().get("minutes")) {
+        for (job, _, value) in walk.entries(minutes) {
+            timed.push(job_of(&mut walk, session, Id::from(job), value));
+        }
+    }
+    match walk.failure(path) {
+        Some(failure) => Err(failure),
+        None => Ok(timed),
+    }
+}
+
+fn job_of<'t>(walk: &mut Walk<'t>, session: i32, job: Id, value: &'t Value<'t>) -> Timed {
+    let (mut took, mut work, mut run, mut crew) = (0, 0, 0, 0);
+    let mut counted = CallMinutes::default();
+    let mut given = 0;
+    for (key, place, value) in walk.entries(value) {
+        let field = match key {
+            "took" => &mut took,
+            "work_seconds" => &mut work,
+            "run_seconds" => &mut run,
+            "crew_percent" => &mut crew,
+            "handlings" => &mut counted.handlings,
+            "cars" => &mut counted.cars,
+            "couplings" => &mut counted.couplings,
+            "turnouts" => &mut counted.turnouts,
+            "spots" => &mut counted.spots,
+            "run_arounds" => &mut counted.run_arounds,
+            "reading" => &mut counted.reading,
+            other => {
+                walk.fault(place, format!("`{other}` means nothing here: take it out"));
+                continue;
+            }
+        };
+        given += 1;
+        let count: u32 = walk.number(value).unwrap_or_default();
+        if count > MOST {
+            walk.fault(place, format!("`{key}` is more than {MOST}: put back what setout wrote here"));
+        }
+        *field = count.min(MOST);
+    }
+    let place = value.span().start;
+    if given < FIELDS || took == 0 || crew == 0 {
+        walk.fault(place, format!("the minutes of `{job}` are not whole: put the line back, or take it out"));
+    }
+    (counted.work, counted.run) = (Minutes::seconds(work), Minutes::seconds(run));
+    Timed { session, job, counted, crew, took: Minutes::new(took) }
+}
+
+/// How many things are kept of a job.
+const FIELDS: usize = 11;
+
+/// More than this nothing is counted: sums of it still have room.
+const MOST: u32 = 1_000_000;
