@@ -4,10 +4,11 @@
 //! least total price ([`super::assign`]). What a choice costs stands in [`super::rank`]. Leaving an order without a car
 //! costs more than any car, and more with every session it has waited. A customer is not flooded:
 //! when as many cars are at its spots and under way to them as the spots take twice over, its
-//! further orders wait.
+//! further orders wait. Where a gateway gives no more cars tonight, or has no more room, the orders that
+//! would have had one of its cars look again among the others.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::alike::{Alike, Queues, Row};
 use super::assign::{Price, assign_offers};
@@ -28,21 +29,72 @@ use crate::standing::{Condition, Order, Orders};
 /// The price of an order without a car: more than any car's, which is below 2⁷².
 const UNFILLED: Price = 1 << 80;
 
+/// How often the orders that a gateway has a car for, and gives no more, look for another.
+const ROUNDS: u32 = 3;
+
 /// Fills what orders can be filled, and says of each why or why not.
 pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, chance: Chance) {
     let layout = network.layout();
-    let ranking = Ranking::new(network, session, chance);
+    let mut ranking = Ranking::new(network, session, chance);
     let mut orders = std::mem::take(&mut demand.standing.orders);
     cancel(layout, demand, &mut orders, session);
-    let alike = Alike::new(&ranking, &demand.standing);
-    let rows = not_crowded(&ranking, &alike, demand, &orders);
+    let mut given = IxVec::filled(0, layout.gateways().len());
+    let mut alike = Alike::new(&ranking, &demand.standing);
+    let mut rows = not_crowded(&ranking, &alike, demand, &orders);
+    let mut refused: BTreeMap<usize, String> = BTreeMap::new();
+    for round in 1..=ROUNDS {
+        let why_not = match_once(&ranking, &alike, demand, &mut orders, &rows, &mut given);
+        let again: Vec<usize> = why_not.iter().filter(|no| no.by_gateway).map(|no| no.order).collect();
+        for no in why_not {
+            if no.by_gateway && round < ROUNDS {
+                refused.insert(no.order, no.why);
+                continue;
+            }
+            // What the gateway said weighs more than that nothing else was found.
+            let why = refused.remove(&no.order).unwrap_or(no.why);
+            let order = orders[no.order].clone();
+            demand.news.push(News { order, outcome: Outcome::Waiting, why: why.into() });
+        }
+        if again.is_empty() {
+            break;
+        }
+        ranking.shut_those_that_gave_all(&given);
+        alike = Alike::new(&ranking, &demand.standing);
+        let row = |order: usize| {
+            let lane = &layout.lanes()[orders[order].lane];
+            alike.row(&ranking, &demand.standing, lane, ranking.strict(&orders[order]))
+        };
+        rows = again.into_iter().map(|order| (order, row(order))).collect();
+    }
+    tell_of_the_rest(layout, demand, &orders, session);
+    demand.standing.orders = orders;
+}
+
+/// An order that got no car in a round.
+struct WhyNot {
+    order: usize,
+    why: String,
+    /// Whether there was one, which its gateway does not give any more.
+    by_gateway: bool,
+}
+
+/// Matches orders and cars once, and gives the orders their cars; those that got none.
+fn match_once(
+    ranking: &Ranking<'_>,
+    alike: &Alike,
+    demand: &mut Demand,
+    orders: &mut Orders,
+    rows: &[(usize, Row)],
+    given: &mut IxVec<GatewayIx, u32>,
+) -> Vec<WhyNot> {
+    let (layout, session) = (ranking.network.layout(), ranking.session);
     let of_row: Vec<usize> = rows.iter().map(|(order, _)| *order).collect();
-    let (assigned, waits) = assign_whole(layout, &orders, &of_row, session, |waits| {
+    let (assigned, waits) = assign_whole(layout, orders, &of_row, session, |waits| {
         let asked = rows
             .iter()
             .zip(waits)
             .map(|((order, row), waits)| (row, unfilled(layout, &orders[*order], session), !waits));
-        assign_offers(&mut Queues::new(&ranking, &demand.standing, &alike, asked))
+        assign_offers(&mut Queues::new(ranking, &demand.standing, alike, asked))
     });
     let mut taken: IxVec<CarIx, Option<usize>> = IxVec::filled(None, layout.cars().len());
     let mut choices: Vec<Option<Choice>> = Vec::new();
@@ -51,31 +103,29 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
         if let Some(car) = car {
             taken[car] = Some(*order);
         }
-        choices.push(car.and_then(|car| row.choice(&ranking, &demand.standing, &alike, car)));
+        choices.push(car.and_then(|car| row.choice(ranking, &demand.standing, alike, car)));
     }
-    let mut given = IxVec::filled(0, layout.gateways().len());
+    let mut why_not = Vec::new();
     for (((at, row), choice), waits) in rows.iter().zip(choices).zip(waits) {
-        let order = &mut orders[*at];
-        let lane = &layout.lanes()[order.lane];
+        let lane = &layout.lanes()[orders[*at].lane];
         let answer = match &choice {
             None if waits && row.count > 0 => {
                 Err(format!("waits for the rest of its set of {}, which goes together", lane.together))
             }
             None => Err(row.refused.words(layout, lane, row.count)),
-            Some(choice) => give(&ranking, demand, order, choice, &mut given).map(|()| choice),
+            Some(choice) => give(ranking, demand, &orders[*at], choice, given).map(|()| choice),
         };
-        let (outcome, why) = match answer {
+        match answer {
             Ok(choice) => {
-                order.car = Some(choice.rank.car);
+                orders[*at].car = Some(choice.rank.car);
                 let came_by = demand.standing.car(choice.rank.car).came_by;
-                (Outcome::Filled, words(&ranking, &orders, (*at, row), (choice, came_by), &taken))
+                let why = words(ranking, orders, (*at, row), (choice, came_by), &taken).into();
+                demand.news.push(News { order: orders[*at].clone(), outcome: Outcome::Filled, why });
             }
-            Err(why) => (Outcome::Waiting, why),
-        };
-        demand.news.push(News { order: orders[*at].clone(), outcome, why: why.into() });
+            Err(why) => why_not.push(WhyNot { order: *at, why, by_gateway: choice.is_some() }),
+        }
     }
-    tell_of_the_rest(layout, demand, &orders, session);
-    demand.standing.orders = orders;
+    why_not
 }
 
 /// Takes orders off that waited too long.
@@ -235,8 +285,8 @@ fn tell_of_the_rest(layout: &Layout, demand: &mut Demand, orders: &[Order], sess
 mod tests {
     use super::*;
     use crate::network::Network;
-    use crate::standing::Standing;
-    use crate::testing::{branch, car, standing};
+    use crate::standing::{Away, Standing};
+    use crate::testing::{branch, branch_text, car, layout, standing};
     use crate::units::Date;
 
     /// Flour for door 1 alone, and fuel, for which there is no car or there are many, for all doors.
@@ -303,6 +353,22 @@ carloads = "1 a week"
         }
         open(&layout, &mut before, "flour", 1);
         assert_eq!(outcome(&layout, &before, "flour"), [Outcome::Filled]);
+    }
+
+    #[test]
+    fn an_order_whose_gateway_gives_no_more_gets_a_car_from_elsewhere() {
+        let more =
+            DOORS.replace("FUEL", "T").replace("[\"XM\"]", "[\"XM\", \"XP\"]").replace("door 1", "door 2")
+                + "[[car]]\nmark = \"CHT\"\nnumber = 3\ntype = \"XP\"\nlength = \"44 ft\"\n";
+        let text = branch_text(2, &more).replace("gives = \"yard/in\"\n", "gives = \"yard/in\"\nlimit = 1\n");
+        let layout = layout(&text);
+        let mut before = standing(&layout, &[("yard/in", &[(3, None)])]);
+        for number in 1..=2 {
+            before.take_away(car(number), Away::Beyond(Ix::new(0)));
+            before.car_mut(car(number)).since = -9;
+        }
+        open(&layout, &mut before, "flour", 2);
+        assert_eq!(outcome(&layout, &before, "flour"), [Outcome::Filled, Outcome::Filled]);
     }
 
     #[test]

@@ -96,6 +96,8 @@ pub(super) struct Ranking<'a> {
     pub(super) draws: IxVec<CarIx, (u64, bool)>,
     /// From each place to each other, the calls that pass until a car can be there.
     events: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
+    /// Gateways that give no more cars tonight.
+    shut: IxVec<GatewayIx, bool>,
 }
 
 impl<'a> Ranking<'a> {
@@ -108,7 +110,15 @@ impl<'a> Ranking<'a> {
             (stream.below(1 << 12), comes)
         });
         let events = network.layout().places().indices().map(|place| network.events_from(place));
-        Ranking { network, session, chance, draws: draws.collect(), events: events.collect() }
+        let shut = IxVec::filled(false, network.layout().gateways().len());
+        Ranking { network, session, chance, draws: draws.collect(), events: events.collect(), shut }
+    }
+
+    /// Sees from now on that gateways which gave as many cars as they may give no more.
+    pub(super) fn shut_those_that_gave_all(&mut self, given: &IxVec<GatewayIx, u32>) {
+        for (gateway, described) in self.network.layout().gateways().iter() {
+            self.shut[gateway] = described.limit.is_some_and(|limit| given[gateway] >= limit.count());
+        }
     }
 
     /// How well a car would do for a lane's order that keeps the car service rules or not, or nothing if
@@ -199,7 +209,7 @@ impl<'a> Ranking<'a> {
                 Whereabouts::Shelf => layout.settings().shelf,
                 _ => state.since.saturating_add(rest) <= self.session,
             };
-            rested.then_some(())?;
+            (rested && !self.shut[gateway]).then_some(())?;
             room_at(self.network, standing, gateway, car).map(|track| (gateway, track))
         })
     }
