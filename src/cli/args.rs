@@ -30,6 +30,8 @@ pub(super) enum Command {
     Reopen(Reopen),
     /// Show two sessions, or two seeds of tonight, side by side, and how even they are
     Compare(Compare),
+    /// Show how fast the crews are, as learned from the minutes that jobs took
+    Pace(PaceOf),
 }
 
 /// The folder of the layout.
@@ -83,6 +85,11 @@ pub(super) struct Plan {
     /// If nothing is said, the clock gives the order and nobody waits for it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=60), requires = "crew")]
     pub(super) clock: Option<u32>,
+    /// Tonight's crews take so much of the usual minutes: 120% for slow ones, 90% for quick ones
+    ///
+    /// If nothing is said: what the layout says in its table `[pace]`.
+    #[arg(long, value_name = "PERCENT", value_parser = crew_pace)]
+    pub(super) pace: Option<u32>,
     /// Leave this job out tonight; may be said more than once
     #[arg(long, value_name = "JOB")]
     pub(super) without: Vec<String>,
@@ -165,6 +172,16 @@ pub(super) struct Reopen {
     pub(super) at: Folder,
 }
 
+/// `setout pace`
+#[derive(Debug, Args)]
+pub(super) struct PaceOf {
+    #[command(flatten)]
+    pub(super) at: Folder,
+    /// How to write the answer
+    #[arg(long = "as", value_name = "FORM", value_enum, default_value_t)]
+    pub(super) form: Form,
+}
+
 /// `setout compare`
 #[derive(Debug, Args)]
 pub(super) struct Compare {
@@ -193,6 +210,12 @@ fn percent(text: &str) -> Result<u32, String> {
     let number = text.strip_suffix('%').unwrap_or(text).trim_end();
     let read = number.parse::<u32>().ok().filter(|hundredths| *hundredths <= 1000);
     read.ok_or_else(|| "expected a percentage such as 15%".to_owned())
+}
+
+/// The factor of a crew, in hundredths.
+fn crew_pace(text: &str) -> Result<u32, String> {
+    let number = percent(text).ok().filter(|hundredths| *hundredths > 0);
+    number.ok_or_else(|| "expected a percentage from 1% to 1000%, such as 120%".to_owned())
 }
 
 /// Hours, whole or with a decimal point.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::args::{Compare, Form};
 use super::screen::Screen;
-use super::{Outcome, folder};
+use super::{Outcome, folder, pace};
 use crate::crews::People;
 use crate::error::{Error, Result};
 use crate::layout::Layout;
@@ -71,7 +71,8 @@ fn tonight(asked: &Compare, layout: &Layout, ledger: &Ledger, seed: u64) -> Resu
         None => session::first_standing(layout, seed),
     };
     let request = Request { seed, revision: ledger.next_revision()? };
-    let asked = session::Asked { people, ..session::Asked::default() };
+    let (pace, _) = pace::of_tonight(layout, ledger, None)?;
+    let asked = session::Asked { pace, people, ..session::Asked::default() };
     Ok(session::plan_asked(layout, &before, &request, &asked).plan)
 }
 

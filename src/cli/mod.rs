@@ -8,6 +8,7 @@ mod check;
 mod close;
 mod compare;
 mod folder;
+mod pace;
 mod plan;
 mod print;
 mod reopen;
@@ -61,6 +62,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
         Command::Close(asked) => close::run(asked, screen),
         Command::Reopen(asked) => reopen::run(asked, screen),
         Command::Compare(asked) => compare::run(asked, screen),
+        Command::Pace(asked) => pace::run(asked, screen),
     }
 }
 

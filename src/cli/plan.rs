@@ -2,11 +2,11 @@
 
 use super::args::{Form, Plan as Asked};
 use super::screen::Screen;
-use super::{Outcome, folder, told};
+use super::{Outcome, folder, pace, told};
 use crate::audit;
 use crate::crews::People;
 use crate::error::{Error, Result};
-use crate::layout::Layout;
+use crate::layout::{Layout, Pace};
 use crate::ledger::Ledger;
 use crate::paper;
 use crate::session::plan::Plan;
@@ -26,7 +26,8 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
         (None, Some(open)) => open.seed,
         (None, None) => u64::from(session.unsigned_abs()),
     };
-    let wanted = wanted(asked, &layout)?;
+    let (pace, learned) = pace::of_tonight(&layout, &ledger, asked.pace)?;
+    let wanted = wanted(asked, &layout, pace)?;
     let revision = ledger.next_revision()?;
     let mut best: Option<Tried> = None;
     for seed in (seed..).take(usize::try_from(asked.tries.unwrap_or(1)).unwrap_or(1)) {
@@ -53,7 +54,7 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     match asked.form {
         Form::Json => screen.data(&planned.plan)?,
         Form::Text => {
-            screen.answer(&told::plan(&planned.plan))?;
+            screen.answer(&told::plan(&planned.plan, learned.as_deref()))?;
             screen.answer(&if asked.dry_run {
                 "\nNothing was written.\n".to_owned()
             } else {
@@ -72,7 +73,7 @@ struct Tried {
 }
 
 /// What the host asks for besides the seed.
-fn wanted(asked: &Asked, layout: &Layout) -> Result<session::Asked> {
+fn wanted(asked: &Asked, layout: &Layout, pace: Option<Pace>) -> Result<session::Asked> {
     let people = asked.crew.map(|count| People {
         count,
         hours: asked.hours.unwrap_or(layout.settings().hours),
@@ -86,7 +87,7 @@ fn wanted(asked: &Asked, layout: &Layout) -> Result<session::Asked> {
             Error::Asked(format!("no job is called `{id}`; there are: {}", ids.join(", ")))
         })
     });
-    Ok(session::Asked { pace: None, without: without.collect::<Result<_>>()?, people })
+    Ok(session::Asked { pace, without: without.collect::<Result<_>>()?, people })
 }
 
 fn sound(plan: &Plan, layout: &Layout) -> Result<()> {

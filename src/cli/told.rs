@@ -9,7 +9,7 @@ use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
 
 /// Session, jobs, orders, and what the host should know.
-pub(super) fn plan(plan: &Plan) -> String {
+pub(super) fn plan(plan: &Plan, learned: Option<&str>) -> String {
     let mut page = format!(
         "Session {}, {} {}, plan {}, seed {}\n",
         plan.session,
@@ -20,6 +20,7 @@ pub(super) fn plan(plan: &Plan) -> String {
     );
     page.push_str(&jobs(plan));
     page.push_str(&people(plan));
+    page.extend(learned);
     page.push_str(&orders(plan));
     page.push_str(&shortages(plan));
     page.push_str(&notices(plan));

@@ -36,6 +36,7 @@ use crate::ids::{
 pub struct Layout {
     settings: Settings,
     pace: Pace,
+    learns: bool,
     placards: Placards,
     railroads: IxVec<RailroadIx, Railroad>,
     places: IxVec<PlaceIx, Place>,
@@ -137,6 +138,11 @@ impl Layout {
     /// How long things take on this layout.
     pub fn pace(&self) -> &Pace {
         &self.pace
+    }
+
+    /// Whether the pace is learned from recorded sessions: `learn` of `[pace]`.
+    pub const fn learns(&self) -> bool {
+        self.learns
     }
 
     /// Where placarded cars may ride.

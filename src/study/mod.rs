@@ -5,5 +5,6 @@
 
 pub mod balance;
 pub mod compare;
+pub mod pace;
 pub mod summary;
 pub(crate) mod table;

@@ -46,6 +46,7 @@ impl<'a> Draft<'a> {
         let layout = Layout {
             settings,
             pace: build::pace(said.paces.first()),
+            learns: build::learns(said.paces.first()),
             placards: build::placards(said.placards.first()),
             railroads: std::mem::take(&mut nouns.railroads),
             places: std::mem::take(&mut nouns.places),

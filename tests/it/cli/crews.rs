@@ -86,3 +86,29 @@ fn two_sessions_and_two_seeds_are_set_side_by_side() {
     insta::assert_snapshot!("compare_nothing", folder.run(&["compare"]));
     assert_eq!(folder.files(), before, "comparing writes nothing");
 }
+
+#[test]
+fn a_pace_is_learned_from_recorded_minutes_unless_the_host_fixes_it() {
+    let folder = Folder::of("tiny", "pace");
+    insta::assert_snapshot!("pace_nothing", folder.run(&["pace"]));
+    for minutes in ["drill=8", "drill=9", "drill=8", "drill=30"] {
+        folder.run(&["plan"]);
+        let closed = folder.run(&["close", "--minutes", minutes]);
+        assert_eq!(closed.status, Some(0), "{closed}");
+    }
+    insta::assert_snapshot!("pace_learned", folder.run(&["pace"]));
+    let learned = folder.run(&["pace", "--as", "json"]).json();
+    let planned = folder.run(&["plan", "--dry-run", "--as", "json"]).json();
+    assert_eq!(planned["pace"], learned["pace"]);
+    assert!(learned["pace"]["handling"].as_u64() > Some(30), "{learned}");
+    let slow = folder.run(&["plan", "--dry-run", "--pace", "150%", "--as", "json"]).json();
+    assert_eq!(slow["pace"]["crew"].as_u64(), Some(150));
+    assert_eq!(slow["pace"]["handling"], learned["pace"]["handling"]);
+    let told = folder.run(&["plan", "--dry-run"]);
+    assert!(told.stdout.contains("a pace learned from 4 jobs of 4 evenings"), "{told}");
+    let text = folder.read("layout.toml");
+    folder.write("layout.toml", &format!("{text}\n[pace]\nlearn = false\n"));
+    let fixed = folder.run(&["plan", "--dry-run", "--as", "json"]).json();
+    assert_eq!(fixed["pace"]["handling"].as_u64(), Some(30));
+    assert!(folder.run(&["pace"]).stdout.contains("`learn = false`"));
+}

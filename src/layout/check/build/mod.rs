@@ -9,7 +9,7 @@ mod spots;
 mod traffic;
 mod work;
 
-pub(super) use settings::{once_each, pace, placards, ruler, settings};
+pub(super) use settings::{learns, once_each, pace, placards, ruler, settings};
 pub(super) use spots::Spots;
 
 use super::names::{Names, Table};

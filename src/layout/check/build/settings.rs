@@ -125,6 +125,11 @@ pub(in crate::layout::check) fn pace(said: Option<&SaidPace>) -> Pace {
     }
 }
 
+/// Whether the pace is learned from recorded sessions: it is, unless the host fixes it.
+pub(in crate::layout::check) fn learns(said: Option<&SaidPace>) -> bool {
+    said.and_then(|said| value(&said.learn)).unwrap_or(true)
+}
+
 /// The table `[placards]`: the usual, except for what is said.
 pub(in crate::layout::check) fn placards(said: Option<&SaidPlacards>) -> Placards {
     // 49 CFR 174.85(d): the sixth car from the engine, and never nearer than the second.

@@ -78,6 +78,7 @@ pub(in crate::layout::read) fn pace(mut fields: Fields<'_, '_>) -> SaidPace {
         run_around: fields.read("run_around", minutes),
         reading: fields.read("reading", minutes),
         crew: fields.read("crew", |node| share(node, SLOWEST)),
+        learn: fields.read("learn", truth),
     };
     fields.finish();
     said
