@@ -107,7 +107,7 @@ fn a_pace_is_learned_from_recorded_minutes_unless_the_host_fixes_it() {
     let told = folder.run(&["plan", "--dry-run"]);
     assert!(told.stdout.contains("a pace learned from 4 jobs of 4 evenings"), "{told}");
     let text = folder.read("layout.toml");
-    folder.write("layout.toml", &format!("{text}\n[pace]\nlearn = false\n"));
+    folder.write("layout.toml", format!("{text}\n[pace]\nlearn = false\n"));
     let fixed = folder.run(&["plan", "--dry-run", "--as", "json"]).json();
     assert_eq!(fixed["pace"]["handling"].as_u64(), Some(30));
     assert!(folder.run(&["pace"]).stdout.contains("`learn = false`"));
