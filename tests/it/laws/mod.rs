@@ -8,6 +8,7 @@ mod long;
 mod made;
 mod otherwise;
 mod plans;
+mod readers;
 mod sameness;
 
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
