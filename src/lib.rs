@@ -16,6 +16,7 @@ pub mod layout;
 pub mod ledger;
 pub mod network;
 pub mod paper;
+pub mod roster;
 pub mod session;
 pub mod standing;
 pub mod study;

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::roster::RosterArgs;
 use crate::units::Minutes;
 
 /// Plans operating sessions for a model railroad, and prints the paper for them.
@@ -28,6 +29,8 @@ pub(super) enum Command {
     Close(Close),
     /// Take the session that was closed last back, so that it is open again
     Reopen(Reopen),
+    /// Take the roster in from a spreadsheet, bring it out to one, or look for slips in it
+    Roster(RosterArgs),
     /// Show two sessions, or two seeds of tonight, side by side, and how even they are
     Compare(Compare),
     /// Show how fast the crews are, as learned from the minutes that jobs took

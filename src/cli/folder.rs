@@ -35,16 +35,18 @@ pub(super) fn sound(folder: &Path) -> Result<(Layout, Diagnostics)> {
 /// When the folder or a file cannot be read, when there is no description in it, and when a file
 /// is not UTF-8.
 pub(super) fn read(folder: &Path) -> Result<Sources> {
-    let mut files = Vec::new();
-    list(folder, "", &mut files)?;
-    files.sort();
-    if !files.iter().any(|(name, _)| is_toml(name)) {
-        return Err(Error::Asked(format!(
-            "the folder `{}` holds no description of a layout: expected at least one file whose name \
-             ends in `.toml`",
-            folder.display()
-        )));
-    }
+    texts(files(folder)?)
+}
+
+/// Reads the description without its rosters.
+///
+/// # Errors
+/// As for [`read`].
+pub(super) fn read_toml(folder: &Path) -> Result<Sources> {
+    texts(files(folder)?.into_iter().filter(|(name, _)| is_toml(name)).collect())
+}
+
+fn texts(files: Vec<(String, PathBuf)>) -> Result<Sources> {
     let mut sources = Sources::default();
     let mut strange = Vec::new();
     for (name, path) in files {
@@ -70,6 +72,24 @@ pub(super) fn read(folder: &Path) -> Result<Sources> {
     Err(Error::Faults(Box::new(faults)))
 }
 
+/// The files of the description, sorted: their names relative to the folder, and where they lie.
+///
+/// # Errors
+/// When the folder cannot be read, and when there is no description in it.
+pub(super) fn files(folder: &Path) -> Result<Vec<(String, PathBuf)>> {
+    let mut files = Vec::new();
+    list(folder, "", &mut files)?;
+    files.sort();
+    if files.iter().any(|(name, _)| is_toml(name)) {
+        return Ok(files);
+    }
+    Err(Error::Asked(format!(
+        "the folder `{}` holds no description of a layout: expected at least one file whose name \
+         ends in `.toml`",
+        folder.display()
+    )))
+}
+
 /// Adds every file of the description in a folder, by its name relative to the layout's folder.
 fn list(folder: &Path, prefix: &str, files: &mut Vec<(String, PathBuf)>) -> Result<()> {
     let unread = |cause| Error::Read { path: folder.to_owned(), cause };
@@ -93,7 +113,7 @@ fn list(folder: &Path, prefix: &str, files: &mut Vec<(String, PathBuf)>) -> Resu
     Ok(())
 }
 
-fn is_toml(name: &str) -> bool {
+pub(super) fn is_toml(name: &str) -> bool {
     Path::new(name).extension().is_some_and(|extension| extension.eq_ignore_ascii_case("toml"))
 }
 

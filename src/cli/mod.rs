@@ -12,6 +12,7 @@ mod pace;
 mod plan;
 mod print;
 mod reopen;
+mod roster;
 mod screen;
 mod told;
 
@@ -60,6 +61,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
         Command::Plan(asked) => plan::run(asked, screen),
         Command::Print(asked) => print::run(asked, screen),
         Command::Close(asked) => close::run(asked, screen),
+        Command::Roster(asked) => roster::run(asked, screen),
         Command::Reopen(asked) => reopen::run(asked, screen),
         Command::Compare(asked) => compare::run(asked, screen),
         Command::Pace(asked) => pace::run(asked, screen),

@@ -21,8 +21,10 @@ pub mod codes;
 pub mod model;
 mod read;
 mod sink;
+pub mod table;
 
 pub use model::*;
+pub use read::CAR_KEYS;
 pub use sink::near_miss;
 
 use crate::diag::{Diagnostics, Sources};

@@ -17,8 +17,9 @@ const STAGES: [&str; 9] =
     ["layout", "standing", "network", "traffic", "trips", "switching", "crews", "session", "paper"];
 
 /// What stands at the side, and what each may import besides the base.
-const BESIDE: [(&str, &[&str]); 4] = [
+const BESIDE: [(&str, &[&str]); 5] = [
     ("audit", &["layout", "session::plan"]),
+    ("roster", &["layout"]),
     ("ledger", &["layout", "standing", "session"]),
     (
         "study",
@@ -49,6 +50,7 @@ const BESIDE: [(&str, &[&str]); 4] = [
             "paper",
             "audit",
             "ledger",
+            "roster",
             "study",
         ],
     ),

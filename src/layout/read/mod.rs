@@ -13,6 +13,7 @@ mod roster;
 mod said;
 
 pub(super) use fields::{Maybe, Name, Placed};
+pub use nouns::CAR_KEYS;
 pub(super) use quantity::{Look, Measure, Unit};
 pub(super) use said::*;
 

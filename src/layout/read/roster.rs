@@ -1,9 +1,8 @@
 //! The roster, as a spreadsheet saves it.
 //!
-//! Commas, semicolons or tabs; quoted fields; columns in any order; blank rows and blanks around
-//! values do no harm. The `csv` crate gives the fields, [`Finder`] finds each again in the text.
+//! [`table`] gives the rows and where each field stands; this room knows which columns a car has.
 
-use std::ops::Range;
+use std::ops::{ControlFlow, Range};
 
 use super::fields::{Entry, Fields};
 use super::node::Node;
@@ -12,124 +11,38 @@ use super::said::{Said, SaidCar};
 use crate::diag::{FileIx, Span};
 use crate::layout::codes;
 use crate::layout::sink::{Sink, Wrong};
+use crate::layout::table;
 
 /// Reads a roster into what is said.
 pub(super) fn read(file: FileIx, text: &str, said: &mut Said, sink: &mut Sink) {
-    let unmarked = text.strip_prefix('\u{feff}').map(|rest| format!("\n\n\n{rest}"));
-    let text = unmarked.as_deref().unwrap_or(text);
-    let separator = separator(text);
-    if let Some(open) = open_quote(text, separator) {
-        let wrong = Wrong::new(codes::QUOTE_NOT_CLOSED, "a quote is opened here and never closed")
-            .help("close it, or write the sign for inches as `in`");
-        sink.wrong(Span::new(file, open), wrong);
-        return;
-    }
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(separator)
-        .flexible(true)
-        .has_headers(false)
-        .from_reader(text.as_bytes());
     let mut columns: Option<Vec<Column>> = None;
-    let mut record = csv::StringRecord::new();
-    // Reading from a text in memory, that is UTF-8 already, cannot fail.
-    while reader.read_record(&mut record).unwrap_or(false) {
-        if record.iter().all(|field| field.trim().is_empty()) {
-            continue;
+    let read = table::read(text, |record, row| {
+        let places = &row.fields;
+        if row.is_remark {
+            return ControlFlow::Continue(());
         }
-        let start = record.position().map_or(0, |position| usize::try_from(position.byte()).unwrap_or(0));
-        let places = Finder::new(text, separator, start).take(record.len());
         match &columns {
-            None => match header(file, &record, &places, sink) {
+            None => match header(file, record, places, sink) {
                 Some(found) => columns = Some(found),
-                None => return,
+                None => return ControlFlow::Break(()),
             },
             Some(columns) => {
-                if let Some(car) = row(file, &record, &places, columns, sink) {
+                if let Some(car) = self::row(file, record, places, columns, sink) {
                     said.cars.push(car);
                 }
             }
         }
+        ControlFlow::Continue(())
+    });
+    if let Err(open) = read {
+        let wrong = Wrong::new(codes::QUOTE_NOT_CLOSED, "a quote is opened here and never closed")
+            .help("close it, or write the sign for inches as `in`");
+        sink.wrong(Span::new(file, open), wrong);
     }
 }
 
 /// A column: its key, if it is one that cars have.
 type Column = Option<&'static str>;
-
-/// The separator that the first row with anything in it has most of.
-fn separator(text: &str) -> u8 {
-    let header = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
-    let count = |separator: u8| header.bytes().filter(|byte| *byte == separator).count();
-    [b',', b';', b'\t'].into_iter().rev().max_by_key(|separator| count(*separator)).unwrap_or(b',')
-}
-
-/// Where a quote opens a field that never ends.
-fn open_quote(text: &str, separator: u8) -> Option<Range<usize>> {
-    let bytes = text.as_bytes();
-    let (mut place, mut field_begins) = (0, true);
-    while place < bytes.len() {
-        if field_begins && bytes[place] == b'"' {
-            let end = closing_quote(bytes, place);
-            if end >= bytes.len() {
-                return Some(place..place + 1);
-            }
-            (place, field_begins) = (end + 1, false);
-        } else {
-            field_begins = bytes[place] == separator || bytes[place] == b'\n' || bytes[place] == b'\r';
-            place += 1;
-        }
-    }
-    None
-}
-
-/// The quote that closes the one at a place, or the end of the text.
-fn closing_quote(bytes: &[u8], open: usize) -> usize {
-    let mut place = open + 1;
-    while place < bytes.len() {
-        match (bytes[place], bytes.get(place + 1)) {
-            (b'"', Some(b'"')) => place += 2,
-            (b'"', _) => return place,
-            _ => place += 1,
-        }
-    }
-    bytes.len()
-}
-
-/// Finds the fields of a record again in the text, without blanks and quotes around them.
-struct Finder<'a> {
-    text: &'a str,
-    separator: u8,
-    place: usize,
-}
-
-impl<'a> Finder<'a> {
-    fn new(text: &'a str, separator: u8, start: usize) -> Self {
-        let skipped =
-            text.get(start..).map_or(0, |rest| rest.len() - rest.trim_start_matches(['\r', '\n']).len());
-        Finder { text, separator, place: start + skipped }
-    }
-
-    fn take(mut self, count: usize) -> Vec<Range<usize>> {
-        (0..count).map(|_| self.next()).collect()
-    }
-
-    fn next(&mut self) -> Range<usize> {
-        let bytes = self.text.as_bytes();
-        let start = self.place.min(bytes.len());
-        let mut end = start;
-        if bytes.get(start) == Some(&b'"') {
-            end = closing_quote(bytes, start).min(bytes.len());
-        }
-        let ends = |byte: u8| byte == self.separator || byte == b'\n' || byte == b'\r';
-        while end < bytes.len() && !ends(bytes[end]) {
-            end += 1;
-        }
-        self.place = end + 1;
-        let field = self.text.get(start..end).unwrap_or_default();
-        let inner = field.trim().trim_matches('"');
-        let before = field.find(inner).unwrap_or(0);
-        start + before..start + before + inner.len()
-    }
-}
 
 /// The names of the columns.
 fn header(
@@ -140,7 +53,7 @@ fn header(
 ) -> Option<Vec<Column>> {
     let before = sink.errors();
     let span = |place: usize| Span::new(file, places[place].clone());
-    let names: Vec<String> = record.iter().map(column_name).collect();
+    let names: Vec<String> = record.iter().map(table::column_name).collect();
     let key = |name: &str| nouns::CAR_KEYS.into_iter().find(|key| *key == name);
     if names.iter().filter(|name| key(name).is_some()).count() == 0 {
         let wrong = Wrong::new(codes::NOT_A_ROSTER, "the first row names no column that a car has")
@@ -173,11 +86,6 @@ fn header(
         }
     }
     (sink.errors() == before).then(|| names.iter().map(|name| key(name)).collect())
-}
-
-/// `Bad Order` in a spreadsheet is `bad_order`.
-fn column_name(field: &str) -> String {
-    field.trim().to_lowercase().replace([' ', '-'], "_")
 }
 
 /// One row: a car, unless its width is wrong.

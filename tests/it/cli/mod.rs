@@ -7,6 +7,7 @@ mod check;
 mod crews;
 mod files;
 mod otherwise;
+mod roster;
 mod sessions;
 
 use std::path::{Path, PathBuf};

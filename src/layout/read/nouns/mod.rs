@@ -7,7 +7,8 @@ mod traffic;
 mod work;
 
 pub(super) use ground::{link, place, railroad, track};
-pub(super) use rolling::{CAR_KEYS, car, kind};
+pub use rolling::CAR_KEYS;
+pub(super) use rolling::{car, kind};
 pub(super) use settings::{layout, pace, placards};
 pub(super) use traffic::{commodity, gateway, industry, lane};
 pub(super) use work::job;

@@ -22,7 +22,7 @@ pub(in crate::layout::read) fn kind(id: Name, mut fields: Fields<'_, '_>) -> Sai
 }
 
 /// The keys of a car, which are also the columns of a roster.
-pub(in crate::layout::read) const CAR_KEYS: [&str; 22] = [
+pub const CAR_KEYS: [&str; 22] = [
     "mark",
     "number",
     "type",

@@ -1,0 +1,91 @@
+//! Cars whose numbers a crew, or the host at the keyboard, takes for one another.
+//!
+//! The slips are those of people who copy numbers: two neighbouring figures change places, one
+//! figure is written twice or once too little, a letter of the mark is wrong. Only cars of one kind are held together: a
+//! box car and a tank car nobody confuses. Common practice, no source.
+
+use std::collections::BTreeMap;
+
+use super::card::Card;
+use crate::diag::Diagnostic;
+
+/// Numbers shorter than this differ by one slip all the time.
+const SHORTEST: usize = 4;
+
+/// Warns of every pair, once, at the car that comes second in the roster.
+pub(super) fn look_alike(cards: &[Card]) -> Vec<Diagnostic> {
+    let name = |card: &Card| {
+        (card.words("type").to_owned(), card.words("mark").to_owned(), figures(card.words("number")))
+    };
+    let all: BTreeMap<_, (usize, &Card)> =
+        cards.iter().enumerate().map(|(place, card)| (name(card), (place, card))).collect();
+    let mut faults = Vec::new();
+    for (place, card) in cards.iter().enumerate() {
+        let (kind, mark, number) = name(card);
+        if mark.is_empty() || number.len() < SHORTEST {
+            continue;
+        }
+        let numbers =
+            swapped(&number).into_iter().map(|other| (mark.clone(), other, "with two figures changed over"));
+        let doubled = doubled(&number).into_iter().map(|other| (mark.clone(), other, "with a figure twice"));
+        let marks =
+            swapped(&mark).into_iter().map(|other| (other, number.clone(), "under a mark much like it"));
+        for (mark, number, how) in numbers.chain(doubled).chain(marks) {
+            let Some((other_place, other)) = all.get(&(kind.clone(), mark, number)) else { continue };
+            // A pair of swapped figures is found from both its cars; a doubled figure from one.
+            let (first, second) = if *other_place < place { (*other, card) } else { (card, *other) };
+            if *other_place > place && how != "with a figure twice" {
+                continue;
+            }
+            let message = format!("`{}` is `{}` {how}", second.id(), first.id());
+            faults.push(
+                Diagnostic::warning("look-alike-number", second.span_of("number"), message)
+                    .label(first.span_of("number"), "the other")
+                    .help("compare both numbers with the cars; if they are right, all is well"),
+            );
+        }
+    }
+    faults
+}
+
+fn figures(number: &str) -> String {
+    number.trim_start_matches('0').to_owned()
+}
+
+/// All words that differ by two neighbours that changed places.
+fn swapped(word: &str) -> Vec<String> {
+    let signs: Vec<char> = word.chars().collect();
+    let pairs = (1..signs.len()).filter(|place| signs[*place - 1] != signs[*place]);
+    pairs
+        .map(|place| {
+            let mut other = signs.clone();
+            other.swap(place - 1, place);
+            other.into_iter().collect()
+        })
+        .collect()
+}
+
+/// All words in which one of two neighbours that are alike is missing.
+fn doubled(word: &str) -> Vec<String> {
+    let signs: Vec<char> = word.chars().collect();
+    let mut others = Vec::new();
+    for place in (1..signs.len()).filter(|place| signs[*place - 1] == signs[*place]) {
+        let mut other = signs.clone();
+        other.remove(place);
+        others.push(other.into_iter().collect());
+    }
+    others.dedup();
+    others
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_made_as_people_make_them() {
+        assert_eq!(swapped("1223"), ["2123", "1232"]);
+        assert_eq!(doubled("12234"), ["1234"]);
+        assert_eq!(doubled("1222"), ["122"]);
+    }
+}

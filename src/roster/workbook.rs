@@ -1,0 +1,71 @@
+//! A workbook, XLSX or ODS, as sheets of words.
+//!
+//! Numbers are written in figures as they are kept, so that nothing is shortened; days in the way
+//! of ISO 8601. How a cell is formatted is not looked at.
+
+use std::io::Cursor;
+
+use calamine::{Data, Reader, Sheets, open_workbook_auto_from_rs};
+
+use super::sheet::{Kind, Sheet};
+
+/// Whether bytes are a workbook: XLSX and ODS are both ZIP archives, which begin so.
+pub fn is_workbook(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"PK\x03\x04")
+}
+
+/// Whether bytes are a workbook of the kind that came before XLSX.
+pub fn is_old_workbook(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"\xD0\xCF\x11\xE0")
+}
+
+/// The most rows and columns of a sheet, together, that are looked at: beyond it is no roster.
+const MOST_CELLS: usize = 5_000_000;
+
+/// All sheets that have anything in them; `file` is what faults call the workbook.
+///
+/// # Errors
+/// Where the bytes are no workbook after all, in words.
+pub fn sheets(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
+    let mut book: Sheets<_> =
+        open_workbook_auto_from_rs(Cursor::new(bytes)).map_err(|cause| cause.to_string())?;
+    let mut sheets = Vec::new();
+    for name in book.sheet_names() {
+        let range = book.worksheet_range(&name).map_err(|cause| cause.to_string())?;
+        let Some((top, left)) = range.start() else { continue };
+        let (height, width) = range.get_size();
+        if height.saturating_mul(width) > MOST_CELLS {
+            return Err(format!("sheet `{name}` has {height} rows and {width} columns"));
+        }
+        let top = usize::try_from(top).map_err(|cause| cause.to_string())?;
+        let left = usize::try_from(left).map_err(|cause| cause.to_string())?;
+        let above = std::iter::repeat_n(Vec::new(), top.min(MOST_CELLS));
+        let page = range.rows().map(|row| {
+            let blank = std::iter::repeat_n((String::new(), Kind::Words), left.min(MOST_CELLS));
+            blank.chain(row.iter().map(words)).collect()
+        });
+        sheets.push(Sheet::of_page(format!("{file}, sheet {name}"), above.chain(page)));
+    }
+    Ok(sheets)
+}
+
+/// What a cell says.
+fn words(cell: &Data) -> (String, Kind) {
+    match cell {
+        Data::Empty => (String::new(), Kind::Words),
+        Data::String(words) => (words.clone(), Kind::Words),
+        Data::Int(number) => (number.to_string(), Kind::Words),
+        Data::Float(number) => (number.to_string(), Kind::Words),
+        Data::Bool(truth) => ((if *truth { "yes" } else { "no" }).to_owned(), Kind::Words),
+        Data::DateTime(moment) if moment.is_datetime() => {
+            let (year, month, day, ..) = moment.to_ymd_hms_milli();
+            (format!("{year:04}-{month:02}-{day:02}"), Kind::Day)
+        }
+        Data::DateTime(span) => (span.as_f64().to_string(), Kind::Day),
+        Data::DateTimeIso(moment) => {
+            (moment.split_once('T').map_or(&**moment, |(day, _)| day).to_owned(), Kind::Day)
+        }
+        Data::DurationIso(span) => (span.clone(), Kind::Day),
+        Data::Error(failed) => (failed.to_string(), Kind::Failed),
+    }
+}
