@@ -30,6 +30,9 @@ pub enum Error {
         /// What the system said.
         cause: io::Error,
     },
+    /// What was asked counts, but a file could not be put in its place.
+    #[error("{0}\nit is done all the same: the next command puts the rest of the files in their place")]
+    Unfinished(Box<Error>),
     /// A file of the ledger says what it cannot mean.
     #[error("`{}` is not a sound ledger file: {what}", .path.display())]
     Ledger {

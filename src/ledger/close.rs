@@ -2,7 +2,7 @@
 
 use super::facts::{Facts, Said, understood};
 use super::happened::{Evening, Misplaced, happened};
-use super::{Ledger, Timed, minutes, read, store, write};
+use super::{CURRENT, Ledger, Timed, minutes, name, read, store, write};
 use crate::error::{Error, Result};
 use crate::layout::Layout;
 use crate::session::plan::Plan;
@@ -58,18 +58,20 @@ impl Ledger {
             let left = happened(&evening, &facts).map_err(|told| faults(&told))?;
             (left.standing, left.misplaced)
         };
-        let folder = self.of(plan.session);
+        let timed = minutes::timed(&plan, &facts);
+        let recorded = recorded(&plan, &facts, layout) + &minutes::text(&timed);
+        let name = |file: &str| name(plan.session, file);
+        let mut deed = store::Deed::new(&self.folder);
         // Kept as it is, byte for byte, so that the session can be taken back.
         if let Some(before) = store::read(&self.current())? {
-            store::write_whole(&folder.join("before.toml"), &before)?;
+            deed.file(name("before.toml"), before);
         }
         // Written anew, so that cars that joined the roster since the plan are in it.
         let text = write::text(&standing, layout);
-        let timed = minutes::timed(&plan, &facts);
-        let recorded = recorded(&plan, &facts, layout) + &minutes::text(&timed);
-        store::write_whole(&folder.join("recorded.toml"), &recorded)?;
-        store::write_whole(&folder.join("standing.toml"), &text)?;
-        store::write_whole(&self.current(), &text)?;
+        deed.file(name("recorded.toml"), recorded);
+        deed.file(name("standing.toml"), text.clone());
+        deed.file(CURRENT, text);
+        deed.done()?;
         Ok(Closed { session: plan.session, as_planned: facts.none(), misplaced, timed })
     }
 
@@ -111,17 +113,17 @@ impl Ledger {
             let what = format!("it is missing, and session {session} cannot be open without it");
             return Err(Error::Ledger { path: folder.join("plan.json"), what });
         }
+        let mut deed = store::Deed::new(&self.folder);
         let next = self.plan_of(session + 1)?;
         if let Some(next) = &next {
-            // Cut short after this, the next session is planned again; nothing else has changed.
-            let folder = self.of(session + 1);
-            store::rename(&folder.join("plan.json"), &folder.join(format!("plan-{}.json", next.revision)))?;
+            self.keep_plan(&mut deed, next)?;
+            deed.gone(name(next.session, "plan.json"));
         }
-        store::write_whole(&self.current(), &before)?;
-        // What is left of these, if this is cut short, the next close replaces.
-        for name in ["recorded.toml", "standing.toml", "before.toml"] {
-            store::remove(&folder.join(name))?;
+        deed.file(CURRENT, before);
+        for file in ["recorded.toml", "standing.toml", "before.toml"] {
+            deed.gone(name(session, file));
         }
+        deed.done()?;
         Ok(Some(Reopened { session, unplanned: next.map(|next| next.session) }))
     }
 }

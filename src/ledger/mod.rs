@@ -14,8 +14,8 @@
 //! ```
 //!
 //! Upholds rule 8 across sessions: nothing is lost between them. Every file is written whole or not
-//! at all, and the file that makes a deed count is written last: `plan.json` for a plan,
-//! `ledger/standing.toml` for a closed session. A deed that was cut short is simply done again.
+//! at all, the files of one deed (a plan, a close, a reopen) all at once, and one program at a time works
+//! on a ledger.
 //!
 //! `write` and `read` are the text of a standing, both ways; [`facts`] are the host's words for what
 //! happened otherwise than planned, and [`happened`] is what became of the standing then; only [`store`]
@@ -46,22 +46,26 @@ use crate::layout::Layout;
 use crate::session::plan::{self, Plan};
 use crate::standing::Standing;
 
-/// The ledger of one layout.
-#[derive(Clone, Debug)]
+/// The ledger of one layout. While it is open, no other program works on it.
+#[derive(Debug)]
 pub struct Ledger {
     folder: PathBuf,
+    _lock: store::Lock,
 }
 
 impl Ledger {
-    /// The ledger in the folder of a description; it need not exist yet.
+    /// The ledger in the folder of a description; it need not exist yet. Waits while another program
+    /// has it open, and ends what one that was cut short began.
     ///
     /// # Errors
-    /// When the folder has a file named `ledger`.
+    /// When the folder has a file named `ledger`, or another program does not let go of it.
     pub fn open(folder: &Path) -> Result<Ledger> {
+        let lock = store::lock(folder)?;
         let folder = folder.join("ledger");
         // A file in its place is told now, not when the evening's plan is to be written.
         store::names(&folder)?;
-        Ok(Ledger { folder })
+        store::finish(&folder)?;
+        Ok(Ledger { folder, _lock: lock })
     }
 
     /// The standing that the next session starts from; nothing before the first plan.
@@ -132,21 +136,28 @@ impl Ledger {
                 plan.session
             )));
         }
-        if let Some(first) = first {
-            store::write_whole(&self.current(), &write::text(first, layout))?;
-        }
-        let folder = self.of(next);
-        if let Some(old) = self.plan_of(next)? {
-            // From here to the end no session is planned; a deed cut short is done again.
-            let kept = folder.join(format!("plan-{}.json", old.revision));
-            store::rename(&folder.join("plan.json"), &kept)?;
-        }
-        store::write_whole(&folder.join("expected.toml"), &write::text(after, layout))?;
-        store::replace_folder(&folder.join("paper"), papers)?;
         let mut text = serde_json::to_string_pretty(plan)
-            .map_err(|fault| Error::Write { path: folder.join("plan.json"), cause: fault.into() })?;
+            .map_err(|fault| Error::Write { path: self.of(next).join("plan.json"), cause: fault.into() })?;
         text.push('\n');
-        store::write_whole(&folder.join("plan.json"), &text)
+        let mut deed = store::Deed::new(&self.folder);
+        if let Some(first) = first {
+            deed.file(CURRENT, write::text(first, layout));
+        }
+        if let Some(old) = self.plan_of(next)? {
+            self.keep_plan(&mut deed, &old)?;
+        }
+        deed.file(name(next, "expected.toml"), write::text(after, layout));
+        deed.folder(name(next, "paper"), papers);
+        deed.file(name(next, "plan.json"), text);
+        deed.done()
+    }
+
+    /// A plan that no longer holds stays under the number of its revision.
+    fn keep_plan(&self, deed: &mut store::Deed<'_>, plan: &Plan) -> Result<()> {
+        if let Some(text) = store::read(&self.of(plan.session).join("plan.json"))? {
+            deed.file(name(plan.session, &format!("plan-{}.json", plan.revision)), text);
+        }
+        Ok(())
     }
 
     /// The sheet of the open session, on which a host writes what happened, and where it belongs.
@@ -162,11 +173,11 @@ impl Ledger {
     }
 
     fn current(&self) -> PathBuf {
-        self.folder.join("standing.toml")
+        self.folder.join(CURRENT)
     }
 
     fn of(&self, session: i32) -> PathBuf {
-        self.folder.join(format!("{session:04}"))
+        self.folder.join(of(session))
     }
 
     /// The last session that was closed, from the head of the standing alone; nothing before the
@@ -183,6 +194,19 @@ impl Ledger {
         let what = "no line `session = N` says which session was closed last: put it back".to_owned();
         found.flatten().map(Some).ok_or(Error::Ledger { path, what })
     }
+}
+
+/// The file that says where every car is now.
+const CURRENT: &str = "standing.toml";
+
+/// The folder of a session, by its name in the ledger.
+fn of(session: i32) -> String {
+    format!("{session:04}")
+}
+
+/// A file of a session, by its name in the ledger.
+fn name(session: i32, file: &str) -> String {
+    format!("{}/{file}", of(session))
 }
 
 fn parse_plan(path: &Path, text: &str) -> Result<Plan> {
