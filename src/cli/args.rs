@@ -107,6 +107,23 @@ pub(super) struct Plan {
     pub(super) form: Form,
 }
 
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Paper {
+    /// 8.5 x 11 in
+    Letter,
+    /// 210 x 297 mm
+    A4,
+    /// 5.5 x 8.5 in
+    Half,
+    /// Cards of 4 x 6 in
+    #[value(name = "4x6")]
+    FourBySix,
+    /// Cards of 3 x 5 in
+    #[value(name = "3x5")]
+    ThreeByFive,
+}
+
 /// `setout print`
 #[derive(Debug, Args)]
 pub(super) struct Print {
@@ -124,6 +141,21 @@ pub(super) struct Print {
     /// Write the paper into this folder, as text and as pages for a browser
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<PathBuf>,
+    /// Pages of this size; whatever the printer has, if nothing is said
+    #[arg(long, value_name = "SIZE", value_enum)]
+    pub(super) paper: Option<Paper>,
+    /// Pages in letters of 18 points instead of 12
+    #[arg(long)]
+    pub(super) large: bool,
+    /// Text in so many columns: 80, if nothing is said; 48 for a narrow printer
+    #[arg(long, value_name = "N")]
+    pub(super) columns: Option<usize>,
+    /// Text without accents or other letters beyond ASCII
+    #[arg(long)]
+    pub(super) ascii: bool,
+    /// Show, as data, all that a form of your own may use
+    #[arg(long, requires = "form")]
+    pub(super) show_values: bool,
 }
 
 /// `setout close`

@@ -12,8 +12,11 @@ use crate::diag::{Diagnostic, Diagnostics, Sources, Span};
 use crate::error::{Error, Result};
 use crate::layout::{self, Layout};
 
+/// The host's own forms.
+const FORMS: &str = "forms";
+
 /// Sub-folders that hold no description.
-const NOT_READ: [&str; 2] = ["ledger", "forms"];
+const NOT_READ: [&str; 2] = ["ledger", FORMS];
 
 /// The name of the roster.
 const ROSTER: &str = "cars.csv";
@@ -46,6 +49,29 @@ pub(super) fn read_toml(folder: &Path) -> Result<Sources> {
     texts(files(folder)?.into_iter().filter(|(name, _)| is_toml(name)).collect())
 }
 
+/// Reads the host's own forms, if there are any.
+///
+/// # Errors
+/// As for [`read`], but that there may be none.
+pub(super) fn forms(folder: &Path) -> Result<Sources> {
+    let folder = folder.join(FORMS);
+    let mut files = Vec::new();
+    if folder.is_dir() {
+        let unread = |cause| Error::Read { path: folder.clone(), cause };
+        for entry in fs::read_dir(&folder).map_err(unread)? {
+            let entry = entry.map_err(unread)?;
+            let (name, path) = (entry.file_name().to_string_lossy().into_owned(), entry.path());
+            let form = [".html", ".txt"].iter().any(|ending| name.ends_with(ending));
+            if form && !name.starts_with('.') && path.is_file() {
+                files.push((format!("{FORMS}/{name}"), path));
+            }
+        }
+    }
+    files.sort();
+    texts(files)
+}
+
+/// Reads files, each by the name that faults give it.
 fn texts(files: Vec<(String, PathBuf)>) -> Result<Sources> {
     let mut sources = Sources::default();
     let mut strange = Vec::new();

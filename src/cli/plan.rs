@@ -2,13 +2,13 @@
 
 use super::args::{Form, Plan as Asked};
 use super::screen::Screen;
-use super::{Outcome, folder, pace, told};
+use super::{Outcome, folder, pace, print, told};
 use crate::audit;
 use crate::crews::People;
 use crate::error::{Error, Result};
 use crate::layout::{Layout, Pace};
 use crate::ledger::Ledger;
-use crate::paper;
+use crate::paper::{self, Look};
 use crate::session::plan::Plan;
 use crate::session::{self, Planned, Request};
 use crate::standing::Standing;
@@ -42,7 +42,8 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     let Tried { rank: _, planned, first } = best.expect("one seed is always tried");
     sound(&planned.plan, &layout)?;
     if !asked.dry_run {
-        let papers = papers(&planned.plan, &layout);
+        let press = print::press(&asked.at.folder, Look::default(), &planned.plan, &layout)?;
+        let papers = print::both(&press, &paper::sheets(&planned.plan, &layout))?;
         ledger.write_plan(&layout, &planned.plan, &planned.after, first.as_ref(), &papers)?;
     }
     if !warnings.sorted().is_empty() {
@@ -96,16 +97,4 @@ fn sound(plan: &Plan, layout: &Layout) -> Result<()> {
         return Ok(());
     }
     Err(Error::Audit(breaches.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")))
-}
-
-/// Every sheet twice, by the names of their files: as text and as a page for the printer.
-fn papers(plan: &Plan, layout: &Layout) -> Vec<(String, String)> {
-    let sheets = paper::sheets(plan, layout);
-    let both = sheets.iter().flat_map(|sheet| {
-        [
-            (format!("{}.txt", sheet.name), paper::text(sheet)),
-            (format!("{}.html", sheet.name), paper::html(sheet)),
-        ]
-    });
-    both.collect()
 }

@@ -3,13 +3,17 @@
 use std::fs;
 use std::path::Path;
 
-use super::args::Print;
+use super::args::{Paper, Print};
 use super::screen::Screen;
 use super::{Outcome, folder};
 use crate::error::{Error, Result};
+use crate::layout::Layout;
 use crate::ledger::{Ledger, store};
-use crate::paper::{self, Sheet};
+use crate::paper::{self, Format, Look, Press, Sheet, Size};
 use crate::session::plan::Plan;
+
+/// Columns of text that are not too few for a table.
+const NARROWEST: usize = 40;
 
 /// Shows the sheets asked for, or writes them into a folder.
 pub(super) fn run(asked: &Print, screen: &mut Screen) -> Result<Outcome> {
@@ -29,26 +33,71 @@ pub(super) fn run(asked: &Print, screen: &mut Screen) -> Result<Outcome> {
         return Ok(Outcome::No);
     };
     let sheets = chosen(asked, &plan, paper::sheets(&plan, &layout))?;
+    let press = press(&asked.at.folder, look(asked)?, &plan, &layout)?;
+    if asked.show_values {
+        for sheet in &sheets {
+            screen.data(&press.values(sheet, &plan, &layout))?;
+        }
+        return Ok(Outcome::Done);
+    }
     match &asked.out {
-        Some(out) => write(out, &sheets, screen)?,
+        Some(out) => write(out, &press, &sheets, screen)?,
         None => {
             for (place, sheet) in sheets.iter().enumerate() {
                 screen.answer(if place > 0 { "\n" } else { "" })?;
-                screen.answer(&paper::text(sheet))?;
+                screen.answer(&lay(&press, sheet, Format::Text)?)?;
             }
         }
     }
     Ok(Outcome::Done)
 }
 
+/// A press with the host's own forms, if there are any in the folder.
+pub(super) fn press(folder: &Path, look: Look, plan: &Plan, layout: &Layout) -> Result<Press> {
+    let forms = folder::forms(folder)?;
+    Press::with(look, forms, plan, layout).map_err(|faults| Error::Faults(Box::new(faults)))
+}
+
+/// Every sheet twice, by the names of their files: as text and as a page for the printer.
+pub(super) fn both(press: &Press, sheets: &[Sheet]) -> Result<Vec<(String, String)>> {
+    let mut papers = Vec::new();
+    for sheet in sheets {
+        for format in [Format::Text, Format::Html] {
+            papers.push((format!("{}.{}", sheet.name, format.ending()), lay(press, sheet, format)?));
+        }
+    }
+    Ok(papers)
+}
+
+fn lay(press: &Press, sheet: &Sheet, format: Format) -> Result<String> {
+    press.lay(sheet, format).map_err(|faults| Error::Faults(Box::new(faults)))
+}
+
+fn look(asked: &Print) -> Result<Look> {
+    let columns = asked.columns.unwrap_or(Look::default().columns);
+    if columns < NARROWEST {
+        return Err(Error::Asked(format!("expected at least {NARROWEST} columns, found {columns}")));
+    }
+    let size = match asked.paper {
+        None => Size::Any,
+        Some(Paper::Letter) => Size::Letter,
+        Some(Paper::A4) => Size::A4,
+        Some(Paper::Half) => Size::Half,
+        Some(Paper::FourBySix) => Size::FourBySix,
+        Some(Paper::ThreeByFive) => Size::ThreeByFive,
+    };
+    Ok(Look { size, large: asked.large, columns, ascii: asked.ascii })
+}
+
 /// The sheets of one form, of one job, or both.
 fn chosen(asked: &Print, plan: &Plan, sheets: Vec<Sheet>) -> Result<Vec<Sheet>> {
     let mut left = sheets;
     if let Some(form) = &asked.form {
-        let mut forms: Vec<&str> = left.iter().map(|sheet| sheet.form).collect();
-        forms.dedup();
-        if !forms.contains(&form.as_str()) {
-            return Err(Error::Asked(format!("no form is called `{form}`; there are: {}", forms.join(", "))));
+        if !paper::FORMS.contains(&form.as_str()) {
+            return Err(Error::Asked(format!(
+                "no form is called `{form}`; there are: {}",
+                paper::FORMS.join(", ")
+            )));
         }
         left.retain(|sheet| sheet.form == form);
     }
@@ -66,14 +115,12 @@ fn chosen(asked: &Print, plan: &Plan, sheets: Vec<Sheet>) -> Result<Vec<Sheet>> 
     Ok(left)
 }
 
-fn write(out: &Path, sheets: &[Sheet], screen: &mut Screen) -> Result<()> {
+fn write(out: &Path, press: &Press, sheets: &[Sheet], screen: &mut Screen) -> Result<()> {
     fs::create_dir_all(out).map_err(|cause| Error::Write { path: out.to_owned(), cause })?;
-    for sheet in sheets {
-        for (ending, text) in [("txt", paper::text(sheet)), ("html", paper::html(sheet))] {
-            let path = out.join(format!("{}.{ending}", sheet.name));
-            store::write_whole(&path, &text)?;
-            screen.answer(&format!("{}\n", path.display()))?;
-        }
+    for (name, text) in both(press, sheets)? {
+        let path = out.join(name);
+        store::write_whole(&path, &text)?;
+        screen.answer(&format!("{}\n", path.display()))?;
     }
     Ok(())
 }

@@ -1,4 +1,4 @@
-//! Lays out a sheet as a page of HTML: one file, no network, no script, fit for the printer.
+//! Lays out the parts of a sheet as HTML: no network, no script needed, fit for the printer.
 //!
 //! A row of a table and its second line are one `tbody`, as is a group's heading with its first
 //! row, so that no car is split over two pages; the heads of columns are repeated on each page.
@@ -8,34 +8,25 @@ use std::fmt::Write as _;
 use super::phrase::{Measure, Phrase, Piece, joined};
 use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
 
-const STYLE: &str = include_str!("page.css");
-
-/// The sheet as a page of HTML.
-pub fn html(sheet: &Sheet) -> String {
-    let mut page = Page { out: String::new(), measure: sheet.measure };
-    let title = escaped(&format!("{}: {}", sheet.kind, sheet.title));
-    page.put("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
-    page.put("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-    page.put(&format!("<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n"));
-    page.put(&format!("<body class=\"{}\">\n<header>\n", escaped(sheet.form)));
-    page.put(&format!("<h1>{}</h1>\n", escaped(&sheet.title)));
-    page.put(&format!("<p class=\"whose\">{}</p>\n", escaped(&sheet.whose)));
-    page.put(&format!("<p class=\"kind\">{}</p>\n", escaped(sheet.kind)));
-    page.put(&format!("<p class=\"when\">{}</p>\n</header>\n", escaped(&sheet.when)));
-    let mut blocks = sheet.blocks.iter().peekable();
-    while let Some(block) = blocks.next() {
-        match (block, blocks.peek()) {
-            // The heading becomes the head of the table, so that every page of it repeats it.
-            (Block::Heading { words, aside, note }, Some(Block::Table(table))) => {
-                let heading = page.heading(words, aside, note);
-                page.table(table, Some(&heading));
-                blocks.next();
+/// The parts of a sheet as HTML.
+pub(super) fn parts(sheet: &Sheet) -> Vec<String> {
+    let lay = |part: &[Block]| {
+        let mut page = Page { out: String::new(), measure: sheet.measure };
+        let mut blocks = part.iter().peekable();
+        while let Some(block) = blocks.next() {
+            match (block, blocks.peek()) {
+                // The heading becomes the head of the table, so that every page of it repeats it.
+                (Block::Heading { words, aside, note }, Some(Block::Table(table))) => {
+                    let heading = page.heading(words, aside, note);
+                    page.table(table, Some(&heading));
+                    blocks.next();
+                }
+                _ => page.block(block),
             }
-            _ => page.block(block),
         }
-    }
-    page.put("</body>\n</html>\n");
-    page.out
+        page.out
+    };
+    sheet.parts().into_iter().map(lay).collect()
 }
 
 /// The page as far as it is laid out.
@@ -176,7 +167,7 @@ impl Page {
                 Piece::Length(_) | Piece::Tons(_) | Piece::Cars(_) => {
                     write!(out, "<span class=\"quantity\">{letters}</span>")
                 }
-                Piece::Tick => write!(out, "<span class=\"tick\"></span>"),
+                Piece::Tick => write!(out, "<input type=\"checkbox\" class=\"tick\" aria-label=\"done\">"),
                 Piece::Room(wide) => write!(out, "<span class=\"room\" style=\"width:{wide}ch\"></span>"),
             };
             written.expect("a string takes whatever is written to it");
@@ -234,8 +225,8 @@ mod tests {
             measure: Measure::default(),
             blocks: vec![Block::Say(Phrase::of("1 < 2"))],
         };
-        let page = html(&sheet);
-        assert!(page.contains("<h1>&lt;b&gt;Mill &amp; &quot;Son&#39;s&quot; </h1>"), "{page}");
+        let page = crate::paper::html(&sheet);
+        assert!(page.contains("<h1>&lt;b&gt;Mill &amp; &quot;Son&#x27;s&quot;"), "{page}");
         assert!(page.contains("<p>1 &lt; 2</p>"));
     }
 }

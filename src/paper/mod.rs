@@ -2,7 +2,7 @@
 //!
 //! Takes a [`Plan`] and the [`Layout`] for its names, and gives one [`Sheet`] a paper: a switch
 //! list and the moves for each job, the car cards, the host's page, the set-up before the session.
-//! [`text()`] and [`html()`] only lay a sheet out, so that both say the same. The stage decides
+//! The [`Press`] only lays a sheet out, as text and as HTML, so that both say the same. The stage decides
 //! nothing: what is on paper stands in the plan. It upholds that no car of a crew's work is missing
 //! from its list and that none is on it twice in one call.
 //!
@@ -16,6 +16,7 @@ mod moves;
 mod names;
 mod notes;
 mod phrase;
+mod press;
 mod set_up;
 mod sheet;
 mod switch_list;
@@ -28,13 +29,15 @@ use std::collections::BTreeSet;
 use crate::layout::Layout;
 use crate::session::plan::Plan;
 
-pub use html::html;
 pub use phrase::{Measure, Phrase, Piece};
+pub use press::{Format, Look, Press, Size};
 pub use sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
-pub use text::text;
 
 use names::Names;
 use notes::Notes;
+
+/// The forms, by the names of their templates.
+pub const FORMS: [&str; 5] = ["host-page", "set-up", "car-cards", "switch-list", "moves"];
 
 /// All papers of a session: the host's first, then the crews' in the order of the jobs.
 pub fn sheets(plan: &Plan, layout: &Layout) -> Vec<Sheet> {
@@ -49,6 +52,20 @@ pub fn sheets(plan: &Plan, layout: &Layout) -> Vec<Sheet> {
     }
     tell_apart(&mut sheets);
     sheets
+}
+
+/// The sheet as text, by the built-in form.
+pub fn text(sheet: &Sheet) -> String {
+    laid(sheet, Format::Text)
+}
+
+/// The sheet as a page of HTML, by the built-in form.
+pub fn html(sheet: &Sheet) -> String {
+    laid(sheet, Format::Html)
+}
+
+fn laid(sheet: &Sheet, format: Format) -> String {
+    Press::built_in(Look::default()).lay(sheet, format).expect("the built-in forms ask for nothing unknown")
 }
 
 /// Gives every sheet a name of its own, also where a file system does not mind capitals.

@@ -114,6 +114,11 @@ impl Phrase {
         Phrase::row(cars.into_iter().map(Phrase::of), ", ")
     }
 
+    /// The phrase in letters.
+    pub(super) fn letters(&self, measure: Measure) -> String {
+        self.pieces.iter().map(|piece| piece.letters(measure)).collect()
+    }
+
     /// Whether it says nothing.
     pub fn is_empty(&self) -> bool {
         self.pieces.iter().all(|piece| matches!(piece, Piece::Words(words) if words.is_empty()))

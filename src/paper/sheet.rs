@@ -68,6 +68,13 @@ pub struct Fact {
     pub words: Phrase,
 }
 
+impl Sheet {
+    /// Its parts: what stands before the first heading, then each heading with all below it.
+    pub fn parts(&self) -> Vec<&[Block]> {
+        self.blocks.chunk_by(|_, next| !matches!(next, Block::Heading { .. })).collect()
+    }
+}
+
 impl Block {
     /// A new section with nothing but its words.
     pub fn heading(words: impl Into<Piece>) -> Self {

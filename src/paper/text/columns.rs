@@ -1,14 +1,14 @@
 //! Shares the width of a page out among the columns of tables.
 
 use super::wrap::wide;
-use super::{GAP, PAGE, letters};
+use super::{GAP, letters};
 use crate::paper::sheet::{Block, Column, Sheet, Table, Width};
 
-/// What a column that runs on needs at least, if it has that much to say.
-const LEAST: usize = 24;
+/// What a column that runs on needs at least, if it has that much to say, in tenths of the page.
+const LEAST: usize = 3;
 
 /// The widths of every kind of table on the sheet: tables with the same columns share them.
-pub(super) fn shapes(sheet: &Sheet) -> Vec<(Vec<Column>, Vec<usize>)> {
+pub(super) fn shapes(sheet: &Sheet, page: usize) -> Vec<(Vec<Column>, Vec<usize>)> {
     let mut shapes: Vec<(Vec<Column>, Vec<usize>)> = Vec::new();
     for block in &sheet.blocks {
         let Block::Table(table) = block else { continue };
@@ -23,7 +23,7 @@ pub(super) fn shapes(sheet: &Sheet) -> Vec<(Vec<Column>, Vec<usize>)> {
         }
     }
     for (columns, widths) in &mut shapes {
-        share(columns, widths);
+        share(columns, widths, page);
     }
     shapes
 }
@@ -41,12 +41,16 @@ fn natural(table: &Table, sheet: &Sheet) -> Vec<usize> {
 
 /// Cuts wanted widths down to the page: columns that run on give way first, down to a least width,
 /// then the widest of all.
-fn share(columns: &[Column], widths: &mut [usize]) {
-    let room = PAGE.saturating_sub(GAP * columns.len().saturating_sub(1));
+fn share(columns: &[Column], widths: &mut [usize], page: usize) {
+    let room = page.saturating_sub(GAP * columns.len().saturating_sub(1));
     let least: Vec<usize> = columns
         .iter()
         .zip(widths.iter())
-        .map(|(column, width)| if column.width == Width::Rest { LEAST.min(*width) } else { *width })
+        .map(
+            |(column, width)| {
+                if column.width == Width::Rest { (page * LEAST / 10).min(*width) } else { *width }
+            },
+        )
         .collect();
     loop {
         let taken: usize = widths.iter().sum();

@@ -1,7 +1,7 @@
-//! Lays out a sheet as text: 80 columns, widths counted as a terminal shows them.
+//! Lays out the parts of a sheet as text, widths counted as a terminal shows them.
 //!
 //! Columns of tables with the same heads stand straight down the whole sheet. No line is longer
-//! than 80 columns and none ends in a blank.
+//! than the page is wide and none ends in a blank.
 
 mod columns;
 mod wrap;
@@ -10,29 +10,69 @@ use super::phrase::{JOINED, Measure, Phrase};
 use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
 use wrap::{wide, wrap};
 
-/// The width of a page.
-pub(super) const PAGE: usize = 80;
 /// Blanks between two columns.
 const GAP: usize = 2;
 /// The narrowest that two things on one line may come.
 const APART: usize = 2;
 
-/// The sheet as text.
-pub fn text(sheet: &Sheet) -> String {
-    let mut page = Page { lines: Vec::new(), measure: sheet.measure, shapes: columns::shapes(sheet) };
-    page.sides(&sheet.title, &sheet.whose);
-    page.sides(sheet.kind, &sheet.when);
-    page.lines.push("=".repeat(PAGE));
-    for block in &sheet.blocks {
-        page.block(block);
+/// The parts of a sheet as text.
+pub(super) fn parts(sheet: &Sheet, width: usize) -> Vec<String> {
+    let mut page =
+        Page { lines: Vec::new(), width, measure: sheet.measure, shapes: columns::shapes(sheet, width) };
+    let lay = |blocks: &[Block]| {
+        page.lines.clear();
+        for block in blocks {
+            page.block(block);
+        }
+        page.finish()
+    };
+    sheet.parts().into_iter().map(lay).collect()
+}
+
+/// A text as it is written: blanks that held words together are plain ones, no line ends in one,
+/// and neither does the text.
+pub(super) fn finished(laid: &str) -> String {
+    let mut text = String::with_capacity(laid.len());
+    for line in laid.trim_end().lines() {
+        let line = line.trim_end();
+        if line.contains(JOINED) {
+            text.push_str(line.replace(JOINED, " ").trim_end());
+        } else {
+            text.push_str(line);
+        }
+        text.push('\n');
     }
-    page.finish()
+    text
+}
+
+/// Words at the left end of a line and at its right end; on two lines where one is too short.
+pub(super) fn sides(left: &str, right: &str, width: usize) -> Vec<String> {
+    match width.checked_sub(wide(left) + wide(right)) {
+        Some(free) if right.is_empty() || free >= APART => {
+            vec![format!("{left}{}{right}", " ".repeat(free))]
+        }
+        _ => [hung(left, 0, width), hung(right, 0, width)].concat(),
+    }
+}
+
+/// Words in lines, each so many columns from the left.
+pub(super) fn hung(words: &str, indent: usize, width: usize) -> Vec<String> {
+    let lines = wrap(words, width.saturating_sub(indent));
+    let lines = if lines.is_empty() { vec![String::new()] } else { lines };
+    lines.into_iter().map(|line| format!("{}{line}", " ".repeat(indent))).collect()
+}
+
+/// Words with blanks after them, or before them, until they are so wide.
+pub(super) fn filled(words: &str, room: usize, right: bool) -> String {
+    let blanks = " ".repeat(room.saturating_sub(wide(words)));
+    if right { format!("{blanks}{words}") } else { format!("{words}{blanks}") }
 }
 
 /// The page as far as it is laid out.
 #[derive(Debug)]
 struct Page {
     lines: Vec<String>,
+    width: usize,
     measure: Measure,
     shapes: Vec<(Vec<Column>, Vec<usize>)>,
 }
@@ -54,7 +94,7 @@ impl Page {
             Block::Ruled(lines) => {
                 for _ in 0..*lines {
                     self.lines.push(String::new());
-                    self.lines.push("_".repeat(PAGE));
+                    self.lines.push("_".repeat(self.width));
                 }
             }
         }
@@ -72,10 +112,10 @@ impl Page {
 
     fn heading(&mut self, words: &Phrase, aside: &Phrase, note: &Phrase) {
         self.space();
-        self.lines.push("-".repeat(PAGE));
+        self.lines.push("-".repeat(self.width));
         let (words, aside) = (letters(words, self.measure), letters(aside, self.measure));
         self.sides(&words, &aside);
-        self.lines.push("-".repeat(PAGE));
+        self.lines.push("-".repeat(self.width));
         if !note.is_empty() {
             self.paragraph("", note);
             self.space();
@@ -95,7 +135,7 @@ impl Page {
 
     /// The line along which a card is cut.
     fn cut(&mut self) {
-        self.lines.push("- ".repeat(PAGE / 2));
+        self.lines.push("- ".repeat(self.width / 2));
     }
 
     fn table(&mut self, table: &Table) {
@@ -158,7 +198,7 @@ impl Page {
 
     /// A label, then words that run on below each other.
     fn hang(&mut self, label: &str, indent: usize, words: &str) {
-        let lines = wrap(words, PAGE.saturating_sub(indent));
+        let lines = wrap(words, self.width.saturating_sub(indent));
         let lines = if lines.is_empty() { vec![String::new()] } else { lines };
         for (place, line) in lines.iter().enumerate() {
             let label = if place == 0 { label } else { "" };
@@ -169,16 +209,7 @@ impl Page {
 
     /// Words at the left end of a line and at its right end; on two lines where one is too short.
     fn sides(&mut self, left: &str, right: &str) {
-        let free = PAGE.checked_sub(wide(left) + wide(right));
-        match free {
-            Some(free) if right.is_empty() || free >= APART => {
-                self.lines.push(format!("{left}{}{right}", " ".repeat(free)));
-            }
-            _ => {
-                self.hang("", 0, left);
-                self.hang("", 0, right);
-            }
-        }
+        self.lines.extend(sides(left, right, self.width));
     }
 
     /// An empty line, unless there is one already.
@@ -188,13 +219,13 @@ impl Page {
         }
     }
 
-    fn finish(mut self) -> String {
+    fn finish(&mut self) -> String {
         while self.lines.last().is_some_and(String::is_empty) {
             self.lines.pop();
         }
         let mut text = String::new();
         for line in &self.lines {
-            text.push_str(line.replace(JOINED, " ").trim_end());
+            text.push_str(line);
             text.push('\n');
         }
         text
@@ -208,7 +239,7 @@ fn indent(widths: &[usize], column: usize) -> usize {
 
 /// A phrase in letters.
 fn letters(phrase: &Phrase, measure: Measure) -> String {
-    phrase.pieces.iter().map(|piece| piece.letters(measure)).collect()
+    phrase.letters(measure)
 }
 
 #[cfg(test)]
@@ -216,7 +247,10 @@ mod tests {
     use unicode_width::UnicodeWidthStr;
 
     use super::*;
+    use crate::paper::text;
     use crate::units::Length;
+
+    const PAGE: usize = 80;
 
     fn sheet(blocks: Vec<Block>) -> Sheet {
         Sheet {

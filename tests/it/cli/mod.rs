@@ -6,6 +6,7 @@
 mod check;
 mod crews;
 mod files;
+mod forms;
 mod otherwise;
 mod roster;
 mod sessions;

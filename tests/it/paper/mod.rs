@@ -174,7 +174,15 @@ fn without_tags(page: &str) -> String {
         }
         text.push_str(words);
     }
-    let entities = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")];
+    let entities = [
+        ("&lt;", "<"),
+        ("&gt;", ">"),
+        ("&quot;", "\""),
+        ("&#39;", "'"),
+        ("&#x27;", "'"),
+        ("&#x2f;", "/"),
+        ("&amp;", "&"),
+    ];
     entities.into_iter().fold(text, |text, (entity, letter)| text.replace(entity, letter))
 }
 
@@ -197,7 +205,7 @@ fn a_page_of_html_needs_nothing_from_anywhere() {
     for (layout, plan) in plans() {
         for sheet in paper::sheets(&plan, &layout) {
             let page = paper::html(&sheet);
-            for outside in ["<script", "<link", "<img", "url(", "@import", "http:", "https:"] {
+            for outside in ["<script src", "<link", "<img", "url(", "@import", "http:", "https:"] {
                 assert!(!page.contains(outside), "{}: {outside}", sheet.name);
             }
         }
@@ -207,10 +215,13 @@ fn a_page_of_html_needs_nothing_from_anywhere() {
 #[test]
 fn every_element_of_html_that_is_opened_is_closed() {
     // Elements that HTML never closes ("void elements", HTML Living Standard, section 13.1.2).
-    let void = ["!DOCTYPE", "meta"];
+    let void = ["!DOCTYPE", "meta", "input"];
     for (layout, plan) in plans() {
         for sheet in paper::sheets(&plan, &layout) {
             let page = paper::html(&sheet);
+            // The few lines that remember boxes are no HTML.
+            let (before, after) = page.split_once("<script>").unwrap();
+            let page = format!("{before}{}", after.split_once("</script>").unwrap().1);
             let mut open: Vec<&str> = Vec::new();
             for tag in page.split('<').skip(1).map(|part| part.split_once('>').unwrap().0) {
                 let name = tag.split_whitespace().next().unwrap();

@@ -1,0 +1,62 @@
+//! How pages are to look: paper, size of letters, columns of text.
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Size {
+    /// Whatever the printer has.
+    #[default]
+    Any,
+    /// 8.5 x 11 in (ANSI A).
+    Letter,
+    /// 210 x 297 mm (ISO 216).
+    A4,
+    /// 5.5 x 8.5 in: half a Letter sheet.
+    Half,
+    /// A card of 4 x 6 in, lying.
+    FourBySix,
+    /// A card of 3 x 5 in, lying.
+    ThreeByFive,
+}
+
+impl Size {
+    /// The page as a style sheet has it: its size and its margins.
+    pub(super) const fn page(self) -> &'static str {
+        match self {
+            Size::Any => "size: auto; margin: 14mm 12mm 16mm",
+            Size::Letter => "size: 8.5in 11in; margin: 14mm 12mm 16mm",
+            Size::A4 => "size: 210mm 297mm; margin: 14mm 12mm 16mm",
+            Size::Half => "size: 5.5in 8.5in; margin: 9mm 8mm 13mm",
+            Size::FourBySix => "size: 6in 4in; margin: 6mm 6mm 11mm",
+            Size::ThreeByFive => "size: 5in 3in; margin: 4mm 5mm 10mm",
+        }
+    }
+
+    /// The word by which a style sheet knows it.
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Size::Any | Size::Letter | Size::A4 => "sheet",
+            Size::Half => "half",
+            Size::FourBySix => "card-6",
+            Size::ThreeByFive => "card-5",
+        }
+    }
+}
+
+/// How pages are to look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// The paper of pages.
+    pub size: Size,
+    /// Letters of 18 points instead of 12.
+    pub large: bool,
+    /// Columns of text.
+    pub columns: usize,
+    /// Text without accents and without letters beyond ASCII.
+    pub ascii: bool,
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Look { size: Size::Any, large: false, columns: 80, ascii: false }
+    }
+}
