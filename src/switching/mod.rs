@@ -11,8 +11,9 @@
 //! moves and put together again ([`rebuild`]); a cut is worked on the engine, or left on an empty
 //! double-ended track and fetched piece by piece, whichever needs fewer handlings ([`strategy`]). Then
 //! a search looks for fewer ([`fewest`]), and says whether what is kept is proved fewest. What the
-//! plain ways cannot do is refused with the reason and the cars to leave out, so that `trips` can plan
-//! again without them.
+//! plain ways cannot do at once is done in several trips ([`parts`]), or in whatever way a search finds.
+//! What that cannot do either is refused with the reason and the cars to leave out, so that `trips` can
+//! plan again without them.
 //!
 //! Cost: for each call a few dozen trials, each linear in the cars it touches, and as many states as
 //! the search may open.
@@ -20,6 +21,7 @@
 mod fewest;
 mod goals;
 mod make_up;
+mod parts;
 pub mod puzzle;
 mod rebuild;
 pub mod search;
@@ -130,6 +132,7 @@ pub fn work(
             law: law.as_ref(),
             blocks: &blocks,
             states,
+            begun: None,
         };
         let worked = strategy::work_call(&scene, &tasks[call])
             .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?;

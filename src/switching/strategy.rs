@@ -14,6 +14,7 @@ use crate::units::Tons;
 use super::fewest;
 use super::goals::Goals;
 use super::make_up::{Blocks, Law, put_right};
+use super::parts::in_parts;
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
 use super::{Cut, Refusal};
@@ -34,6 +35,8 @@ pub(super) struct Scene<'a> {
     pub(super) blocks: &'a Blocks,
     /// How many states a search for fewer handlings may open; none, and the plain ways are good enough.
     pub(super) states: usize,
+    /// The movements so far, where this is only a part of the call's work.
+    pub(super) begun: Option<&'a Site<'a>>,
 }
 
 /// The end that a train should be able to work when it comes to its next work.
@@ -53,6 +56,9 @@ pub(super) struct CallWorked {
     /// The rows of the tracks that were touched.
     pub(super) rows: Vec<Row>,
 }
+
+/// How many states a search may open where the plain ways do not do the work at all.
+const LOOKS: usize = 300;
 
 /// The ends to work, one after the other; later ones are tried only if none of the shorter will do.
 const PLANS: [&[&[End]]; 3] = [
@@ -100,20 +106,36 @@ fn left_out(scene: &Scene<'_>, task: &Task) -> Vec<CarIx> {
     out
 }
 
-/// The best plan for a call.
+/// The best plan for a call; where no plain one will do, its work in parts, or whatever a search finds.
 fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
     let goals = Goals::new(scene, task);
+    plain(scene, &goals).or_else(|trouble| {
+        // Without the placarded car the rest can be done.
+        if matches!(trouble, Trouble::Placarded(_)) {
+            return Err(trouble);
+        }
+        let looks = || if scene.states > 0 { fewest::any(scene, task, &goals, LOOKS) } else { None };
+        in_parts(scene, task).or_else(looks).ok_or(trouble)
+    })
+}
+
+/// The work of a part of a call, its train waiting where it was left.
+pub(super) fn part<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
+    plain(scene, &Goals::new(scene, task)).ok()
+}
+
+/// The best of the plain plans.
+fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
     let mut first_trouble = None;
     for plans in PLANS {
         let mut best: Option<Site<'a>> = None;
         for ends in plans {
             for (order, drop) in goals.orders.iter().flat_map(|order| [(order, false), (order, true)]) {
-                match attempt(scene, &goals, order, ends, drop) {
+                match attempt(scene, goals, order, ends, drop) {
                     Ok(site) if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, best)) => {
                         best = Some(site);
                     }
                     Ok(_) => {}
-                    // Without the placarded car the rest can be done.
                     Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
                     Err(trouble) => {
                         first_trouble.get_or_insert(trouble);
@@ -147,7 +169,7 @@ fn attempt<'a>(
     ends: &[End],
     drop: bool,
 ) -> Result<Site<'a>, Trouble> {
-    let mut site = Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());
+    let mut site = fresh(scene);
     let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
     let mut trouble = None;
     for end in ends {
@@ -159,14 +181,32 @@ fn attempt<'a>(
     if !goals.done(&site, home) {
         return Err(trouble.unwrap_or(Trouble::NoParking));
     }
+    if scene.begun.is_some() {
+        if let (Some(home), Some(end)) = (home, scene.train.end) {
+            let waiting = site.row(home).len();
+            site.couple(home, end, waiting)?;
+        }
+        return Ok(site);
+    }
     depart(&mut site, home, scene.then)?;
+    lawful(&mut site, scene)?;
+    Ok(site)
+}
+
+/// A place before the first movement, or after those that were made.
+pub(super) fn fresh<'a>(scene: &Scene<'a>) -> Site<'a> {
+    let new = || Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());
+    scene.begun.cloned().unwrap_or_else(new)
+}
+
+/// Makes a train that is ready fit to go: placarded cars where they may ride, and no cut too long for its lead.
+pub(super) fn lawful(site: &mut Site<'_>, scene: &Scene<'_>) -> Result<(), Trouble> {
     let call = &scene.network.calls()[scene.call];
     let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
     if let Some(law) = scene.law.filter(|_| leaves) {
-        put_right(&mut site, law, scene.network.layout().jobs()[call.job].power.caboose)?;
+        put_right(site, law, scene.network.layout().jobs()[call.job].power.caboose)?;
     }
-    site.may_go()?;
-    Ok(site)
+    site.may_go()
 }
 
 /// Leaves the whole train on an empty double-ended track.
@@ -257,7 +297,7 @@ fn put_back(site: &mut Site<'_>, home: TrackIx, end: End) -> Result<(), Trouble>
 
 /// Couples the train as it is to go: on the side where the next work wants it, else with the engine
 /// leading, where the engine can get to that end.
-fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Result<(), Trouble> {
+pub(super) fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Result<(), Trouble> {
     let leaves = site.network().calls()[site.call()].ride.as_ref().map(|ride| ride.leaves);
     let waiting = home.map_or(0, |home| site.row(home).len());
     let Some(leaves) = leaves else {

@@ -177,3 +177,38 @@ fn a_crew_comes_the_right_way_round_to_fetch_a_car_where_it_cannot_turn() {
     let worked = work(&network(&layout), &before, &[], &asked, &light(&layout), 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/team"), [0; 0]);
 }
+
+/// A yard whose west lead takes the engine (60 ft) and so many feet of cars, with a spur that opens west.
+fn short_lead(cars: usize, feet: u32) -> Layout {
+    let lead = format!("[place.yard]\nlead = {{ west = \"{} scale ft\" }}", 60 + feet);
+    let spur = "[place.yard.track.spur]\nuse = \"yard\"\nlength = \"200 scale ft\"\nopens = \"west\"\n";
+    crate::testing::layout(&branch_text(cars, spur).replace("[place.yard]\nname", &(lead + "\nname")))
+}
+
+#[test]
+fn a_lead_too_short_for_a_cut_takes_it_in_two_pulls() {
+    // Inward from its switch stand 1 2 3, and 3 is wanted: the lead takes two cars. Draw 1 2 and put them
+    // aside, draw 3 and put it by, fetch 1 2 and put them back, fetch 3: seven handlings.
+    let layout = short_lead(3, 90);
+    let before = standing(&layout, &[("yard/spur", &[(1, None), (2, None), (3, None)])]);
+    let asked = tasks([task(&[3], &[]), task(&[], &[set(&layout, 3, "town/mill", None)]), Task::default()]);
+    let worked = work(&network(&layout), &before, &[], &asked, &light(&layout), 1000).unwrap();
+    assert_eq!(row(&worked, &layout, "yard/spur"), [1, 2]);
+    assert_eq!(row(&worked, &layout, "town/mill"), [3]);
+    assert_eq!(worked.calls[CallIx::new(0)].handlings.len(), 7);
+}
+
+#[test]
+fn a_crew_leaves_its_train_to_fetch_what_is_too_long_for_both() {
+    // Two cars wait on `in`; on the spur 3 and 4 hold before 5. The lead takes three cars, so the two wait
+    // on a clear track meanwhile, or are fetched last.
+    let layout = short_lead(5, 140);
+    let rows: &[Row<'_>] =
+        &[("yard/in", &[(1, None), (2, None)]), ("yard/spur", &[(3, None), (4, None), (5, None)])];
+    let before = standing(&layout, rows);
+    let sets: Vec<SetOut> = [1, 2, 5].map(|number| set(&layout, number, "town/mill", None)).to_vec();
+    let asked = tasks([task(&[1, 2, 5], &[]), task(&[], &sets), Task::default()]);
+    let worked = work(&network(&layout), &before, &[], &asked, &light(&layout), 0).unwrap();
+    assert_eq!(row(&worked, &layout, "yard/spur"), [3, 4]);
+    assert_eq!(row(&worked, &layout, "town/mill").len(), 3);
+}

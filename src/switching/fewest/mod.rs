@@ -15,12 +15,13 @@ mod build;
 mod place;
 
 use crate::ids::{CarIx, SpotIx, TrackIx};
+use crate::layout::End;
 use crate::trips::Task;
 
 use super::goals::Goals;
 use super::search::{Budget, Cost, Problem, search};
 use super::site::{Movement, OnTrack, Site, Trouble};
-use super::strategy::{Scene, cost};
+use super::strategy::{Scene, Then, cost, fresh, lawful};
 use place::{Place, Step};
 
 /// What came of the search.
@@ -45,10 +46,41 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
     let answer = search(&place, start, Budget { states: scene.states, below });
     let proved = answer.proved && place.all;
     let Some(way) = answer.way else { return none(proved) };
-    match work(scene, task, goals, &place, &way.moves) {
+    match work(scene, task, goals, &place, &way.moves).and_then(|site| allowed(scene, site)) {
         // A train that is made up worse may cost its crew further on what is saved here.
         Ok(site) if cost(scene, &site) < cost(scene, plain) => Found { site: Some(site), proved },
         Ok(_) | Err(_) => none(false),
+    }
+}
+
+/// Looks for any work at all where the plain ways find none, with so many states: with the engine leading
+/// as the train goes on, or else pushing.
+pub(super) fn any<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, states: usize) -> Option<Site<'a>> {
+    let call = &scene.network.calls()[scene.call];
+    let ends: Vec<Option<End>> = match (scene.then, &call.ride) {
+        (Some(Then { end, must: true }), _) => vec![Some(end)],
+        (Some(Then { end, must: false }), _) => vec![Some(end), Some(end.other())],
+        (None, Some(ride)) => vec![Some(ride.leaves), Some(ride.leaves.other())],
+        (None, None) => vec![None],
+    };
+    ends.into_iter().find_map(|end| {
+        let (place, start) = build::place(scene, task, goals, end)?;
+        place.bound(start)?;
+        let way = search(&place, start, Budget::states(states)).way?;
+        let mut site = work(scene, task, goals, &place, &way.moves).ok()?;
+        lawful(&mut site, scene).ok()?;
+        Some(site)
+    })
+}
+
+/// The work, unless it makes up a train in which a placarded car may not ride.
+fn allowed<'a>(scene: &Scene<'a>, site: Site<'a>) -> Result<Site<'a>, Trouble> {
+    let call = &scene.network.calls()[scene.call];
+    let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
+    let caboose = scene.network.layout().jobs()[call.job].power.caboose;
+    match scene.law.filter(|_| leaves).and_then(|law| law.offender(&site.cut().cars, caboose)) {
+        Some(car) => Err(Trouble::Placarded(car)),
+        None => Ok(site),
     }
 }
 
@@ -87,17 +119,7 @@ fn work<'a>(
     if !goals.met(&site) {
         return Err(Trouble::NoParking);
     }
-    let call = &scene.network.calls()[scene.call];
-    let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
-    let caboose = scene.network.layout().jobs()[call.job].power.caboose;
-    match scene.law.filter(|_| leaves).and_then(|law| law.offender(&site.cut().cars, caboose)) {
-        Some(car) => Err(Trouble::Placarded(car)),
-        None => Ok(site),
-    }
-}
-
-fn fresh<'a>(scene: &Scene<'a>) -> Site<'a> {
-    Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone())
+    Ok(site)
 }
 
 /// Where on a track a car stands when it is left there for good.
