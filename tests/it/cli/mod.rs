@@ -9,6 +9,7 @@ mod files;
 mod forms;
 mod otherwise;
 mod roster;
+mod safe;
 mod sessions;
 
 use std::path::{Path, PathBuf};

@@ -14,7 +14,8 @@ use super::ours;
 use crate::cli::Folder;
 
 /// What is put where something was taken out.
-const PUT: &str = "(|\"|\\[|\\]|\\{|\\}|=|\n|\n\n|,|-|[0-9]{1,12}|[a-z]{1,6}|null|true|CHT 1|# |<{7} ours\n|é|\u{feff}|\0)";
+const PUT: &str =
+    "(|\"|\\[|\\]|\\{|\\}|=|\n|\n\n|,|-|[0-9]{1,12}|[a-z]{1,6}|null|true|CHT 1|# |<{7} ours\n|é|\u{feff}|\0)";
 
 /// How many spoiled copies of each file are tried.
 #[expect(clippy::disallowed_methods, reason = "how long a test runs is no result")]
