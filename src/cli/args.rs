@@ -193,10 +193,13 @@ pub(super) struct Close {
     #[arg(long, value_name = "FILE")]
     pub(super) record: Option<PathBuf>,
     /// Write a sheet to fill in, into the ledger, and close nothing
-    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "minutes", "record"])]
+    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
     pub(super) sheet: bool,
-    /// Write the sheet into this file
-    #[arg(long, value_name = "FILE", requires = "sheet")]
+    /// Write a page to carry round the layout on a phone or tablet, and close nothing
+    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
+    pub(super) page: bool,
+    /// Write the sheet, or the page, into this file
+    #[arg(long, value_name = "FILE", requires = "to_fill_in")]
     pub(super) into: Option<PathBuf>,
 }
 

@@ -8,9 +8,11 @@ use super::args::Close;
 use super::screen::Screen;
 use super::{Outcome, folder, told};
 use crate::error::{Error, Result};
+use crate::layout::Layout;
 use crate::ledger::facts::{Said, lines};
 use crate::ledger::happened::Misplaced;
 use crate::ledger::{Closed, Ledger, Timed, store};
+use crate::paper;
 use crate::study::table::{Column, table};
 use crate::units::Minutes;
 
@@ -22,11 +24,31 @@ pub(super) fn run(asked: &Close, screen: &mut Screen) -> Result<Outcome> {
         screen.say("no session is planned: `setout plan` plans the next one");
         return Ok(Outcome::No);
     }
+    if asked.page {
+        return page(&layout, &ledger, asked.into.as_deref(), screen);
+    }
     if asked.sheet {
         return sheet(&ledger, asked.into.as_deref(), screen);
     }
     let closed = ledger.close(&layout, &said(asked)?)?;
     screen.answer(&answer(&closed))?;
+    Ok(Outcome::Done)
+}
+
+/// Writes the page to carry round the layout. Nothing is entered in the file itself, so that one that
+/// lies there is written anew.
+fn page(layout: &Layout, ledger: &Ledger, file: Option<&Path>, screen: &mut Screen) -> Result<Outcome> {
+    let Some(plan) = ledger.open_plan()? else { return Ok(Outcome::No) };
+    let path = match file {
+        Some(file) => file.to_owned(),
+        None => ledger.sheet()?.0.with_extension("html"),
+    };
+    store::write_whole(&path, &paper::walk_page(&plan, layout))?;
+    screen.answer(&format!(
+        "The page lies in `{}`. Open it on the device that you carry; give the record that it saves to \
+         `setout close --record FILE`.\n",
+        told::path(&path)
+    ))?;
     Ok(Outcome::Done)
 }
 

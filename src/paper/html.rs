@@ -185,7 +185,7 @@ fn class(column: Column) -> &'static str {
 }
 
 /// The text with everything replaced that means something to HTML.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let means = |letter: char| matches!(letter, '&' | '<' | '>' | '"' | '\'') || letter.is_control();
     let mut out = String::with_capacity(text.len());
     let mut rest = text;

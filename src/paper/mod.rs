@@ -22,6 +22,7 @@ mod sheet;
 mod switch_list;
 mod tallies;
 mod text;
+mod walk_page;
 mod words;
 
 use std::collections::BTreeSet;
@@ -32,6 +33,7 @@ use crate::session::plan::Plan;
 pub use phrase::{Measure, Phrase, Piece};
 pub use press::{Format, Look, Press, Size};
 pub use sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+pub use walk_page::walk_page;
 
 use names::Names;
 use notes::Notes;

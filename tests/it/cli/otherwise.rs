@@ -127,3 +127,29 @@ fn minutes_that_cannot_be_are_told() {
     ];
     insta::assert_snapshot!("close_minutes_wrong", folder.run(&wrong));
 }
+
+#[test]
+fn a_page_to_carry_round_is_one_file_and_says_the_same_each_time() {
+    let folder = planned("page");
+    let ran = folder.run(&["close", "--page"]);
+    assert_eq!((ran.status, ran.stderr.as_str()), (Some(0), ""), "{ran}");
+    let page = folder.read("ledger/0001/record.html");
+    folder.run(&["close", "--page", "--into", "again.html"]);
+    assert_eq!(folder.read("again.html"), page);
+    let (_, data) = page.split_once("id=\"session\">").unwrap();
+    let data: serde_json::Value = serde_json::from_str(data.split_once("</script>").unwrap().0).unwrap();
+    let tracks = data["places"][0]["tracks"].as_array().unwrap();
+    let ids: Vec<&str> = tracks.iter().map(|track| track["id"].as_str().unwrap()).collect();
+    assert_eq!(ids, ["harbor/1", "harbor/2", "harbor/in", "harbor/mill", "harbor/out"]);
+    let count = |rows: &serde_json::Value| -> usize {
+        rows.as_array().unwrap().iter().map(|row| row["cars"].as_array().unwrap().len()).sum()
+    };
+    assert_eq!(count(&data["places"][0]["tracks"]) + count(&data["away"]), 6, "every car once");
+    assert_eq!(data["jobs"][0]["id"], "drill");
+    assert!(
+        !page.contains("http:") && !page.contains("https:") && !page.contains("{{"),
+        "nothing is from elsewhere, and nothing is missing"
+    );
+    assert_eq!(folder.run(&["close", "--page", "--sheet"]).status, Some(2));
+    assert_eq!(folder.run(&["close"]).status, Some(0), "a page closes nothing");
+}
