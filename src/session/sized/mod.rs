@@ -24,7 +24,7 @@ use super::asked::Shape;
 use super::{Care, Made, make};
 
 /// The most steps in which a session is made smaller or larger.
-const STEPS: usize = 20;
+const STEPS: usize = 32;
 
 /// What is planned: the same for every step.
 pub(super) struct Session<'a> {

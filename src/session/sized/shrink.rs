@@ -88,29 +88,47 @@ pub(super) fn without_light_jobs(made: &Made<'_>, shape: &Shape, given: &Given) 
     (!light.is_empty() && light.len() < given.board.jobs.len()).then_some(next)
 }
 
-/// Takes work off the job that holds everybody up: first its lanes lean late, then its least urgent cars
-/// stay. Whether there was anything to hold back.
+/// The share of the hours, in hundredths, beyond which work is taken off all jobs that hold the session up
+/// at once, and not off one after the other (common practice, no source).
+const MUCH_TOO_LATE: u32 = 10;
+
+/// Takes work off the jobs that hold everybody up: first their lanes lean late, then their least urgent
+/// cars stay. Whether there was anything to hold back.
 fn hold_back(made: &Made<'_>, given: &Given, next: &mut Shape) -> bool {
     let board = &given.board.board;
     let mut jobs = critical(board, &given.hands, &given.times);
     jobs.sort_by_key(|job| (Reverse(board.jobs[*job].minutes()), *job));
+    let late = given.score.late;
+    let much = late * 100 > board.hours * MUCH_TOO_LATE;
+    let all: u32 = jobs.iter().map(|job| board.jobs[*job].minutes()).sum();
+    let mut any = false;
     for place in jobs {
-        let job = given.board.jobs[place];
-        let cars = cars_of(made, job);
-        let minutes = board.jobs[place].minutes().max(1);
-        let share = cars.len() * usize::try_from(given.score.late).unwrap_or(usize::MAX);
-        let most = cars.len().div_ceil(2).max(1);
-        let wanted = share.div_ceil(usize::try_from(minutes).unwrap_or(1)).clamp(1, most);
-        if lean_late(made, &cars, wanted, next) {
-            return true;
-        }
-        let before = next.held.len();
-        next.held.extend(cars.into_iter().rev().take(wanted).map(|car| (car, job)));
-        if next.held.len() > before {
-            return true;
+        let cars = cars_of(made, given.board.jobs[place]);
+        let minutes = if much { all } else { board.jobs[place].minutes() };
+        let share = cars.len() * usize::try_from(late).unwrap_or(usize::MAX);
+        let wanted = share.div_ceil(usize::try_from(minutes.max(1)).unwrap_or(1));
+        any |= keep_from(
+            made,
+            given.board.jobs[place],
+            &cars,
+            wanted.clamp(1, cars.len().div_ceil(2).max(1)),
+            next,
+        );
+        if any && !much {
+            break;
         }
     }
-    false
+    any
+}
+
+/// Keeps so many of its cars from a job, or their orders from coming due. Whether there were any.
+fn keep_from(made: &Made<'_>, job: JobIx, cars: &[CarIx], wanted: usize, next: &mut Shape) -> bool {
+    if lean_late(made, cars, wanted, next) {
+        return true;
+    }
+    let before = next.held.len();
+    next.held.extend(cars.iter().rev().take(wanted).map(|car| (*car, job)));
+    next.held.len() > before
 }
 
 /// Holds so many orders back that came due tonight and whose cars are among these, the least urgent

@@ -51,7 +51,10 @@ pub(super) fn with_one_more(shape: &Shape, given: &Given, tried: &[JobIx]) -> Op
 }
 
 /// How often something that was held back is tried again.
-pub(super) const GIVEN_BACK: usize = 4;
+pub(super) const GIVEN_BACK: usize = 2 * PARTS;
+
+/// Into how many parts what was held back is divided, to be given back part by part.
+const PARTS: usize = 6;
 
 /// The shape in which a part of what was held back is not, if there is much time left after all: the
 /// times before count which part it is.
@@ -63,14 +66,14 @@ pub(super) fn given_back(shape: &Shape, given: &Given, times: usize) -> Option<S
     }
     let mut next = shape.clone();
     let mut number = 0;
-    let mut every_other = || {
+    let mut stays = || {
         number += 1;
-        number % 2 == times % 2
+        number % PARTS != times % PARTS
     };
-    if times < GIVEN_BACK / 2 {
-        next.leans.retain(|_, lean| *lean != Lean::Late || every_other());
+    if times < PARTS {
+        next.leans.retain(|_, lean| *lean != Lean::Late || stays());
     } else {
-        next.held.retain(|_| every_other());
+        next.held.retain(|_| stays());
     }
     (next.leans.len() + next.held.len() < shape.leans.len() + shape.held.len()).then_some(next)
 }
