@@ -84,7 +84,12 @@ fn texts(files: Vec<(String, PathBuf)>) -> Result<Sources> {
             Err(fault) => {
                 let file = sources.add(name, fault.legible);
                 let place = Span::new(file, fault.start..fault.end);
-                strange.push(Diagnostic::error("not-utf8", place, fault.message).help(fault.help));
+                let help = if sources.file(file).name.eq_ignore_ascii_case(ROSTER) {
+                    format!("{}; or let `setout roster in {ROSTER} --write` do it", fault.help)
+                } else {
+                    fault.help.to_owned()
+                };
+                strange.push(Diagnostic::error("not-utf8", place, fault.message).help(help));
             }
         }
     }

@@ -142,7 +142,7 @@ impl Writer<'_> {
             }
             self.done.text.push_str(key);
         }
-        if listed.columns.is_empty() {
+        if listed.columns.is_empty() && !added.is_empty() {
             self.done.text.push('\n');
         }
     }

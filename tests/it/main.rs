@@ -10,4 +10,5 @@ mod faults_rosters;
 mod laws;
 mod layers;
 mod paper;
+mod roster_laws;
 mod words;

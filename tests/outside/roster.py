@@ -171,6 +171,24 @@ def spoiled(work):
             yield f"{name}: {ran.stderr.decode()}"
 
 
+def broken(work, paths):
+    """A file that was cut short or changed in places is read or refused, and never stops the program."""
+    draw = random.Random(17)
+    at = folder(work, "broken")
+    for path in paths:
+        for number in range(12):
+            held = bytearray(path.read_bytes())
+            if number % 3 == 0:
+                held = held[: draw.randrange(4, len(held))]
+            for _ in range(draw.randrange(1, 30) if number % 3 else 0):
+                held[draw.randrange(4, len(held))] = draw.randrange(256)
+            copy = work / f"broken{path.suffix}"
+            copy.write_bytes(bytes(held))
+            ran = subprocess.run([str(PROGRAM), "roster", "in", str(copy), str(at)], capture_output=True, check=False)
+            if ran.returncode not in (0, 2) or b"panicked" in ran.stderr:
+                yield f"{path.name}, broken: exit {ran.returncode}: {ran.stderr.decode(errors='replace')[:300]}"
+
+
 def main():
     faults, tried = [], 0
     with tempfile.TemporaryDirectory() as work:
@@ -207,6 +225,7 @@ def main():
                 faults.append(f"{name}: what is written begins with {written[:20]!r}")
             tried += len(cars)
         faults += list(spoiled(work))
+        faults += list(broken(work, [work / "0.csv", work / "7.csv", work / "book.xlsx", work / "book.ods"]))
     for fault in faults:
         print(f"FAILED roster: {fault}")
     print(f"{'FAILED' if faults else 'passed'} roster: {len(jobs)} files, {tried} cars")
