@@ -1,7 +1,7 @@
 //! The roster, in from a spreadsheet and out to one, and whether it is in order.
 //!
 //! Takes the description as texts and a sheet from anywhere; gives `cars.csv` with the sheet's cars
-//! in it ([`take_in`]), all cars as a table ([`bring_out`]), and what is odd about them ([`check`]).
+//! in it ([`take_in`]), all cars as a table ([`bring_out`]), and what is odd about them ([`check()`]).
 //! `layout` says what a sound car is: here is only how hosts and spreadsheets write one.
 //!
 //! Cost: linear in the cars, times a logarithm for their names.
