@@ -132,10 +132,12 @@ fn faults(told: &[String]) -> Error {
     Error::Asked(told.join("\n"))
 }
 
+/// The format of `recorded.toml`.
+const RECORD: i64 = 1;
+
 /// What really happened, as text.
 fn recorded(plan: &Plan, facts: &Facts, layout: &Layout) -> String {
-    let head =
-        format!("format = {}\nsession = {}\nrevision = {}\n", write::FORMAT, plan.session, plan.revision);
+    let head = format!("format = {RECORD}\nsession = {}\nrevision = {}\n", plan.session, plan.revision);
     if facts.none() {
         return head + "happened = \"as planned\"\n";
     }

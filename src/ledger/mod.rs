@@ -40,6 +40,7 @@ use std::path::{Path, PathBuf};
 
 pub use close::{Closed, Reopened};
 pub use minutes::Timed;
+pub use read::Adrift;
 
 use crate::error::{Error, Result};
 use crate::layout::Layout;
@@ -73,8 +74,32 @@ impl Ledger {
     /// # Errors
     /// When it cannot be read, or does not fit the layout.
     pub fn standing(&self, layout: &Layout) -> Result<Option<Standing>> {
+        Ok(self.standing_told(layout)?.map(|(standing, _)| standing))
+    }
+
+    /// The same, and what became of the cars whose place the layout no longer has. A file that was changed by
+    /// hand must fit the layout, so that a slip is not taken for a change of the layout.
+    ///
+    /// # Errors
+    /// As above.
+    pub fn standing_told(&self, layout: &Layout) -> Result<Option<(Standing, Vec<Adrift>)>> {
         let path = self.current();
-        store::read(&path)?.map(|text| read::standing(&path, &text, layout)).transpose()
+        let Some(text) = store::read(&path)? else { return Ok(None) };
+        let closed = self.closed().ok().flatten();
+        let kept = closed.map(|session| self.of(session).join(CURRENT));
+        let written = kept.as_deref().map(store::read).transpose()?.flatten();
+        let read = if written.as_ref() == Some(&text) {
+            read::untouched(&path, &text, layout)
+        } else {
+            read::standing(&path, &text, layout).map(|standing| (standing, Vec::new()))
+        };
+        read.map(Some).map_err(|fault| match (fault, &written, &kept) {
+            (Error::Ledger { path, what }, Some(written), Some(kept)) if *written != text => {
+                let kept = kept.display();
+                Error::Ledger { path, what: format!("{what}\n`{kept}` is what the last session left") }
+            }
+            (fault, ..) => fault,
+        })
     }
 
     /// The plan of the session that is planned and not yet closed.
@@ -216,6 +241,10 @@ fn parse_plan(path: &Path, text: &str) -> Result<Plan> {
         format: u32,
     }
     let unsound = |what: String| Error::Ledger { path: path.to_owned(), what };
+    if let Some(place) = walk::unsettled(text) {
+        let line = text[..place].lines().count() + 1;
+        return Err(unsound(format!("line {line}: {}", walk::UNSETTLED)));
+    }
     let mended = "restore the file, or plan the session again";
     let head: Head = serde_json::from_str(text).map_err(|fault| unsound(format!("{fault}: {mended}")))?;
     if head.format > plan::FORMAT {

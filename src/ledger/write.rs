@@ -10,7 +10,10 @@ use crate::layout::Layout;
 use crate::standing::{CarState, Condition, Standing, Whereabouts};
 
 /// The format written by this version.
-pub(super) const FORMAT: i64 = 1;
+pub(super) const FORMAT: i64 = 2;
+
+/// The first format whose files end with a line that says so: a file that was cut off is known by it.
+pub(super) const ENDS: i64 = 2;
 
 const HEAD: &str = "\
 # Where every car is and what it is about. setout writes this file and reads it again.
@@ -52,6 +55,7 @@ pub(super) fn text(standing: &Standing, layout: &Layout) -> String {
     for (car, state) in standing.cars() {
         line(&mut out, &layout.cars()[car].id, &about(state, layout));
     }
+    out.push_str("\n# The file is whole.\n[end]\n");
     out
 }
 

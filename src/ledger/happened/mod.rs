@@ -7,7 +7,7 @@
 
 mod conditions;
 mod replay;
-mod room;
+pub(super) mod room;
 
 use std::collections::BTreeSet;
 

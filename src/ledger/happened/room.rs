@@ -5,10 +5,10 @@ use crate::layout::Layout;
 use crate::units::{Cars, Length};
 
 /// Cars on a track from west to east, each with the spot it stands at.
-pub(super) type Row = Vec<(CarIx, Option<SpotIx>)>;
+pub(in crate::ledger) type Row = Vec<(CarIx, Option<SpotIx>)>;
 
 /// Whether a track takes a row: its length, its kinds of car and their number, and its spots, in order.
-pub(super) fn fits(layout: &Layout, track: TrackIx, row: &Row) -> bool {
+pub(in crate::ledger) fn fits(layout: &Layout, track: TrackIx, row: &Row) -> bool {
     let described = &layout.tracks()[track];
     let length = |car: CarIx| layout.cars()[car].length;
     let whole: Length = row.iter().map(|(car, _)| length(*car)).sum();

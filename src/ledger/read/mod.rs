@@ -1,8 +1,13 @@
 //! A standing from text: the way back from `write`.
 //!
 //! The host may have moved a line, taken a car out of the roster, or removed a track since the
-//! file was written. Whatever no longer fits is a fault with its line and a way out; nothing that
-//! matters to a car is dropped silently. A car of the roster that the file does not name is a new car, on the shelf.
+//! file was written. Whatever no longer fits is a fault with its line and a way out; or, in a file that
+//! setout wrote and nobody touched, it is the layout that changed, and [`adrift`] finds a place for the cars.
+//! Nothing that matters to a car is dropped silently. A car of the roster that the file does not name is a new
+//! car, on the shelf.
+
+mod about;
+mod adrift;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -11,13 +16,15 @@ use toml::de::DeValue;
 
 use super::names::Names;
 use super::walk::{Value, Walk, entries};
-use super::write::FORMAT;
+use super::write::{ENDS, FORMAT};
 use crate::error::Result;
 use crate::ids::{CarIx, Id, SpotIx, TrackIx};
 use crate::layout::Layout;
-use crate::standing::{Away, Condition, Order, Passed, Standing};
+use crate::standing::{Away, Order, Passed, Standing};
+pub use adrift::Adrift;
+use adrift::Lost;
 
-/// Reads a standing.
+/// Reads a standing that a host may have changed by hand: everything must fit.
 ///
 /// # Errors
 /// [`crate::error::Error::Ledger`] with every line that does not fit the layout.
@@ -25,10 +32,29 @@ use crate::standing::{Away, Condition, Order, Passed, Standing};
 /// # Complexity
 /// O(n log n) for n cars and orders.
 pub(super) fn standing(path: &Path, text: &str, layout: &Layout) -> Result<Standing> {
+    Ok(read(path, text, layout, None)?.0)
+}
+
+/// Reads a standing that nobody touched since setout wrote it: what does not fit is what the layout no
+/// longer has. Gives what became of the cars there, too.
+///
+/// # Errors
+/// As above, for what no place can be found for: an open order whose lane is gone.
+pub(super) fn untouched(path: &Path, text: &str, layout: &Layout) -> Result<(Standing, Vec<Adrift>)> {
+    read(path, text, layout, Some(Vec::new()))
+}
+
+fn read(
+    path: &Path,
+    text: &str,
+    layout: &Layout,
+    adrift: Option<Vec<Lost>>,
+) -> Result<(Standing, Vec<Adrift>)> {
     let mut walk = Walk::new(text);
     let table = walk.parse();
     let names = Names::new(layout);
-    let mut reader = Reader { walk, names, standing: Standing::shelved(layout), placed: BTreeMap::new() };
+    let standing = Standing::shelved(layout);
+    let mut reader = Reader { walk, names, standing, placed: BTreeMap::new(), adrift };
     if let Some(table) = &table {
         let newer = table.get_ref().get("format").and_then(newer);
         match newer {
@@ -39,12 +65,13 @@ pub(super) fn standing(path: &Path, text: &str, layout: &Layout) -> Result<Stand
                     "format {format} is newer than this setout, which reads {FORMAT}: use a newer setout"
                 ),
             ),
-            None => reader.file(table.get_ref()),
+            None => reader.file(table.get_ref(), text.len()),
         }
     }
+    let found = reader.settle();
     match reader.walk.failure(path) {
         Some(failure) => Err(failure),
-        None => Ok(reader.standing),
+        None => Ok((reader.standing, found)),
     }
 }
 
@@ -64,10 +91,17 @@ struct Reader<'t> {
     standing: Standing,
     /// Cars that have a place already, and where the file says so.
     placed: BTreeMap<CarIx, usize>,
+    /// Cars whose place the layout no longer has; nothing where everything must fit.
+    adrift: Option<Vec<Lost>>,
 }
 
 impl<'t> Reader<'t> {
-    fn file(&mut self, table: &'t toml::de::DeTable<'t>) {
+    fn file(&mut self, table: &'t toml::de::DeTable<'t>, end: usize) {
+        let format = table.get("format").and_then(|value| self.walk.number::<i64>(value));
+        if format.is_some_and(|format| format >= ENDS) && table.get("end").is_none() {
+            let text = "the file stops before its `[end]`: the rest of it is lost, put back a whole copy";
+            self.walk.fault(end, text);
+        }
         for wanted in ["format", "session"] {
             if table.get(wanted).is_none() {
                 self.walk.fault(0, format!("no `{wanted}`: this is no standing that setout wrote"));
@@ -79,9 +113,7 @@ impl<'t> Reader<'t> {
         rows.sort_by_key(|(key, place, _)| (order(key), *place));
         for (key, place, value) in rows {
             match key {
-                "format" => {
-                    self.walk.number::<i64>(value);
-                }
+                "format" | "end" => {}
                 "session" => self.standing.session = self.walk.number(value).unwrap_or_default(),
                 "orders" => self.orders(value),
                 "due" => self.due(value),
@@ -186,6 +218,10 @@ impl<'t> Reader<'t> {
     fn tracks(&mut self, value: &'t Value<'t>) {
         for (key, place, value) in self.walk.entries(value) {
             let Some(track) = self.names.tracks.get(key).copied() else {
+                if self.adrift.is_some() {
+                    self.off_track(key, value);
+                    continue;
+                }
                 let standing: Vec<String> = self
                     .walk
                     .list(value)
@@ -238,7 +274,7 @@ impl<'t> Reader<'t> {
         let layout = self.names.layout;
         let described = &layout.tracks()[track];
         let found = described.spots.iter().copied().find(|spot| *layout.spots()[*spot].name == *name);
-        if found.is_none() {
+        if found.is_none() && self.adrift.is_none() {
             let text = format!(
                 "track `{}` has no spot `{name}`: name another one, or take `spot` out",
                 described.id
@@ -251,7 +287,7 @@ impl<'t> Reader<'t> {
     fn beyond(&mut self, value: &'t Value<'t>) {
         for (key, place, value) in self.walk.entries(value) {
             let gateway = self.names.gateways.get(key).copied();
-            if gateway.is_none() {
+            if gateway.is_none() && self.adrift.is_none() {
                 let text = format!(
                     "gateway `{key}` is not in the layout: move its cars to another gateway, or give it back"
                 );
@@ -261,8 +297,10 @@ impl<'t> Reader<'t> {
                 let Some(car) = self.car(item).filter(|car| self.place(*car, item.span().start)) else {
                     continue;
                 };
-                if let Some(gateway) = gateway {
-                    self.standing.take_away(car, Away::Beyond(gateway));
+                match (gateway, &mut self.adrift) {
+                    (Some(gateway), _) => self.standing.take_away(car, Away::Beyond(gateway)),
+                    (None, Some(adrift)) => adrift.push(Lost { car, from: key.to_owned(), on_track: false }),
+                    (None, None) => {}
                 }
             }
         }
@@ -299,7 +337,7 @@ impl<'t> Reader<'t> {
 
     fn known_car(&mut self, name: &str, place: usize) -> Option<CarIx> {
         let found = self.names.cars.get(name).copied();
-        if found.is_none() {
+        if found.is_none() && self.adrift.is_none() {
             let text =
                 format!("`{name}` is not in the roster: give it back to the roster, or take it out here");
             self.walk.fault(place, text);
@@ -321,74 +359,6 @@ impl<'t> Reader<'t> {
                 self.walk.fault(place, text);
             }
         }
-    }
-
-    fn about(&mut self, car: CarIx, value: &'t Value<'t>) {
-        let (mut is, mut order, mut lading, mut ready) = ("", None, None, None);
-        let place = value.span().start;
-        let mut state = self.standing.car(car).clone();
-        state.bad_order = false;
-        for (key, place, value) in self.walk.entries(value) {
-            match key {
-                "is" => is = self.walk.text(value).unwrap_or_default(),
-                "order" => order = self.walk.text(value).map(Id::from),
-                "lading" => {
-                    lading =
-                        self.named(value, "commodity", |names, name| names.commodities.get(name).copied());
-                }
-                "ready" => ready = self.walk.number(value),
-                "dirty" => state.dirty = self.walk.truth(value).unwrap_or_default(),
-                "bad_order" => state.bad_order = self.walk.truth(value).unwrap_or_default(),
-                "repaired" => state.repaired = self.walk.number(value),
-                "unfinished" => state.unfinished = self.walk.number(value).unwrap_or_default(),
-                "placed" => state.placed = self.walk.number(value),
-                "services_done" => state.services_done = self.walk.number(value).unwrap_or_default(),
-                "since" => state.since = self.walk.number(value).unwrap_or_default(),
-                "waiting_since" => state.waiting_since = self.walk.number(value),
-                "came_by" => {
-                    state.came_by =
-                        self.named(value, "gateway", |names, name| names.gateways.get(name).copied());
-                }
-                "loads" => state.loads = self.walk.number(value).unwrap_or_default(),
-                // A lane that is gone has no door to come to again.
-                "last" => {
-                    let lane = self.walk.text(value);
-                    state.last = lane.and_then(|lane| self.names.lanes.get(lane).copied());
-                }
-                other => self.unknown(place, other),
-            }
-        }
-        state.condition = match (is, order, lading, ready) {
-            ("empty", None, None, None) => Condition::Empty,
-            ("ordered", Some(order), None, None) => Condition::Ordered { order },
-            ("loading", Some(order), None, Some(ready)) => Condition::Loading { order, ready },
-            ("loaded", Some(order), Some(lading), None) => Condition::Loaded { order, lading },
-            ("unloading", Some(order), Some(lading), Some(ready)) => {
-                Condition::Unloading { order, lading, ready }
-            }
-            _ => {
-                let text = "expected a car that is `empty`; `ordered` with its `order`; `loading` with `order` and \
-                            `ready`; `loaded` with `order` and `lading`; or `unloading` with all three";
-                self.walk.fault(place, text);
-                Condition::Empty
-            }
-        };
-        *self.standing.car_mut(car) = state;
-    }
-
-    fn named<T>(
-        &mut self,
-        value: &'t Value<'t>,
-        noun: &str,
-        find: impl Fn(&Names<'t>, &str) -> Option<T>,
-    ) -> Option<T> {
-        let name = self.walk.text(value)?;
-        let found = find(&self.names, name);
-        if found.is_none() {
-            let text = format!("{noun} `{name}` is not in the layout: give it back, or mend this line");
-            self.walk.fault(value.span().start, text);
-        }
-        found
     }
 }
 

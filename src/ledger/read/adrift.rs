@@ -1,0 +1,88 @@
+//! Cars on what the layout no longer has: where they are to be put, so that the next session is planned.
+
+use super::super::happened::room::{Row, fits};
+use super::super::walk::Value;
+use super::Reader;
+use crate::ids::{CarIx, Id, SpotIx, TrackIx};
+use crate::layout::{Layout, TrackUse};
+use crate::standing::{Away, Standing};
+
+/// A car whose place is gone.
+pub(super) struct Lost {
+    pub(super) car: CarIx,
+    /// The track or gateway that is gone.
+    pub(super) from: String,
+    /// Whether it stood on the layout.
+    pub(super) on_track: bool,
+}
+
+/// What became of a car whose place the layout no longer has.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct Adrift {
+    /// The car.
+    pub car: Id,
+    /// The track or gateway that is gone.
+    pub from: String,
+    /// Where it is put: a track or gateway, or `shelf`.
+    pub to: String,
+}
+
+impl<'t> Reader<'t> {
+    /// The cars of a track that is gone, to be put elsewhere when all others have their places.
+    pub(super) fn off_track(&mut self, track: &str, value: &'t Value<'t>) {
+        for item in self.walk.list(value) {
+            let name = super::car_of(item).and_then(|name| self.names.cars.get(name).copied());
+            let Some(car) = name.filter(|car| self.place(*car, item.span().start)) else { continue };
+            if let Some(adrift) = &mut self.adrift {
+                adrift.push(Lost { car, from: track.to_owned(), on_track: true });
+            }
+        }
+    }
+
+    /// Gives every car adrift a place: on the track of the same place that has room, then on any yard,
+    /// storage or interchange track; a car from beyond a gateway that is gone goes beyond its home gateway.
+    pub(super) fn settle(&mut self) -> Vec<Adrift> {
+        let layout = self.names.layout;
+        let lost = self.adrift.take().unwrap_or_default();
+        let settled = lost.into_iter().map(|lost| {
+            let to = if lost.on_track {
+                self.put_down(layout, &lost)
+            } else {
+                layout.cars()[lost.car].home.map(|gateway| {
+                    self.standing.take_away(lost.car, Away::Beyond(gateway));
+                    layout.gateways()[gateway].id.to_string()
+                })
+            };
+            let car = layout.cars()[lost.car].id.clone();
+            Adrift { car, from: lost.from, to: to.unwrap_or_else(|| "shelf".to_owned()) }
+        });
+        settled.collect()
+    }
+
+    fn put_down(&mut self, layout: &Layout, lost: &Lost) -> Option<String> {
+        let place = lost.from.split_once('/').map_or("", |(place, _)| place);
+        let mut tracks: Vec<(bool, usize, TrackIx)> = Vec::new();
+        for (ix, track) in layout.tracks().iter() {
+            let here = layout.places()[track.place].id.as_str() == place;
+            let keeps = [TrackUse::Yard, TrackUse::Storage, TrackUse::Interchange];
+            if let Some(order) = keeps.iter().position(|usage| *usage == track.usage) {
+                tracks.push((!here, order, ix));
+            }
+        }
+        tracks.sort_unstable();
+        let found = tracks.into_iter().find(|(_, _, track)| {
+            let mut row = row(&self.standing, *track);
+            row.push((lost.car, None));
+            fits(layout, *track, &row)
+        });
+        found.map(|(_, _, track)| {
+            self.standing.put(lost.car, track, None);
+            layout.tracks()[track].id.to_string()
+        })
+    }
+}
+
+fn row(standing: &Standing, track: TrackIx) -> Row {
+    let with_spot = |car: &CarIx| -> (CarIx, Option<SpotIx>) { (*car, standing.car(*car).spot()) };
+    standing.on(track).iter().map(with_spot).collect()
+}
