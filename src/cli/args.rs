@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::roster::RosterArgs;
-use crate::units::Minutes;
+use crate::units::{ClockTime, Minutes};
 
 /// Plans operating sessions for a model railroad, and prints the paper for them.
 #[derive(Debug, Parser)]
@@ -99,6 +99,9 @@ pub(super) struct Plan {
     /// Plan with so many seeds in a row, and take the one whose people are busy most evenly
     #[arg(long = "try", value_name = "K", value_parser = clap::value_parser!(u32).range(1..=1000), requires = "crew")]
     pub(super) tries: Option<u32>,
+    /// Mark sheets that changed since the last plan of the same session with this time: 19:40
+    #[arg(long, value_name = "TIME", value_parser = time)]
+    pub(super) now: Option<ClockTime>,
     /// Show what would be planned and write nothing
     #[arg(long)]
     pub(super) dry_run: bool,
@@ -254,6 +257,11 @@ fn percent(text: &str) -> Result<u32, String> {
 fn crew_pace(text: &str) -> Result<u32, String> {
     let number = percent(text).ok().filter(|hundredths| *hundredths > 0);
     number.ok_or_else(|| "expected a percentage from 1% to 1000%, such as 120%".to_owned())
+}
+
+/// A time of day.
+fn time(text: &str) -> Result<ClockTime, String> {
+    ClockTime::parse(text).ok_or_else(|| "expected a time such as 19:40".to_owned())
 }
 
 /// Hours, whole or with a decimal point.

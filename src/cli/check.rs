@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::args::{Check, Form};
 use super::screen::Screen;
-use super::{Outcome, folder};
+use super::{Outcome, folder, told};
 use crate::diag::{Diagnostics, render};
 use crate::error::{Error, Result};
 use crate::layout::Layout;
@@ -25,13 +25,20 @@ fn clean(asked: &Check, screen: &mut Screen, layout: &Layout, warnings: &Diagnos
         // Said first: a ledger that does not fit must not hide them.
         screen.faults(warnings);
     }
-    let standing = Ledger::open(&asked.at.folder)?.standing(layout)?;
+    let (standing, adrift) = Ledger::open(&asked.at.folder)?.standing_told(layout)?.unzip();
+    let adrift = adrift.unwrap_or_default();
     let summary = summary::summary(layout, standing.as_ref());
     match asked.form {
-        Form::Text => screen.answer(&summary::text(&summary))?,
+        Form::Text => {
+            for car in &adrift {
+                screen.say(&told::adrift(car).text);
+            }
+            screen.answer(&summary::text(&summary))?;
+        }
         Form::Json => {
             let mut answer = render::json(warnings);
             answer["summary"] = json!(summary);
+            answer["adrift"] = json!(adrift);
             answer["ways"] = json!(summary::ways(layout, summary.date));
             screen.data(&answer)?;
         }

@@ -12,6 +12,7 @@ mod pace;
 mod plan;
 mod print;
 mod reopen;
+mod revised;
 mod roster;
 mod screen;
 mod told;

@@ -2,7 +2,7 @@
 
 use super::args::{Form, Plan as Asked};
 use super::screen::Screen;
-use super::{Outcome, folder, pace, print, told};
+use super::{Outcome, folder, pace, print, revised, told};
 use crate::audit;
 use crate::crews::People;
 use crate::error::{Error, Result};
@@ -19,7 +19,7 @@ use crate::study::balance;
 pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     let (layout, warnings) = folder::sound(&asked.at.folder)?;
     let ledger = Ledger::open(&asked.at.folder)?;
-    let standing = ledger.standing(&layout)?;
+    let (standing, adrift) = ledger.standing_told(&layout)?.unzip();
     let session = standing.as_ref().map_or(0, |standing| standing.session) + 1;
     let seed = match (asked.seed, ledger.open_plan()?) {
         (Some(seed), _) => seed,
@@ -39,12 +39,16 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
             best = Some(Tried { rank, planned, first });
         }
     }
-    let Tried { rank: _, planned, first } = best.expect("one seed is always tried");
+    let Tried { rank: _, mut planned, first } = best.expect("one seed is always tried");
+    planned.plan.notices.splice(0..0, adrift.iter().flatten().map(told::adrift));
     sound(&planned.plan, &layout)?;
+    let mut changed = None;
     if !asked.dry_run {
         let press = print::press(&asked.at.folder, Look::default(), &planned.plan, &layout)?;
-        let papers = print::both(&press, &paper::sheets(&planned.plan, &layout))?;
-        ledger.write_plan(&layout, &planned.plan, &planned.after, first.as_ref(), &papers)?;
+        let sheets = paper::sheets(&planned.plan, &layout);
+        let papers = revised::papers(&press, &ledger, (session, revision), sheets, asked.now)?;
+        ledger.write_plan(&layout, &planned.plan, &planned.after, first.as_ref(), &papers.files)?;
+        changed = papers.changed;
     }
     if !warnings.sorted().is_empty() {
         screen.say(&format!(
@@ -61,6 +65,7 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
             } else {
                 format!("\nThe paper lies in `{}`.\n", told::path(&ledger.paper(planned.plan.session)))
             })?;
+            screen.answer(&changed.map_or(String::new(), |changed| told::changed(&changed)))?;
         }
     }
     Ok(Outcome::Done)

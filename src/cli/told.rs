@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::ids::Id;
-use crate::session::plan::{Deed, Event, OrderState, Plan, WorldJob};
+use crate::ledger::Adrift;
+use crate::session::plan::{Deed, Event, Notice, OrderState, Plan, WorldJob};
 use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
 
@@ -162,6 +163,25 @@ fn notices(plan: &Plan) -> String {
         }
     }
     page
+}
+
+/// What the host has to do for a car whose place the layout no longer has.
+pub(super) fn adrift(car: &Adrift) -> Notice {
+    let Adrift { car, from, to } = car;
+    let text = match to {
+        Some(to) => format!("{car} was at {from}, which the layout no longer has: put it at {to}"),
+        None => format!("{car} stood at {from} and is no longer in the roster: take it off the layout"),
+    };
+    Notice { about: "moved by a change of the layout".into(), text: text.into() }
+}
+
+/// Which sheets a plan changed that takes the place of another.
+pub(super) fn changed(sheets: &[String]) -> String {
+    if sheets.is_empty() {
+        return "No sheet changed since the last plan.\n".to_owned();
+    }
+    let words = format!("Changed since the last plan, to be printed again: {}.", sheets.join(", "));
+    wrap(&words, PAGE).join("\n") + "\n"
 }
 
 /// So many of a thing: `1 order`, `2 orders`.

@@ -185,7 +185,8 @@ fn what_no_longer_fits_is_told_with_its_line_and_a_way_out() {
         ("is = \"empty\"", "is = \"lost\"", "line 16: expected a car that is `empty`"),
         ("is = \"empty\"", "is = 4", "line 16: expected text"),
         ("since = 3", "since = \"3\"", "line 16: expected a whole number"),
-        ("format = 1", "format = 2", "line 1: format 2 is newer than this setout"),
+        ("format = 1", "format = 3", "line 1: format 3 is newer than this setout"),
+        ("format = 1", "format = 2", "line 18: the file stops before its `[end]`"),
         ("session = 4", "sessions = 4", "line 1: no `session`"),
         ("[due]", "[due", "line 6: "),
         ("\n[due]", "\n[dew]", "line 6: `dew` means nothing here"),
@@ -196,6 +197,23 @@ fn what_no_longer_fits_is_told_with_its_line_and_a_way_out() {
             Err(told) => assert!(!words.is_empty() && told.contains(words), "{new}: {told}"),
         }
     }
+}
+
+#[test]
+fn what_the_layout_no_longer_has_gives_its_cars_another_place() {
+    let layout = described(TURN);
+    let yard = layout.tracks().iter().find(|(_, track)| track.usage == layout::TrackUse::Yard).unwrap().1;
+    let text = HAND.replace("mill/dock", "mill/gone").replace("out =", "moon =");
+    let (standing, adrift) =
+        read::untouched(&PathBuf::from("standing.toml"), &text.replace("RV 3", "RV 9"), &layout).unwrap();
+    let told: Vec<_> =
+        adrift.iter().map(|car| (car.car.as_str(), car.from.as_str(), car.to.as_deref())).collect();
+    let home = layout.cars()[CarIx::new(1)].home.map(|gateway| layout.gateways()[gateway].id.as_str());
+    assert_eq!(
+        told,
+        [("RV 1", "mill/gone", Some(yard.id.as_str())), ("RV 2", "moon", Some(home.unwrap_or("shelf")))]
+    );
+    assert_eq!(standing.car(CarIx::new(2)).track(), None, "it is not in the file");
 }
 
 #[test]

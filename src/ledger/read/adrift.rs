@@ -7,24 +7,25 @@ use crate::ids::{CarIx, Id, SpotIx, TrackIx};
 use crate::layout::{Layout, TrackUse};
 use crate::standing::{Away, Standing};
 
-/// A car whose place is gone.
-pub(super) struct Lost {
-    pub(super) car: CarIx,
-    /// The track or gateway that is gone.
-    pub(super) from: String,
-    /// Whether it stood on the layout.
-    pub(super) on_track: bool,
+/// A car whose place is gone, with the name of the place; or that is gone itself.
+pub(super) enum Lost {
+    /// It stood on that track.
+    OnTrack(CarIx, String),
+    /// It was beyond that gateway.
+    Away(CarIx, String),
+    /// It is no longer in the roster, and stood on that track.
+    Sold(Id, String),
 }
 
-/// What became of a car whose place the layout no longer has.
+/// What became of a car whose place the layout no longer has, or that the roster no longer has.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct Adrift {
     /// The car.
     pub car: Id,
-    /// The track or gateway that is gone.
+    /// The track or gateway where it was.
     pub from: String,
-    /// Where it is put: a track or gateway, or `shelf`.
-    pub to: String,
+    /// Where it is put: a track or gateway, or `shelf`; nothing for a car that left the roster.
+    pub to: Option<String>,
 }
 
 impl<'t> Reader<'t> {
@@ -34,8 +35,15 @@ impl<'t> Reader<'t> {
             let name = super::car_of(item).and_then(|name| self.names.cars.get(name).copied());
             let Some(car) = name.filter(|car| self.place(*car, item.span().start)) else { continue };
             if let Some(adrift) = &mut self.adrift {
-                adrift.push(Lost { car, from: track.to_owned(), on_track: true });
+                adrift.push(Lost::OnTrack(car, track.to_owned()));
             }
+        }
+    }
+
+    /// Notes a car on a track that is no longer in the roster.
+    pub(super) fn sold(&mut self, item: &'t Value<'t>, found: Option<CarIx>, track: &str) {
+        if let (None, Some(adrift), Some(car)) = (found, &mut self.adrift, super::car_of(item)) {
+            adrift.push(Lost::Sold(Id::from(car), track.to_owned()));
         }
     }
 
@@ -45,22 +53,29 @@ impl<'t> Reader<'t> {
         let layout = self.names.layout;
         let lost = self.adrift.take().unwrap_or_default();
         let settled = lost.into_iter().map(|lost| {
-            let to = if lost.on_track {
-                self.put_down(layout, &lost)
-            } else {
-                layout.cars()[lost.car].home.map(|gateway| {
-                    self.standing.take_away(lost.car, Away::Beyond(gateway));
-                    layout.gateways()[gateway].id.to_string()
-                })
+            let (car, from, to) = match lost {
+                Lost::Sold(car, from) => return Adrift { car, from, to: None },
+                Lost::OnTrack(car, from) => {
+                    let to = self.put_down(layout, car, &from);
+                    (car, from, to)
+                }
+                Lost::Away(car, from) => {
+                    let home = layout.cars()[car].home;
+                    let to = home.map(|gateway| {
+                        self.standing.take_away(car, Away::Beyond(gateway));
+                        layout.gateways()[gateway].id.to_string()
+                    });
+                    (car, from, to)
+                }
             };
-            let car = layout.cars()[lost.car].id.clone();
-            Adrift { car, from: lost.from, to: to.unwrap_or_else(|| "shelf".to_owned()) }
+            let to = to.unwrap_or_else(|| "shelf".to_owned());
+            Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to) }
         });
         settled.collect()
     }
 
-    fn put_down(&mut self, layout: &Layout, lost: &Lost) -> Option<String> {
-        let place = lost.from.split_once('/').map_or("", |(place, _)| place);
+    fn put_down(&mut self, layout: &Layout, car: CarIx, from: &str) -> Option<String> {
+        let place = from.split_once('/').map_or("", |(place, _)| place);
         let mut tracks: Vec<(bool, usize, TrackIx)> = Vec::new();
         for (ix, track) in layout.tracks().iter() {
             let here = layout.places()[track.place].id.as_str() == place;
@@ -72,11 +87,11 @@ impl<'t> Reader<'t> {
         tracks.sort_unstable();
         let found = tracks.into_iter().find(|(_, _, track)| {
             let mut row = row(&self.standing, *track);
-            row.push((lost.car, None));
+            row.push((car, None));
             fits(layout, *track, &row)
         });
         found.map(|(_, _, track)| {
-            self.standing.put(lost.car, track, None);
+            self.standing.put(car, track, None);
             layout.tracks()[track].id.to_string()
         })
     }

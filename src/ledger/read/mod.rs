@@ -241,6 +241,7 @@ impl<'t> Reader<'t> {
             let mut row: Vec<(CarIx, Option<SpotIx>)> = Vec::new();
             for item in self.walk.list(value) {
                 let (car, spot) = self.stand(item, track);
+                self.sold(item, car, key);
                 let Some(car) = car.filter(|car| self.place(*car, item.span().start)) else { continue };
                 let last = row.iter().rev().find_map(|(_, spot)| *spot);
                 if last.is_some_and(|last| spot.is_some_and(|spot| spot < last)) {
@@ -299,7 +300,7 @@ impl<'t> Reader<'t> {
                 };
                 match (gateway, &mut self.adrift) {
                     (Some(gateway), _) => self.standing.take_away(car, Away::Beyond(gateway)),
-                    (None, Some(adrift)) => adrift.push(Lost { car, from: key.to_owned(), on_track: false }),
+                    (None, Some(adrift)) => adrift.push(Lost::Away(car, key.to_owned())),
                     (None, None) => {}
                 }
             }

@@ -217,6 +217,17 @@ fn a_disk_that_fails_at_any_step_leaves_the_old_ledger_or_the_new_one() {
     }
 }
 
+#[test]
+fn a_layout_whose_folder_has_vanished_is_not_made_again() {
+    let (layout, folder) = (turn(), scratch("vanished"));
+    fs::create_dir_all(&folder).unwrap();
+    let ledger = Ledger::open(&folder).unwrap();
+    fs::remove_dir_all(&folder).unwrap();
+    let refused = plan(&ledger, &layout).unwrap_err().to_string();
+    assert!(refused.starts_with("cannot write") && refused.contains("ledger"), "{refused}");
+    assert!(!folder.exists());
+}
+
 /// The order for the process that is to end in the middle: the deed, by its place, and the step.
 const ORDER: &str = "order";
 

@@ -7,6 +7,7 @@ mod check;
 mod crews;
 mod files;
 mod forms;
+mod ledger;
 mod otherwise;
 mod roster;
 mod safe;
