@@ -167,7 +167,7 @@ pub(super) struct Close {
     #[command(flatten)]
     pub(super) at: Folder,
     /// Everything happened as planned; the same as saying nothing
-    #[arg(long, conflicts_with_all = ["left", "is_at", "bad_order", "not_run", "ran_to", "record"])]
+    #[arg(long, conflicts_with_all = ["left", "is_at", "loaded", "empty", "bad_order", "not_run", "ran_to", "record"])]
     pub(super) as_planned: bool,
     /// No crew touched this car; may be said more than once
     ///
@@ -178,6 +178,12 @@ pub(super) struct Close {
     /// This is where the car is: a spot, a track, a gateway, or `shelf`; may be said more than once
     #[arg(long = "at", value_name = "CAR=PLACE")]
     pub(super) is_at: Vec<String>,
+    /// The load of its order is in the car, whatever was planned; may be said more than once
+    #[arg(long, value_name = "CAR")]
+    pub(super) loaded: Vec<String>,
+    /// Nothing is in the car, whatever was planned; may be said more than once
+    #[arg(long, value_name = "CAR")]
+    pub(super) empty: Vec<String>,
     /// The car was found to need repair; may be said more than once
     #[arg(long, value_name = "CAR")]
     pub(super) bad_order: Vec<String>,
@@ -196,10 +202,10 @@ pub(super) struct Close {
     #[arg(long, value_name = "FILE")]
     pub(super) record: Option<PathBuf>,
     /// Write a sheet to fill in, into the ledger, and close nothing
-    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
+    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "loaded", "empty", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
     pub(super) sheet: bool,
     /// Write a page to carry round the layout on a phone or tablet, and close nothing
-    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
+    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "loaded", "empty", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
     pub(super) page: bool,
     /// Write the sheet, or the page, into this file
     #[arg(long, value_name = "FILE", requires = "to_fill_in")]

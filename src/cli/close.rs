@@ -79,6 +79,12 @@ fn said(asked: &Close) -> Result<Vec<Said>> {
     for car in &asked.left {
         add("--left", format!("{car} left"));
     }
+    for car in &asked.loaded {
+        add("--loaded", format!("{car} loaded"));
+    }
+    for car in &asked.empty {
+        add("--empty", format!("{car} empty"));
+    }
     for car in &asked.bad_order {
         add("--bad-order", format!("{car} bad order"));
     }

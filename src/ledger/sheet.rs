@@ -12,6 +12,7 @@ const HEAD: &str = "\
 # A line with `planned` says nothing. In its place, or added anywhere:
 #   CHT 1234 left                       no crew touched it: it stands where it stood
 #   CHT 1234 at northgate/mill/door 2   it stands there: a spot, a track, a gateway, or shelf
+#   CHT 1234 loaded                     its load is in it; or CHT 1234 empty: it is not
 #   CHT 1234 bad order                  it must be repaired
 #   job drill not run                   the job did not run
 #   job drill ran to 2                  it did the work of its calls 1 and 2, and no more

@@ -3,6 +3,7 @@
 //! ```text
 //! CHT 1234 left                         no crew touched it
 //! CHT 1240 at northgate/mill/door 2     this is where it is; also a gateway, or `shelf`
+//! 1251 loaded                           its load is in it, or it is empty: `1251 empty`
 //! 1250 bad order                        a shortened number, where it is the only one
 //! job drill not run
 //! job turn ran to 2                     it did the work of its calls 1 and 2
@@ -36,6 +37,8 @@ pub struct Said {
 pub struct Facts {
     /// Where cars really are, or that nobody touched them.
     pub(super) cars: BTreeMap<CarIx, Stays>,
+    /// Whether cars were seen to be loaded, or empty.
+    pub(super) loads: BTreeMap<CarIx, bool>,
     /// Cars found to need repair.
     pub(super) bad_orders: Vec<CarIx>,
     /// Jobs that did less than planned: the last call of which the work was done, 0 for none.
@@ -89,7 +92,7 @@ struct Reader<'l> {
     faults: Vec<String>,
 }
 
-const EXPECTED: &str = "expected `CAR left`, `CAR at PLACE`, `CAR bad order`, `job JOB not run`, \
+const EXPECTED: &str = "expected `CAR left`, `CAR at PLACE`, `CAR loaded`, `CAR empty`, `CAR bad order`, `job JOB not run`, \
                         `job JOB ran to CALL` or `job JOB took MINUTES`";
 
 /// More minutes than this no job takes: a whole day.
@@ -116,6 +119,18 @@ impl Reader<'_> {
         if let Some(car) = words.strip_suffix(" left") {
             let car = self.names.car(car.trim())?;
             return self.stays(car, Stays::Left);
+        }
+        for (word, is_loaded) in [(" loaded", true), (" empty", false)] {
+            if let Some(car) = words.strip_suffix(word) {
+                let car = self.names.car(car.trim())?;
+                return match self.facts.loads.insert(car, is_loaded) {
+                    Some(before) if before != is_loaded => Err(format!(
+                        "`{}` is said to be loaded and empty: leave only the one that is true",
+                        self.names.layout.cars()[car].id
+                    )),
+                    _ => Ok(()),
+                };
+            }
         }
         if let Some(car) = words.strip_suffix(" bad order") {
             let car = self.names.car(car.trim())?;
@@ -201,7 +216,7 @@ fn minutes(words: &str) -> Option<u32> {
 impl Facts {
     /// Whether every car and job went as planned, whatever minutes the jobs took.
     pub fn none(&self) -> bool {
-        self.cars.is_empty() && self.bad_orders.is_empty() && self.jobs.is_empty()
+        self.cars.is_empty() && self.loads.is_empty() && self.bad_orders.is_empty() && self.jobs.is_empty()
     }
 
     /// The same facts in full words, sorted, one a line.
@@ -211,12 +226,16 @@ impl Facts {
             Stays::Left => format!("{} left", id(*car)),
             Stays::At(place) => format!("{} at {}", id(*car), place_words(layout, *place)),
         });
+        let loads = self
+            .loads
+            .iter()
+            .map(|(car, is_loaded)| format!("{} {}", id(*car), if *is_loaded { "loaded" } else { "empty" }));
         let bad = self.bad_orders.iter().map(|car| format!("{} bad order", id(*car)));
         let jobs = self.jobs.iter().map(|(job, done)| match done {
             0 => format!("job {job} not run"),
             call => format!("job {job} ran to {call}"),
         });
-        let mut words: Vec<String> = cars.chain(bad).chain(jobs).collect();
+        let mut words: Vec<String> = cars.chain(loads).chain(bad).chain(jobs).collect();
         words.sort();
         words
     }

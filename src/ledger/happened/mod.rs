@@ -6,6 +6,7 @@
 //! Upholds rule 1: every car is in exactly one place, and tracks hold what stands on them.
 
 mod conditions;
+mod loads;
 mod replay;
 pub(super) mod room;
 
@@ -81,6 +82,13 @@ pub fn happened(evening: &Evening<'_>, facts: &Facts) -> Result<Happened, Vec<St
         }
     }
     conditions::follow(evening, &ids, &replayed, &start, &mut standing);
+    let mut faults = Vec::new();
+    for (car, is_loaded) in &facts.loads {
+        faults.extend(loads::set(layout, &mut standing, *car, *is_loaded).err());
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     for car in &facts.bad_orders {
         found_bad_order(layout, &mut standing, *car);
     }

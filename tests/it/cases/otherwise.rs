@@ -206,3 +206,28 @@ fn a_load_that_is_taken_off_the_layout_leaves_its_order_to_another_car() {
     assert_eq!(case.standing.orders.iter().filter(|order| order.car.is_none()).count(), 2);
     case.session();
 }
+
+#[test]
+fn a_load_that_was_not_in_the_car_and_one_that_was_taken_out_early() {
+    let mut case = told();
+    // Both came from beyond: flour that is not in the car waits for another one.
+    case.goes(&["CHT 1 empty", "CHT 2 loaded"]);
+    assert_eq!((case.stands("CHT 1"), case.is("CHT 1")), (("town/mill", Some("door")), "empty"));
+    assert_eq!(case.is("CHT 2"), "unloading");
+    // It stood at its customer, so its order is done.
+    assert!(case.standing.orders.iter().all(|order| order.car != Some(case.car("CHT 1"))));
+    case.session();
+}
+
+#[test]
+fn a_car_that_came_without_its_load_leaves_the_order_to_another_one() {
+    let mut case = told();
+    let before = case.standing.orders.len();
+    case.goes(&["job one not run", "CHT 1 empty"]);
+    assert_eq!((case.stands("CHT 1"), case.is("CHT 1")), (("yard/1", None), "empty"));
+    assert_eq!(case.standing.orders.len(), before);
+    assert_eq!(case.standing.orders.iter().filter(|order| order.car.is_none()).count(), 1);
+    // Its empty way home, or another load, begins with the next session.
+    let next = case.session();
+    assert!(next.trips.iter().any(|trip| trip.car == Id::from("CHT 1")) || case.is("CHT 1") == "ordered");
+}

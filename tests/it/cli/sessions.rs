@@ -110,7 +110,7 @@ fn a_car_that_left_the_roster_but_not_the_layout_is_named() {
     folder.run(&["plan", "--seed", "1"]);
     folder.run(&["close"]);
     folder.write("cars.csv", folder.read("cars.csv").replace("CHT,2,XM,44 ft,beyond\n", ""));
-    let words = "CHT 2 stood at harbor/out and is no longer in the roster: take it off the layout";
+    let words = "CHT 2 stood at harbor/mill and is no longer in the roster: take it off the layout";
     let (checked, planned) = (folder.run(&["check"]), folder.run(&["plan"]));
     assert!(checked.status == Some(0) && checked.stderr.contains(words), "{checked}");
     let said = planned.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
