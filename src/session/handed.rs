@@ -74,10 +74,42 @@ pub(super) fn notices(made: &Made<'_>, shape: &Shape, given: Option<&Given>) -> 
                 say("over time", format!("{name} ends at minute {ends}, the session has {hours} minutes"));
             }
         }
-        for (car, job) in &shape.held {
-            let (car, job) = (&layout.cars()[*car].id, &layout.jobs()[*job].name);
-            say("held back", format!("{car} is not taken by {job}: there is no time for it"));
+        if let Some(text) = little(given) {
+            say("little work", text);
+        }
+        for job in made.network.jobs() {
+            let held = shape.held.iter().filter(|(_, of)| *of == job);
+            let cars: Vec<&str> = held.map(|(car, _)| layout.cars()[*car].id.as_str()).collect();
+            if !cars.is_empty() {
+                let name = &layout.jobs()[job].name;
+                say("held back", format!("{name} has no time tonight for {}", cars.join(", ")));
+            }
         }
     }
     notices
 }
+
+/// The share of their time, in hundredths, below which people are told that they are many for the work
+/// (common practice, no source).
+const IDLE: u32 = 50;
+
+/// That there are many people for what there is to do, and how many it would keep busy.
+fn little(given: &Given) -> Option<String> {
+    let board = &given.board.board;
+    let count = u32::try_from(board.people).ok().filter(|count| *count > 0)?;
+    let hands = board.jobs.iter().zip(&given.hands);
+    let all: u32 = hands.map(|(job, hands)| job.minutes() * (1 + u32::from(hands.1.is_some()))).sum();
+    let mean = all / count;
+    if mean * 100 >= board.hours * IDLE {
+        return None;
+    }
+    let enough = (all * 100).div_ceil(board.hours * BUSY).clamp(1, count);
+    let who =
+        if count == 1 { "one person has".to_owned() } else { format!("{count} people have, on average,") };
+    let keeps = if enough < count { format!("; it would keep {enough} busy") } else { String::new() };
+    Some(format!("{who} {mean} minutes of work in {}{keeps}", board.hours))
+}
+
+/// The share of their time, in hundredths, that people are taken to be busy with when they wait for each
+/// other now and then (common practice, no source).
+const BUSY: u32 = 70;

@@ -112,3 +112,18 @@ fn a_pace_is_learned_from_recorded_minutes_unless_the_host_fixes_it() {
     assert_eq!(fixed["pace"]["handling"].as_u64(), Some(30));
     assert!(folder.run(&["pace"]).stdout.contains("`learn = false`"));
 }
+
+#[test]
+fn many_people_for_little_work_are_told_how_many_it_would_keep_busy() {
+    let folder = Folder::of("tiny", "crew-many");
+    let plan = folder
+        .run(&["plan", "--seed", "1", "--crew", "6", "--hours", "3", "--dry-run", "--as", "json"])
+        .json();
+    let notices = plan["notices"].as_array().unwrap();
+    let found = notices.iter().find(|notice| notice["about"] == "little work");
+    let text = found.and_then(|notice| notice["text"].as_str()).unwrap_or_default();
+    assert!(
+        text.starts_with("6 people have, on average,") && text.ends_with("; it would keep 1 busy"),
+        "{text}"
+    );
+}
