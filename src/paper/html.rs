@@ -5,8 +5,9 @@
 
 use std::fmt::Write as _;
 
+use super::drawing;
 use super::phrase::{Measure, Phrase, Piece, joined};
-use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+use super::sheet::{Bar, Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
 
 /// The parts of a sheet as HTML.
 pub(super) fn parts(sheet: &Sheet) -> Vec<String> {
@@ -57,6 +58,8 @@ impl Page {
                 self.put(&format!("<p class=\"caution\">{words}</p>\n"));
             }
             Block::Table(table) => self.table(table, None),
+            Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),
+            Block::Drawing(drawing) => self.put(&drawing::svg(drawing)),
             Block::Cards(cards) => {
                 self.put("<div class=\"cards\">\n");
                 for card in cards {
@@ -79,6 +82,20 @@ impl Page {
             heading.extend(["<p>", &self.phrase(note), "</p>\n"]);
         }
         heading
+    }
+
+    fn bar(&mut self, bar: &Bar) {
+        // Tenths of a hundredth, so that bars that meet do.
+        let share = |minutes: u32| {
+            let parts = minutes.min(bar.whole) * 1000 / bar.whole.max(1);
+            format!("{}.{}%", parts / 10, parts % 10)
+        };
+        let words = self.phrase(&bar.words);
+        let (from, wide) = (share(bar.from), share(bar.to.saturating_sub(bar.from)));
+        self.put(&format!(
+            "<div class=\"bar\"><p>{words}</p><div class=\"line\"><div class=\"fill\" \
+             style=\"margin-left:{from};width:{wide}\"></div></div></div>\n"
+        ));
     }
 
     fn facts(&mut self, facts: &[Fact]) {

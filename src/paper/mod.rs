@@ -8,10 +8,15 @@
 //!
 //! Cost: linear in the plan, times a logarithm for the names.
 
+mod call_board;
 mod car_cards;
 mod course;
+mod customers;
+mod drawing;
 mod host_page;
 mod html;
+mod interchange;
+mod make_up;
 mod moves;
 mod names;
 mod notes;
@@ -24,6 +29,7 @@ mod tallies;
 mod text;
 mod walk_page;
 mod words;
+mod yard_sheets;
 
 use std::collections::BTreeSet;
 
@@ -32,22 +38,41 @@ use crate::session::plan::Plan;
 
 pub use phrase::{Measure, Phrase, Piece};
 pub use press::{Format, Look, Press, Size};
-pub use sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+pub use sheet::{Bar, Block, Card, Column, Drawing, DrawnTrack, Fact, Group, Row, Sheet, Table, Width};
 pub use walk_page::walk_page;
 
 use names::Names;
 use notes::Notes;
 
 /// The forms, by the names of their templates.
-pub const FORMS: [&str; 5] = ["host-page", "set-up", "car-cards", "switch-list", "moves"];
+pub const FORMS: [&str; 10] = [
+    "host-page",
+    "call-board",
+    "set-up",
+    "yard-sheets",
+    "make-up",
+    "customers",
+    "interchange",
+    "car-cards",
+    "switch-list",
+    "moves",
+];
 
 /// All papers of a session: the host's first, then the crews' in the order of the jobs.
 pub fn sheets(plan: &Plan, layout: &Layout) -> Vec<Sheet> {
     let names = Names::new(plan, layout);
     let courses = course::courses(plan);
     let notes = Notes::new(plan);
-    let mut sheets =
-        vec![host_page::sheet(&names, &courses), set_up::sheet(&names), car_cards::sheet(&names, &notes)];
+    let mut sheets = vec![
+        host_page::sheet(&names, &courses),
+        call_board::sheet(&names),
+        set_up::sheet(&names),
+        yard_sheets::sheet(&names),
+        make_up::sheet(&names),
+        customers::sheet(&names),
+        interchange::sheet(&names),
+        car_cards::sheet(&names, &notes),
+    ];
     for job in &plan.world.jobs {
         sheets.push(switch_list::sheet(&names, &courses, &notes, job));
         sheets.push(moves::sheet(&names, &courses, job));

@@ -216,6 +216,16 @@ impl<'a> Names<'a> {
         industries.into_iter().map(|industry| &self.layout.industries()[industry]).collect()
     }
 
+    /// The customers at a spot, or on a track without spots.
+    pub(super) fn customers_of(&self, target: &Id) -> impl Iterator<Item = IndustryIx> + '_ {
+        self.customers.get(target).into_iter().flatten().copied()
+    }
+
+    /// The customers at the ends of an order's lane.
+    pub(super) fn customers_of_order(&self, order: &OrderLine) -> &[IndustryIx] {
+        self.lane_ends.get(&order.lane).map_or(&[], Vec::as_slice)
+    }
+
     pub(super) fn car(&self, id: &Id) -> Option<&'a Car> {
         self.cars.get(id).copied()
     }

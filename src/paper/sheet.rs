@@ -55,8 +55,47 @@ pub enum Block {
     Table(Table),
     /// Cards to be cut apart.
     Cards(Vec<Card>),
+    /// Who is busy when, on a line of minutes.
+    Bars(Vec<Bar>),
+    /// The tracks of a place as the viewer sees them.
+    Drawing(Drawing),
     /// So many empty lines to write on.
     Ruled(u32),
+}
+
+/// One bar on a line of minutes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Bar {
+    /// What it is for, with its minutes in words.
+    pub words: Phrase,
+    /// Where it begins.
+    pub from: u32,
+    /// Where it ends.
+    pub to: u32,
+    /// Where the line ends.
+    pub whole: u32,
+}
+
+/// The tracks of a place, drawn without scale.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Drawing {
+    /// What is on the viewer's left and right, and how to read the drawing.
+    pub words: String,
+    /// The tracks.
+    pub tracks: Vec<DrawnTrack>,
+}
+
+/// One track of a drawing.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct DrawnTrack {
+    /// What it is called.
+    pub name: String,
+    /// Whether it has a switch at the viewer's left.
+    pub opens_left: bool,
+    /// Whether it has a switch at the viewer's right.
+    pub opens_right: bool,
+    /// Its spots, from the viewer's left.
+    pub spots: Vec<String>,
 }
 
 /// A label and what belongs to it.

@@ -82,6 +82,13 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
                     phrases.extend(card.facts.iter_mut().map(|fact| &mut fact.words));
                 }
             }
+            Block::Bars(bars) => phrases.extend(bars.iter_mut().map(|bar| &mut bar.words)),
+            Block::Drawing(drawing) => {
+                for track in &mut drawing.tracks {
+                    plain(&mut track.name);
+                    track.spots.iter_mut().for_each(plain);
+                }
+            }
             Block::Ruled(_) => {}
         }
         for piece in phrases.into_iter().flat_map(|phrase| &mut phrase.pieces) {

@@ -17,6 +17,9 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     let by_hand = ByHand::follow(names);
     let mut sheet = super::sheet("set-up", "Set-up before the session", names);
     let lifted = runs(names, &by_hand.lifted, lifted_head);
+    sheet.blocks.push(Block::Say(Phrase::of(
+        "Go from top to bottom and tick what is done: you can stop at any line and go on there later.",
+    )));
     section(&mut sheet, "Take off the layout", lifted, "Nothing to take off.");
     section(&mut sheet, "Loads in open cars", loads(names, &by_hand), "No load to change.");
     let placed = runs(names, &by_hand.placed, placed_head);

@@ -6,6 +6,7 @@ use crate::session::plan::{CarWork, Deed, Train};
 use crate::units::{Cars, Minutes};
 
 use super::super::course::{Course, Departure};
+use super::super::drawing;
 use super::super::phrase::{Phrase, Piece, joined};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words;
@@ -30,6 +31,7 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
         blocks.push(Block::Say(Phrase::of("No car to work here.")));
     } else {
         blocks.push(Block::Table(Table { columns: columns(), second_line: CAR, groups }));
+        blocks.extend(drawing::of(crew.names, &tracks(call, course)));
     }
     blocks.push(Block::Say(match course.departure {
         Some(departure) => goes(crew, &departure),
@@ -72,14 +74,8 @@ fn columns() -> Vec<Column> {
 /// The cars by track: those standing there, from west to east, then those brought there. Tracks
 /// come in the order of the work, those that are not touched last.
 fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) -> Vec<Group> {
-    let mut tracks = course.tracks();
-    for track in call.cars.iter().filter_map(|work| listed_under(work)) {
-        if !tracks.contains(&track) {
-            tracks.push(track);
-        }
-    }
     let mut groups = Vec::new();
-    for track in tracks {
+    for track in tracks(call, course) {
         let standing = call.cars.iter().filter(|work| work.from.as_ref() == Some(track));
         let order = course.rows.get(track).map_or(&[][..], Vec::as_slice);
         let mut brought: Vec<&CarWork> =
@@ -97,6 +93,17 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
         groups.push(Group { head, rows: staying, foot: Phrase::default() });
     }
     groups
+}
+
+/// The tracks of a call in the order of the work, those that are not touched last.
+fn tracks<'a>(call: &Stop<'a>, course: &Course<'a>) -> Vec<&'a Id> {
+    let mut tracks = course.tracks();
+    for track in call.cars.iter().filter_map(|work| listed_under(work)) {
+        if !tracks.contains(&track) {
+            tracks.push(track);
+        }
+    }
+    tracks
 }
 
 /// The track under which a car is listed: where it stands when the crew comes, or where the crew

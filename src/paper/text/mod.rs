@@ -7,7 +7,7 @@ mod columns;
 mod wrap;
 
 use super::phrase::{JOINED, Measure, Phrase};
-use super::sheet::{Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+use super::sheet::{Bar, Block, Card, Column, Drawing, Fact, Group, Row, Sheet, Table, Width};
 use wrap::{wide, wrap};
 
 /// Blanks between two columns.
@@ -85,6 +85,8 @@ impl Page {
             Block::Say(words) => self.paragraph("", words),
             Block::Caution(words) => self.paragraph("! ", words),
             Block::Table(table) => self.table(table),
+            Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),
+            Block::Drawing(drawing) => self.drawing(drawing),
             Block::Cards(cards) => {
                 for card in cards {
                     self.card(card);
@@ -100,6 +102,32 @@ impl Page {
         }
         if !matches!(block, Block::Heading { .. }) {
             self.space();
+        }
+    }
+
+    /// Words, then the line of minutes below them.
+    fn bar(&mut self, bar: &Bar) {
+        let room = u32::try_from(self.width.saturating_sub(2)).unwrap_or(0);
+        let place = |minute: u32| minute.min(bar.whole) * room / bar.whole.max(1);
+        let (from, to) = (place(bar.from), place(bar.to));
+        let line = |sign: &str, count: u32| sign.repeat(usize::try_from(count).unwrap_or(0));
+        self.paragraph("", &bar.words);
+        self.lines.push(format!("[{}{}{}]", line("-", from), line("=", to - from), line("-", room - to)));
+    }
+
+    fn drawing(&mut self, drawing: &Drawing) {
+        self.hang("", 0, &drawing.words);
+        let room = drawing.tracks.iter().map(|track| wide(&track.name)).max().unwrap_or(0) + GAP;
+        for track in &drawing.tracks {
+            let (left, right) =
+                (if track.opens_left { "<--" } else { "|--" }, if track.opens_right { "-->" } else { "--|" });
+            let spots = if track.spots.is_empty() {
+                "--".to_owned()
+            } else {
+                format!(" {} ", track.spots.join(" -- "))
+            };
+            let line = format!("{left}{spots}{right}");
+            self.hang(&track.name, room.min(self.width / 2), &line);
         }
     }
 

@@ -1,0 +1,115 @@
+//! The customers' sheet: what stands at each, what it has finished with, what comes and what it
+//! waits for.
+
+use std::collections::BTreeMap;
+
+use crate::ids::{Id, IndustryIx};
+use crate::session::plan::{Event, OrderLine, OrderState};
+
+use super::names::Names;
+use super::phrase::Phrase;
+use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+
+/// The cars and orders of one customer.
+#[derive(Debug, Default)]
+struct Account<'a> {
+    standing: Vec<Row>,
+    coming: Vec<Row>,
+    orders: Vec<&'a OrderLine>,
+}
+
+/// The sheet of all customers that have cars or orders.
+pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+    let mut sheet = super::sheet("customers", "Customers", names);
+    for (customer, account) in accounts(names) {
+        let industry = &names.layout.industries()[customer];
+        let place = &names.layout.places()[industry.place];
+        sheet.blocks.push(Block::Heading {
+            words: Phrase::of(industry.name.to_string()),
+            aside: Phrase::of(place.title.to_string()),
+            note: industry.note.as_deref().map_or_else(Phrase::default, Phrase::of),
+        });
+        let orders = account.orders.iter().map(|order| {
+            let what = format!("{} from {} to {}", names.lading_name(&order.commodity), order.from, order.to);
+            Row::new([
+                order.car.as_ref().map_or_else(Phrase::default, Phrase::of),
+                Phrase::default(),
+                Phrase::of(what),
+            ])
+            .with(Phrase::of(&*order.why))
+        });
+        let orders: Vec<Row> = orders.collect();
+        let groups = [
+            ("Standing before the session", account.standing),
+            ("Due in this session", account.coming),
+            ("Waiting for a car", orders),
+        ];
+        let groups = groups.into_iter().filter(|(_, rows)| !rows.is_empty()).map(|(head, rows)| Group {
+            head: Phrase::strong(head).then(format!(" ({})", rows.len())),
+            rows,
+            foot: Phrase::default(),
+        });
+        let columns = vec![Column::fit("Car"), Column::fit("Load"), Column::rest("What")];
+        sheet.blocks.push(Block::Table(Table { columns, second_line: 2, groups: groups.collect() }));
+    }
+    if sheet.blocks.is_empty() {
+        sheet.blocks.push(Block::Say(Phrase::of("No customer has a car or an order.")));
+    }
+    sheet
+}
+
+fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
+    let mut accounts: BTreeMap<IndustryIx, Account<'_>> = BTreeMap::new();
+    let released: BTreeMap<&Id, Option<&Id>> = (names.plan.events.iter())
+        .filter_map(|event| match event {
+            Event::Released { car, lading } => Some((car, lading.as_ref())),
+            _ => None,
+        })
+        .collect();
+    for (track, row) in &names.plan.before.tracks {
+        for standing in row {
+            let place = standing.spot.as_ref().unwrap_or(track);
+            let own = names.order_of(&standing.car).map_or(&[][..], |order| names.customers_of_order(order));
+            let here: Vec<IndustryIx> = names.customers_of(place).collect();
+            let mut whose: Vec<IndustryIx> =
+                here.iter().filter(|customer| own.contains(customer)).copied().collect();
+            if whose.is_empty() {
+                whose = here;
+            }
+            let lading = released.get(&standing.car).copied().unwrap_or(standing.lading.as_ref());
+            let state = match released.get(&standing.car) {
+                Some(Some(_)) => "loaded: released",
+                Some(None) => "empty: released",
+                None => "not released",
+            };
+            let at = names.position(track, standing.spot.as_ref(), &standing.car);
+            for customer in whose {
+                accounts.entry(customer).or_default().standing.push(Row::new([
+                    Phrase::of(&standing.car),
+                    names.load(lading),
+                    Phrase::of(format!("{state}; {at}")),
+                ]));
+            }
+        }
+    }
+    for trip in names.plan.trips.iter().filter(|trip| trip.arrives) {
+        let Some(last) = trip.legs.last() else { continue };
+        let place = last.spot.as_ref().unwrap_or(&last.to);
+        let own = names.order_of(&trip.car).map_or(&[][..], |order| names.customers_of_order(order));
+        for customer in names.customers_of(place).filter(|customer| own.contains(customer)) {
+            let by = format!(
+                "by {}, {}",
+                names.job_name(&last.job),
+                names.position(&last.to, last.spot.as_ref(), &trip.car)
+            );
+            let cells = [Phrase::of(&trip.car), names.load(trip.lading.as_ref()), Phrase::of(by)];
+            accounts.entry(customer).or_default().coming.push(Row::new(cells));
+        }
+    }
+    for order in names.plan.orders.iter().filter(|order| order.state == OrderState::Waiting) {
+        for customer in names.customers_of_order(order) {
+            accounts.entry(*customer).or_default().orders.push(order);
+        }
+    }
+    accounts
+}

@@ -1,0 +1,64 @@
+//! The interchange report: what every gateway brings and takes before the first job.
+
+use std::collections::BTreeMap;
+
+use crate::ids::Id;
+use crate::session::plan::Event;
+
+use super::names::Names;
+use super::phrase::{Phrase, Piece};
+use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+use super::tallies;
+
+/// The report of all gateways.
+pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+    let mut sheet = super::sheet("interchange", "Interchange report", names);
+    sheet.blocks.push(Block::heading("Totals"));
+    sheet.blocks.push(tallies::gateways(names));
+    let mut ladings: BTreeMap<&Id, Option<&Id>> =
+        names.plan.before.tracks.values().flatten().map(|car| (&car.car, car.lading.as_ref())).collect();
+    let mut received: BTreeMap<&Id, Vec<Row>> = BTreeMap::new();
+    let mut delivered: BTreeMap<&Id, Vec<Row>> = BTreeMap::new();
+    for event in &names.plan.events {
+        match event {
+            Event::Released { car, lading } => {
+                ladings.insert(car, lading.as_ref());
+            }
+            Event::Placed { car, track, gateway, lading } => {
+                received.entry(gateway).or_default().push(row(names, car, lading.as_ref(), track));
+            }
+            Event::Lifted { car, track, gateway } => {
+                let lading = ladings.get(car).copied().flatten();
+                delivered.entry(gateway).or_default().push(row(names, car, lading, track));
+            }
+            _ => {}
+        }
+    }
+    for line in &names.plan.gateways {
+        sheet.blocks.push(Block::heading(names.gateway_name(&line.gateway)));
+        let groups = [("Received", &mut received), ("Delivered", &mut delivered)].map(|(word, rows)| {
+            let rows = rows.remove(&line.gateway).unwrap_or_default();
+            let foot = if rows.is_empty() { Phrase::of("None.") } else { Phrase::default() };
+            Group { head: Phrase::strong(word).then(format!(" ({})", rows.len())), rows, foot }
+        });
+        let columns = vec![
+            Column::fit(""),
+            Column::fit("Car"),
+            Column::fit("Load"),
+            Column::fit("Track"),
+            Column::rest("What it is"),
+        ];
+        sheet.blocks.push(Block::Table(Table { columns, second_line: 1, groups: groups.into() }));
+    }
+    sheet
+}
+
+fn row(names: &Names<'_>, car: &Id, lading: Option<&Id>, track: &Id) -> Row {
+    Row::new([
+        Phrase::of(Piece::Tick),
+        Phrase::of(car),
+        names.load(lading),
+        Phrase::of(names.track_name(track)),
+        names.looks_in_short(car),
+    ])
+}

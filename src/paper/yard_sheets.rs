@@ -1,0 +1,226 @@
+//! The yard sheet of every place with yard tracks: what comes and goes event by event, how many
+//! cars are on hand against the limit, which blocks must be ready, how every track stands.
+
+use std::collections::BTreeMap;
+
+use crate::ids::Id;
+use crate::layout::End;
+use crate::session::plan::{Event, WorldPlace, WorldTrack};
+use crate::units::Length;
+
+use super::names::Names;
+use super::phrase::{Phrase, Piece};
+use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+
+/// The word that a plan has for the use of a track where cars wait between jobs.
+const YARD: &str = "yard";
+
+/// One call of a job at a yard, and what it does to it.
+#[derive(Debug)]
+struct Visit<'a> {
+    job: &'a Id,
+    call: u32,
+    took: usize,
+    left: usize,
+    on_hand: usize,
+    length: Length,
+}
+
+/// The sheets of all yards, on one paper: each begins with a heading.
+pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+    let mut sheet = super::sheet("yard-sheets", "Yard sheets", names);
+    for place in &names.plan.world.places {
+        let yard: Vec<&WorldTrack> = names
+            .plan
+            .world
+            .tracks
+            .iter()
+            .filter(|track| track.place == place.id && &*track.usage == YARD)
+            .collect();
+        if !yard.is_empty() {
+            sheet.blocks.extend(one(names, place, &yard));
+        }
+    }
+    if sheet.blocks.is_empty() {
+        sheet.blocks.push(Block::Say(Phrase::of("No place has a yard track.")));
+    }
+    sheet
+}
+
+fn one(names: &Names<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block> {
+    let title = names.place_title(&place.id);
+    let limit: Length = yard.iter().map(|track| track.working).sum();
+    let (standing, visits) = follow(names, yard);
+    let cars: usize = standing.values().map(Vec::len).sum();
+    let taken: Length = standing.values().flatten().map(|car| long(names, car)).sum();
+    let note = Phrase::of(format!("On hand when the session begins: {cars} on all yard tracks, "))
+        .then(taken)
+        .then(" of a working limit of ")
+        .then(limit)
+        .then(".");
+    let words = Phrase::of(title.clone());
+    let mut blocks = vec![
+        Block::Heading { words, aside: Phrase::of("job by job"), note },
+        if visits.is_empty() {
+            Block::Say(Phrase::of("No job moves a car here."))
+        } else {
+            Block::Table(events(names, &visits, limit))
+        },
+    ];
+    let ready = blocks_ready(names, &visits);
+    if !ready.groups.is_empty() {
+        blocks.push(Block::heading(format!("{title}: blocks to have ready")));
+        blocks.push(Block::Table(ready));
+    }
+    let words = Phrase::of(format!("{title}: every track when the session begins"));
+    blocks.push(Block::Heading { words, aside: Phrase::of("from west"), note: Phrase::default() });
+    blocks.push(Block::Table(tracks(names, yard, &standing)));
+    blocks
+}
+
+/// How the yard stands when the first job begins, and what every call does to it.
+fn follow<'a>(names: &Names<'a>, yard: &[&'a WorldTrack]) -> (BTreeMap<&'a Id, Vec<&'a Id>>, Vec<Visit<'a>>) {
+    let mut rows: BTreeMap<&Id, Vec<&Id>> = yard
+        .iter()
+        .map(|track| {
+            let row = names.plan.before.tracks.get(&track.id).map_or(&[][..], Vec::as_slice);
+            (&track.id, row.iter().map(|car| &car.car).collect())
+        })
+        .collect();
+    let mut begun = None;
+    let mut visits: Vec<Visit<'_>> = Vec::new();
+    for event in &names.plan.events {
+        let (job, call, took, left) = match event {
+            Event::Lifted { car, track, gateway: _ } => {
+                if let Some(row) = rows.get_mut(track) {
+                    row.retain(|standing| *standing != car);
+                }
+                continue;
+            }
+            Event::Placed { car, track, .. } => {
+                if let Some(row) = rows.get_mut(track) {
+                    row.push(car);
+                }
+                continue;
+            }
+            Event::Starts { .. } => {
+                begun.get_or_insert_with(|| rows.clone());
+                continue;
+            }
+            Event::Couple { job, call, track, end: _, cars } => {
+                let Some(row) = rows.get_mut(track) else { continue };
+                row.retain(|standing| !cars.contains(standing));
+                (job, *call, cars.len(), 0)
+            }
+            Event::Leave { job, call, track, end, cars } => {
+                let Some(row) = rows.get_mut(track) else { continue };
+                let at = if *end == End::West { 0 } else { row.len() };
+                row.splice(at..at, cars.iter().map(|left| &left.car));
+                (job, *call, 0, cars.len())
+            }
+            _ => continue,
+        };
+        let visit = visit(&mut visits, job, call);
+        visit.took += took;
+        visit.left += left;
+        visit.on_hand = rows.values().map(Vec::len).sum();
+        visit.length = rows.values().flatten().map(|car| long(names, car)).sum();
+    }
+    (begun.unwrap_or(rows), visits)
+}
+
+fn visit<'v, 'a>(visits: &'v mut Vec<Visit<'a>>, job: &'a Id, call: u32) -> &'v mut Visit<'a> {
+    let known = visits.iter().position(|visit| visit.job == job && visit.call == call);
+    let place = known.unwrap_or_else(|| {
+        visits.push(Visit { job, call, took: 0, left: 0, on_hand: 0, length: Length::default() });
+        visits.len() - 1
+    });
+    &mut visits[place]
+}
+
+fn long(names: &Names<'_>, car: &Id) -> Length {
+    names.world_car(car).map_or_else(Length::default, |car| car.length)
+}
+
+fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
+    let rows = visits.iter().map(|visit| {
+        // A car that is taken out and put back was only in the way.
+        let list = names.plan.work.iter().find(|work| work.job == *visit.job && work.call == visit.call);
+        let in_yard = |track: &Option<Id>| {
+            let track = track.as_ref().and_then(|track| names.world_track(track));
+            track.is_some_and(|track| &*track.usage == YARD)
+        };
+        let count = |came: bool| {
+            let cars = list.into_iter().flat_map(|list| &list.cars);
+            let counted = cars.filter(|work| {
+                let (before, after) = (in_yard(&work.from), in_yard(&work.to));
+                if came { after && !before } else { before && !after }
+            });
+            counted.count().to_string()
+        };
+        let over = if visit.length > limit { Phrase::strong("over the limit") } else { Phrase::default() };
+        Row::new([
+            Phrase::of(Piece::Tick),
+            Phrase::of(format!("{}, call {}", names.job_name(visit.job), visit.call)),
+            Phrase::of(count(true)),
+            Phrase::of(count(false)),
+            Phrase::of(visit.on_hand.to_string()),
+            Phrase::of(visit.length),
+            over,
+        ])
+    });
+    Table::plain(
+        vec![
+            Column::fit(""),
+            Column::rest("Job"),
+            Column::number("Brings"),
+            Column::number("Takes"),
+            Column::number("On hand"),
+            Column::number("Length"),
+            Column::fit(""),
+        ],
+        rows.collect(),
+    )
+}
+
+/// The blocks of the trains that leave here, in the order in which they leave.
+fn blocks_ready(names: &Names<'_>, visits: &[Visit<'_>]) -> Table {
+    let leaves = |visit: &Visit<'_>| {
+        let train =
+            names.plan.make_up.iter().find(|train| train.job == *visit.job && train.call == visit.call)?;
+        let rows = train.blocks.iter().map(|block| {
+            let to = format!("{}, {}", names.place_of(&block.to), names.track_name(&block.to));
+            Row::new([Phrase::of(Piece::Tick), Phrase::of(block.cars.len().to_string()), Phrase::of(to)])
+                .with(Phrase::cars(&block.cars))
+        });
+        let head = Phrase::strong(names.job_name(visit.job)).then(", from the engine");
+        Some(Group { head, rows: rows.collect(), foot: Phrase::default() })
+    };
+    let columns = vec![Column::fit(""), Column::number("Cars"), Column::rest("For")];
+    Table { columns, second_line: 2, groups: visits.iter().filter_map(leaves).collect() }
+}
+
+fn tracks(names: &Names<'_>, yard: &[&WorldTrack], standing: &BTreeMap<&Id, Vec<&Id>>) -> Table {
+    let rows = yard.iter().map(|track| {
+        let row = standing.get(&track.id).map_or(&[][..], Vec::as_slice);
+        let cars = if row.is_empty() { Phrase::of("clear") } else { Phrase::cars(row.iter().copied()) };
+        let taken: Length = row.iter().map(|car| long(names, car)).sum();
+        Row::new([
+            Phrase::of(names.track_name(&track.id)),
+            Phrase::of(row.len().to_string()),
+            Phrase::of(taken),
+            Phrase::of(track.working),
+            cars,
+        ])
+    });
+    Table::plain(
+        vec![
+            Column::fit("Track"),
+            Column::number("Cars"),
+            Column::number("Taken"),
+            Column::number("Limit"),
+            Column::rest("How they stand"),
+        ],
+        rows.collect(),
+    )
+}
