@@ -18,7 +18,12 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let (mut line, mut taken) = (String::new(), 0);
     let breaks = |letter: char| letter != JOINED && (letter.is_whitespace() || letter.is_control());
-    for word in text.split(breaks).filter(|word| !word.is_empty()) {
+    // What should stay together and fits on no line is broken at its blanks before it is cut.
+    let pieces = text.split(breaks).flat_map(|word| {
+        let long = word.contains(JOINED) && wide(word) > width;
+        word.split(move |letter| long && letter == JOINED)
+    });
+    for word in pieces.filter(|word| !word.is_empty()) {
         let length = wide(word);
         if !line.is_empty() && taken + 1 + length <= width {
             line.push(' ');
@@ -61,6 +66,7 @@ mod tests {
         assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
         assert_eq!(wrap("a\nb\tc", 80), ["a b c"]);
         assert!(wrap("  ", 10).is_empty());
+        assert_eq!(wrap("Lakes\u{a0}Train, to\u{a0}go", 6), ["Lakes", "Train,", "to\u{a0}go"]);
     }
 
     #[test]
