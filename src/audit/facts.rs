@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::ids::Id;
-use crate::layout::{Car, Commodity, Gateway, Industry, Lane, Layout, SpotTarget, Track};
+use crate::layout::{Car, Commodity, Gateway, Industry, Job, Lane, Layout, SpotTarget, Track};
 use crate::session::plan::{CallWork, OrderLine, Plan, TripLine, WorldCar, WorldJob, WorldPlace, WorldTrack};
 use crate::units::{Length, Tons};
 
@@ -18,7 +18,10 @@ pub(super) struct Facts<'p> {
     pub(super) places: BTreeMap<&'p Id, &'p WorldPlace>,
     pub(super) tracks: BTreeMap<&'p Id, &'p WorldTrack>,
     pub(super) spots: BTreeMap<&'p Id, SpotFact<'p>>,
+    /// The tracks of each place.
+    pub(super) tracks_at: BTreeMap<&'p Id, Vec<&'p WorldTrack>>,
     pub(super) jobs: BTreeMap<&'p Id, &'p WorldJob>,
+    pub(super) described_jobs: BTreeMap<&'p Id, &'p Job>,
     pub(super) cars: BTreeMap<&'p Id, &'p WorldCar>,
     pub(super) roster: BTreeMap<&'p Id, &'p Car>,
     pub(super) commodities: BTreeMap<&'p Id, &'p Commodity>,
@@ -47,13 +50,19 @@ impl<'p> Facts<'p> {
             let numbered = track.spots.iter().enumerate();
             numbered.map(|(number, spot)| (&spot.id, SpotFact { track: &track.id, number }))
         });
+        let mut tracks_at: BTreeMap<&Id, Vec<&WorldTrack>> = BTreeMap::new();
+        for track in &world.tracks {
+            tracks_at.entry(&track.place).or_default().push(track);
+        }
         Facts {
             plan,
             layout,
             places: world.places.iter().map(|place| (&place.id, place)).collect(),
             tracks: world.tracks.iter().map(|track| (&track.id, track)).collect(),
             spots: spots.collect(),
+            tracks_at,
             jobs: world.jobs.iter().map(|job| (&job.id, job)).collect(),
+            described_jobs: layout.jobs().values().map(|job| (&job.id, job)).collect(),
             cars: world.cars.iter().map(|car| (&car.id, car)).collect(),
             roster: layout.cars().values().map(|car| (&car.id, car)).collect(),
             commodities: layout.commodities().values().map(|kind| (&kind.id, kind)).collect(),

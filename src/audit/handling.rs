@@ -190,11 +190,8 @@ impl<'p> Replay<'_, 'p> {
             self.found.say(4, text);
         }
         let by_itself = matches!(track.usage.as_ref(), "runaround" | "main");
-        let past = self.facts.tracks.values().any(|other| {
-            other.place == track.place
-                && other.id != track.id
-                && other.opens == Opens::Both
-                && self.scene.row(&other.id).is_empty()
+        let past = self.facts.tracks_at.get(&track.place).into_iter().flatten().any(|other| {
+            other.id != track.id && other.opens == Opens::Both && self.scene.row(&other.id).is_empty()
         });
         if !by_itself && !past {
             let text = format!("no clear track leads round the cars on `{}`", handling.track);

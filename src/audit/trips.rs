@@ -194,7 +194,7 @@ pub(super) fn ends<'p>(facts: &Facts<'p>, lane: &Id, loaded: bool) -> Option<Vec
 /// The job may work the tracks from and to which it moves a car, and the customers there.
 fn may_handle(facts: &Facts<'_>, car: &Id, leg: &Leg<'_>, found: &mut Found) {
     let Some(job) = facts.jobs.get(leg.job) else { return };
-    let described = facts.layout.jobs().values().find(|known| known.id == *leg.job);
+    let described = facts.described_jobs.get(leg.job);
     for (call, track) in [(leg.from_call, leg.from), (leg.to_call, leg.to)] {
         let Some(place) = call_place(job, call) else { continue };
         let named = described.is_some_and(|job| {

@@ -58,10 +58,10 @@ pub(super) fn check_call<'p>(replay: &mut Replay<'_, 'p>, job: &'p Id, call: u32
 /// Who goes before: no job that has not been there, and every job that brought a car taken here.
 fn order(facts: &Facts<'_>, log: &Log<'_>, call: &CallLog<'_>, work: &CallWork, found: &mut Found) {
     for earlier in &work.follows {
-        let been = log.calls.iter().any(|((job, number), other)| {
+        let been = log.calls.range((earlier, 0)..=(earlier, u32::MAX)).any(|((job, number), other)| {
             let at = facts.jobs.get(job).and_then(|job| call_place(job, *number));
             let own = **job == work.job && *number == work.call;
-            *job == earlier && !own && other.closed && at == Some(&work.place)
+            !own && other.closed && at == Some(&work.place)
         });
         if !been {
             let text =

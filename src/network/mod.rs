@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 use petgraph::graph::{NodeIndex, UnGraph};
 
 use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, SpotIx, TrackIx};
-use crate::layout::{Layout, Limits, SpotTarget, TrackUse};
+use crate::layout::{Layout, Limits, SpotTarget, Track, TrackUse};
 use crate::units::{Date, Tons};
 
 /// What is connected on one day.
@@ -82,7 +82,7 @@ impl<'l> Network<'l> {
         };
         network.distances = network.all_distances();
         network.calls = row::row(&network, runs);
-        network.switched = layout.tracks().indices().map(|track| network.calls_that_switch(track)).collect();
+        network.switched = network.calls_that_switch();
         network
     }
 
@@ -123,20 +123,26 @@ impl<'l> Network<'l> {
         self.switched[track].iter().zip(&self.switched[over]).any(|(calls, known)| calls & !known != 0)
     }
 
-    fn calls_that_switch(&self, track: TrackIx) -> Vec<u64> {
-        let described = &self.layout.tracks()[track];
-        let mut calls = vec![0; self.calls.len().div_ceil(64)];
-        if !self.tracks[track] || described.usage == TrackUse::Engine {
-            return calls;
+    fn calls_that_switch(&self) -> IxVec<TrackIx, Vec<u64>> {
+        let mut calls_at: IxVec<PlaceIx, Vec<CallIx>> = IxVec::filled(Vec::new(), self.nodes.len());
+        for (ix, call) in self.calls.iter() {
+            calls_at[call.place].push(ix);
         }
-        for (ix, call) in self.calls.iter().filter(|(_, call)| call.place == described.place) {
-            let job = &self.layout.jobs()[call.job];
-            let stop = &job.calls[call.stop].tracks;
-            if (stop.is_empty() || stop.contains(&track)) && described.worked_by.contains(&job.railroad) {
-                calls[ix.place() / 64] |= 1 << (ix.place() % 64);
+        let calls_of = |(track, described): (TrackIx, &Track)| {
+            let mut calls = vec![0; self.calls.len().div_ceil(64)];
+            if !self.tracks[track] || described.usage == TrackUse::Engine {
+                return calls;
             }
-        }
-        calls
+            for ix in &calls_at[described.place] {
+                let job = &self.layout.jobs()[self.calls[*ix].job];
+                let stop = &job.calls[self.calls[*ix].stop].tracks;
+                if (stop.is_empty() || stop.contains(&track)) && described.worked_by.contains(&job.railroad) {
+                    calls[ix.place() / 64] |= 1 << (ix.place() % 64);
+                }
+            }
+            calls
+        };
+        self.layout.tracks().iter().map(calls_of).collect()
     }
 
     /// Whether a job's railroad serves the customers of a spot, or of a track without spots.

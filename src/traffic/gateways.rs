@@ -21,12 +21,12 @@ pub fn home_of(layout: &Layout, car: CarIx) -> Option<GatewayIx> {
 }
 
 /// The gateways by which a car off the layout may come for a lane, the likeliest first, each with the
-/// sessions that it stays away if it does.
+/// sessions that it stays away if it does. Those that nothing speaks for are left out unless they are asked for.
 pub(super) fn ways_in(
     network: &Network<'_>,
     lane: &Lane,
     car: CarIx,
-    at: Whereabouts,
+    (at, any): (Whereabouts, bool),
 ) -> impl Iterator<Item = (GatewayIx, i32)> {
     let layout = network.layout();
     let back =
@@ -40,7 +40,7 @@ pub(super) fn ways_in(
         LaneEnd::Industry(_) => {
             let here = if let Whereabouts::Beyond(out) = at { Some(out) } else { None };
             let to = if let LaneEnd::Beyond(to, _) = lane.to { Some(to) } else { None };
-            ([here, home_of(layout, car), to], true)
+            ([here, home_of(layout, car), to], any)
         }
     };
     let first = (0..likely.len()).filter(move |at| !likely[..*at].contains(&likely[*at]));
@@ -259,7 +259,7 @@ back = "3 days"
         let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
         let lane = &layout.lanes()[Ix::new(0)];
         let (away, quay) = (GatewayIx::new(0), GatewayIx::new(1));
-        let ways = |at| ways_in(&network, lane, car(1), at).collect::<Vec<_>>();
+        let ways = |at| ways_in(&network, lane, car(1), (at, true)).collect::<Vec<_>>();
         assert_eq!(ways(Whereabouts::Beyond(quay)), [(quay, 3), (away, 5)]);
         assert_eq!(ways(Whereabouts::Beyond(away)), [(away, 2), (quay, 5)]);
     }

@@ -98,6 +98,8 @@ pub(super) struct Ranking<'a> {
     events: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     /// Gateways that give no more cars tonight.
     shut: IxVec<GatewayIx, bool>,
+    /// The sessions after which the first gateway of all gives a car back that it has not taken.
+    soonest: i32,
 }
 
 impl<'a> Ranking<'a> {
@@ -111,7 +113,9 @@ impl<'a> Ranking<'a> {
         });
         let events = network.layout().places().indices().map(|place| network.events_from(place));
         let shut = IxVec::filled(false, network.layout().gateways().len());
-        Ranking { network, session, chance, draws: draws.collect(), events: events.collect(), shut }
+        let soonest = network.layout().gateways().values().map(|gateway| gateway.back.count()).min();
+        let soonest = soonest.and_then(|soonest| i32::try_from(soonest).ok()).unwrap_or(i32::MAX);
+        Ranking { network, session, chance, draws: draws.collect(), events: events.collect(), shut, soonest }
     }
 
     /// Sees from now on that gateways which gave as many cars as they may give no more.
@@ -204,11 +208,14 @@ impl<'a> Ranking<'a> {
         let layout = self.network.layout();
         let state = standing.car(car);
         self.draws[car].1.then_some(())?;
-        ways_in(self.network, lane, car, state.whereabouts()).find_map(|(gateway, rest)| {
-            let rested = match state.whereabouts() {
-                Whereabouts::Shelf => layout.settings().shelf,
-                _ => state.since.saturating_add(rest) <= self.session,
-            };
+        let rested = |sessions: i32| match state.whereabouts() {
+            Whereabouts::Shelf => layout.settings().shelf,
+            _ => state.since.saturating_add(sessions) <= self.session,
+        };
+        // Most cars have not been away for so long that they might come by any gateway.
+        let any = rested(self.soonest);
+        ways_in(self.network, lane, car, (state.whereabouts(), any)).find_map(|(gateway, rest)| {
+            let rested = rested(rest);
             (rested && !self.shut[gateway]).then_some(())?;
             room_at(self.network, standing, gateway, car).map(|track| (gateway, track))
         })

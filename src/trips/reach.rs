@@ -22,10 +22,11 @@ const NEVER: u8 = u8::MAX;
 pub(super) struct Goals {
     /// By place, the goals there, in order of preference.
     at: BTreeMap<PlaceIx, Vec<SpotTarget>>,
-    /// By step of the walk, for a car that is in the train: further legs to a goal tonight.
-    tonight: Vec<u8>,
-    /// The same, within all sessions that are looked ahead.
+    /// By step of the walk, for a car that is in the train: further legs to a goal within all sessions
+    /// that are looked ahead.
     ever: Vec<u8>,
+    /// Steps before the last of these sessions.
+    before_last: usize,
 }
 
 impl Goals {
@@ -35,9 +36,8 @@ impl Goals {
         for goal in goals {
             at.entry(network.layout().place_of(*goal)).or_default().push(*goal);
         }
-        let tonight = legs(network, &at, 1);
-        let ever = legs(network, &at, SESSIONS);
-        Goals { at, tonight, ever }
+        let before_last = network.calls().len() * (SESSIONS - 1);
+        Goals { ever: legs(network, &at), at, before_last }
     }
 
     /// Whether there is no goal.
@@ -58,23 +58,29 @@ impl Goals {
     /// How many further legs, at least, a car needs that is in the train at a step; nothing if it
     /// never gets there within so many sessions, which are one or all.
     pub(super) fn further(&self, step: usize, sessions: usize) -> Option<u32> {
-        let table = if sessions == 1 { &self.tonight } else { &self.ever };
-        table.get(step).copied().filter(|legs| *legs != NEVER).map(u32::from)
+        // Where no session follows, tonight is as the last of several.
+        let step = if sessions == 1 { step + self.before_last } else { step };
+        self.ever.get(step).copied().filter(|legs| *legs != NEVER).map(u32::from)
     }
 }
 
 /// From the last call back to the first: the train goes on, or the car waits for another train.
-fn legs(network: &Network<'_>, at: &BTreeMap<PlaceIx, Vec<SpotTarget>>, sessions: usize) -> Vec<u8> {
-    let layout = network.layout();
-    let calls = network.calls();
-    let mut table = vec![NEVER; calls.len() * sessions];
-    let mut from_here: IxVec<PlaceIx, u8> = IxVec::filled(NEVER, layout.places().len());
-    for step in (0..table.len()).rev() {
-        let here = &calls[CallIx::new(step % calls.len())];
-        let rides = here.next.map_or(NEVER, |next| table[step - step % calls.len() + next.place()]);
-        let waits = from_here[here.place].saturating_add(1);
-        table[step] = if at.contains_key(&here.place) { 0 } else { rides.min(waits) };
-        from_here[here.place] = from_here[here.place].min(table[step]);
+fn legs(network: &Network<'_>, at: &BTreeMap<PlaceIx, Vec<SpotTarget>>) -> Vec<u8> {
+    let calls: Vec<(PlaceIx, Option<CallIx>)> =
+        network.calls().values().map(|call| (call.place, call.next)).collect();
+    let mut table = vec![NEVER; calls.len() * SESSIONS];
+    // With one leg more than from the best call there still is; none at all where the goals are.
+    let mut waits: IxVec<PlaceIx, u8> = IxVec::filled(NEVER, network.layout().places().len());
+    for place in at.keys() {
+        waits[*place] = 0;
+    }
+    for session in table.chunks_exact_mut(calls.len().max(1)).rev() {
+        for (number, (place, next)) in calls.iter().enumerate().rev() {
+            let rides = next.map_or(NEVER, |next| session[next.place()]);
+            let legs = rides.min(waits[*place]);
+            session[number] = legs;
+            waits[*place] = waits[*place].min(legs.saturating_add(1));
+        }
     }
     table
 }

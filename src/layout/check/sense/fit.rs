@@ -27,6 +27,9 @@ enum Fixed {
     To(CommodityIx),
 }
 
+/// The length, height and weight of a car.
+pub(super) type Passing = (Length, Option<Length>, Tons);
+
 impl Profile {
     fn of(car: &Car) -> Self {
         let fixed = match &car.look {
@@ -60,6 +63,11 @@ impl Profile {
     /// What such a car weighs with this load.
     fn loaded(&self, draft: &Draft<'_>, commodity: CommodityIx) -> Tons {
         self.light + draft.layout.commodities[commodity].tons.unwrap_or(self.capacity)
+    }
+
+    /// All that limits ask of such a car with this load.
+    pub(super) fn passing(&self, draft: &Draft<'_>, commodity: CommodityIx) -> Passing {
+        (self.length, self.height, self.loaded(draft, commodity))
     }
 
     /// Whether limits let such a car pass with this load.

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::View;
-use super::fit::{Profile, end_targets};
+use super::fit::{Passing, Profile, end_targets};
 use crate::diag::Span;
 use crate::ids::{IxVec, LaneIx, PlaceIx};
 use crate::layout::codes;
@@ -97,13 +97,16 @@ pub(super) fn cars_do_not_fit(view: &View<'_, '_>, sink: &mut Sink) {
 
 /// Cars fit at both ends of a lane, but none passes the links between.
 pub(super) fn cars_cannot_pass(view: &View<'_, '_>, sink: &mut Sink) {
+    let mut parts: BTreeMap<Passing, IxVec<PlaceIx, usize>> = BTreeMap::new();
     for (index, lane) in view.lanes() {
         let fitting = view.fitting(index, lane);
         let [from, to] = view.ends(lane);
         let passes = |profile: &Profile| {
-            let ends = view.places(&to, profile, lane);
-            let reached = reached(view, view.places(&from, profile, lane), profile, lane);
-            ends.iter().any(|end| reached[*end])
+            let passing = profile.passing(view.draft, lane.commodity);
+            let parts = parts.entry(passing).or_insert_with(|| joined_parts(view, profile, lane));
+            let begins: BTreeSet<usize> =
+                view.places(&from, profile, lane).iter().map(|place| parts[*place]).collect();
+            view.places(&to, profile, lane).iter().any(|place| begins.contains(&parts[*place]))
         };
         if fitting.is_empty() || fitting.iter().any(passes) {
             continue;
@@ -133,15 +136,9 @@ fn what_stops(view: &View<'_, '_>, fitting: &[Profile], lane: &Lane) -> String {
     }
 }
 
-/// The places that a sort of car gets to over the links that stand.
-fn reached(
-    view: &View<'_, '_>,
-    from: BTreeSet<PlaceIx>,
-    profile: &Profile,
-    lane: &Lane,
-) -> IxVec<PlaceIx, bool> {
+/// The parts into which the links that stand join all places for a sort of car: each place's part.
+fn joined_parts(view: &View<'_, '_>, profile: &Profile, lane: &Lane) -> IxVec<PlaceIx, usize> {
     let layout = &view.draft.layout;
-    let mut reached = IxVec::filled(false, layout.places.len());
     let mut ways: IxVec<PlaceIx, Vec<PlaceIx>> = IxVec::filled(Vec::new(), layout.places.len());
     for (index, link) in layout.links.iter() {
         if view.draft.link_stands(index) && profile.passes(view.draft, link.limits, lane.commodity) {
@@ -149,13 +146,17 @@ fn reached(
             ways[link.east].push(link.west);
         }
     }
-    let mut open: Vec<PlaceIx> = from.into_iter().collect();
-    while let Some(place) = open.pop() {
-        if !std::mem::replace(&mut reached[place], true) {
-            open.extend(&ways[place]);
+    let mut parts = IxVec::filled(None, layout.places.len());
+    for (part, first) in layout.places.indices().enumerate() {
+        let mut open = vec![first];
+        while let Some(place) = open.pop() {
+            if parts[place].is_none() {
+                parts[place] = Some(part);
+                open.extend(&ways[place]);
+            }
         }
     }
-    reached
+    parts.values().map(|part| part.unwrap_or_default()).collect()
 }
 
 /// A spot that no car of its lanes fits, though another spot of the same customer will do.

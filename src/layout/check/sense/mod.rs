@@ -12,7 +12,7 @@ mod service;
 mod stands;
 
 use super::draft::Draft;
-use crate::ids::{IxVec, LaneIx};
+use crate::ids::{IxVec, JobIx, LaneIx, PlaceIx};
 use crate::layout::sink::Sink;
 use fit::Profile;
 
@@ -22,6 +22,8 @@ struct View<'d, 'a> {
     draft: &'d Draft<'a>,
     /// For each lane that stands, the sorts of car on the roster that may carry its commodity.
     carriers: IxVec<LaneIx, Vec<Profile>>,
+    /// For each place, the jobs that stand and call there, with which of their calls.
+    calls: IxVec<PlaceIx, Vec<(JobIx, usize)>>,
 }
 
 /// A rule reads the view, and tells what makes no sense.
@@ -46,7 +48,7 @@ const RULES: [(u32, Rule); 12] = [
 /// Runs all rules.
 pub(super) fn run(draft: &Draft<'_>, sink: &mut Sink) {
     debug_assert!(RULES.is_sorted_by_key(|(priority, _)| *priority));
-    let view = View { draft, carriers: fit::carriers(draft) };
+    let view = View { draft, carriers: fit::carriers(draft), calls: service::calls(draft) };
     for (_, rule) in RULES {
         rule(&view, sink);
     }

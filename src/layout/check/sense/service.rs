@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::View;
-use crate::ids::{IndustryIx, JobIx, PlaceIx, TrackIx};
+use crate::ids::{IndustryIx, IxVec, JobIx, PlaceIx, TrackIx};
+use crate::layout::check::draft::Draft;
 use crate::layout::codes;
-use crate::layout::model::{Call, End, Opens, TrackUse};
+use crate::layout::model::{End, Opens, TrackUse};
 use crate::layout::sink::{Sink, Wrong};
 
 impl View<'_, '_> {
@@ -20,18 +21,12 @@ impl View<'_, '_> {
     /// The jobs that may switch a track, with which of their calls.
     fn calls_at(&self, track: TrackIx) -> Vec<(JobIx, usize)> {
         let described = &self.draft.layout.tracks[track];
-        let mut calls = Vec::new();
-        for (index, job) in self.draft.layout.jobs.iter().filter(|(index, _)| self.draft.job_stands(*index)) {
-            let works = |call: &Call| {
-                call.place == described.place && (call.tracks.is_empty() || call.tracks.contains(&track))
-            };
-            if described.worked_by.contains(&job.railroad) {
-                calls.extend(
-                    (0..job.calls.len()).filter(|call| works(&job.calls[*call])).map(|call| (index, call)),
-                );
-            }
-        }
-        calls
+        let works = |(job, call): &(JobIx, usize)| {
+            let job = &self.draft.layout.jobs[*job];
+            let tracks = &job.calls[*call].tracks;
+            described.worked_by.contains(&job.railroad) && (tracks.is_empty() || tracks.contains(&track))
+        };
+        self.calls[described.place].iter().copied().filter(works).collect()
     }
 
     /// Whether a job may bring the cars of a customer.
@@ -39,6 +34,17 @@ impl View<'_, '_> {
         let served_by = &self.draft.layout.industries[industry].served_by;
         served_by.is_empty() || served_by.contains(&self.draft.layout.jobs[job].railroad)
     }
+}
+
+/// For each place, the jobs that stand and call there, with which of their calls.
+pub(super) fn calls(draft: &Draft<'_>) -> IxVec<PlaceIx, Vec<(JobIx, usize)>> {
+    let mut calls = IxVec::filled(Vec::new(), draft.layout.places.len());
+    for (index, job) in draft.layout.jobs.iter().filter(|(index, _)| draft.job_stands(*index)) {
+        for (number, call) in job.calls.iter().enumerate() {
+            calls[call.place].push((index, number));
+        }
+    }
+    calls
 }
 
 /// A customer, or one of its tracks, that no job works.
