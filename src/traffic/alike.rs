@@ -14,7 +14,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
 use super::assign::{Offers, Price};
-use super::gateways::home_of;
+use super::gateways::{home_of, stay};
 use super::rank::{Choice, Ranking, Refused};
 use super::wishes::load_spots;
 use crate::ids::{
@@ -46,6 +46,15 @@ struct Free {
     at: At,
 }
 
+impl Look {
+    /// Whether another look differs in nothing but where the car is.
+    fn but_for_place(&self, other: &Look) -> bool {
+        let somewhere =
+            |look: &Look| Look { free: look.free.map(|free| Free { at: At::Shelf, ..free }), ..*look };
+        somewhere(self) == somewhere(other)
+    }
+}
+
 /// What a ranking sees of where a car is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum At {
@@ -53,32 +62,52 @@ enum At {
     Place(PlaceIx, bool),
     /// Where some lane is loaded.
     Loads(TrackIx, Option<SpotIx>),
-    /// Beyond a gateway since a session, or for longer than any stay.
-    Beyond(GatewayIx, i32),
+    /// Back from beyond a gateway, and for how many of the different stays that gateways ask for.
+    Beyond(GatewayIx, usize),
+    /// Beyond some gateway, and not yet back.
+    NotBack,
     Shelf,
 }
 
 /// The cars of a roster by their classes.
 pub(super) struct Alike {
-    /// The cars of each class, as all orders would take them.
-    classes: Vec<Vec<CarIx>>,
+    classes: Vec<Class>,
     class_of: IxVec<CarIx, usize>,
     by_kind: BTreeMap<TypeIx, Vec<usize>>,
     /// Free cars whose last load began or ended at a customer.
     last_at: BTreeMap<IndustryIx, Vec<CarIx>>,
 }
 
+/// Cars that are alike.
+struct Class {
+    /// As all orders would take them.
+    cars: Vec<CarIx>,
+    /// The first class of those that differ in nothing but where they are.
+    sort: usize,
+}
+
 /// The cars that will do for an order.
-pub(super) struct Row {
-    /// One car of each class that will do, and the class.
-    groups: Vec<(Choice, usize)>,
-    /// Cars that are ranked by themselves.
-    apart: Vec<Choice>,
+pub(super) struct Row<'l> {
+    /// The lane, and whether the order keeps the car service rules.
+    asked: (&'l Lane, bool),
+    /// One car of each class that will do, and those that are ranked by themselves, the cheapest first.
+    offers: Vec<Offer>,
     /// All cars looked at by themselves, in order.
-    apart_cars: Vec<CarIx>,
+    apart: Vec<CarIx>,
+    /// The best car for the order, whatever others need.
+    pub(super) best: Option<Choice>,
     /// How many cars will do.
     pub(super) count: usize,
     pub(super) refused: Refused,
+}
+
+/// A car that will do.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Offer {
+    price: Price,
+    car: CarIx,
+    /// The class that follows it, where it is not ranked by itself.
+    class: Option<usize>,
 }
 
 impl Alike {
@@ -103,6 +132,7 @@ impl Alike {
             by_kind: BTreeMap::new(),
             last_at,
         };
+        let mut last: Option<(Look, usize)> = None;
         for (look, mut cars) in classes {
             let class = alike.classes.len();
             alike.by_kind.entry(look.kind).or_default().push(class);
@@ -110,66 +140,74 @@ impl Alike {
             for car in &cars {
                 alike.class_of[*car] = class;
             }
-            alike.classes.push(cars);
+            let sort = last.filter(|(before, _)| before.but_for_place(&look)).map_or(class, |(_, sort)| sort);
+            last = Some((look, sort));
+            alike.classes.push(Class { cars, sort });
         }
         alike
     }
 
     /// The cars that will do for a lane's order that keeps the car service rules or not.
-    pub(super) fn row(&self, ranking: &Ranking<'_>, standing: &Standing, lane: &Lane, strict: bool) -> Row {
-        let mut refused = Refused::default();
-        let known = customers(lane).filter_map(|customer| self.last_at.get(&customer));
-        let mut apart_cars: Vec<CarIx> = known.flatten().copied().collect();
-        apart_cars.sort_unstable();
-        apart_cars.dedup();
-        let mut apart_of: BTreeMap<usize, usize> = BTreeMap::new();
-        for car in &apart_cars {
-            *apart_of.entry(self.class_of[*car]).or_default() += 1;
-        }
-        let asked = (lane, strict);
-        let choose = |car: &CarIx, refused: &mut Refused| ranking.choice(standing, asked, *car, refused);
-        let apart: Vec<Choice> = apart_cars.iter().filter_map(|car| choose(car, &mut refused)).collect();
-        let mut count = apart.len();
-        let mut groups = Vec::new();
-        let kinds = ranking.kinds(lane);
-        let kinds = kinds.iter().enumerate().filter(|(at, kind)| !kinds[..*at].contains(kind));
-        for class in kinds.filter_map(|(_, kind)| self.by_kind.get(kind)).flatten() {
-            let cars = &self.classes[*class];
-            let size = cars.len() - apart_of.get(class).copied().unwrap_or(0);
-            let Some(first) = cars.iter().find(|car| apart_cars.binary_search(car).is_err()) else {
-                continue;
-            };
-            let mut why = Refused::default();
-            let choice = choose(first, &mut why);
-            refused.add(why, size);
-            if let Some(choice) = choice {
-                count += size;
-                groups.push((choice, *class));
-            }
-        }
-        Row { groups, apart, apart_cars, count, refused }
-    }
-}
-
-impl Row {
-    /// The best car for the order, whatever others need.
-    pub(super) fn best(&self) -> Option<&Choice> {
-        self.groups.iter().map(|(choice, _)| choice).chain(&self.apart).min_by_key(|choice| choice.rank)
-    }
-
-    /// How a car does that was chosen.
-    pub(super) fn choice(
+    pub(super) fn row<'l>(
         &self,
         ranking: &Ranking<'_>,
         standing: &Standing,
-        alike: &Alike,
-        car: CarIx,
-    ) -> Option<Choice> {
-        if self.apart_cars.binary_search(&car).is_ok() {
-            return self.apart.iter().find(|choice| choice.rank.car == car).copied();
+        (lane, strict): (&'l Lane, bool),
+    ) -> Row<'l> {
+        let known = customers(lane).filter_map(|customer| self.last_at.get(&customer));
+        let mut apart: Vec<CarIx> = known.flatten().copied().collect();
+        apart.sort_unstable();
+        apart.dedup();
+        let mut apart_of: BTreeMap<usize, usize> = BTreeMap::new();
+        let refused = Refused::default();
+        let mut row = Row { asked: (lane, strict), offers: Vec::new(), apart, best: None, count: 0, refused };
+        for car in row.apart.clone() {
+            *apart_of.entry(self.class_of[car]).or_default() += 1;
+            let choice = ranking.choice(standing, row.asked, car, &mut row.refused);
+            row.offer(choice, 1, None);
         }
-        let (like, _) = self.groups.iter().find(|(_, class)| *class == alike.class_of[car])?;
-        Some(ranking.like(like, standing.car(car), car))
+        let kinds = ranking.kinds(lane);
+        let kinds = kinds.iter().enumerate().filter(|(at, kind)| !kinds[..*at].contains(kind));
+        // Whether a car fits does not depend on where it is.
+        let mut known: Option<(usize, bool)> = None;
+        for class in kinds.filter_map(|(_, kind)| self.by_kind.get(kind)).flatten() {
+            let Class { cars, sort } = &self.classes[*class];
+            let size = cars.len() - apart_of.get(class).copied().unwrap_or(0);
+            let Some(first) = cars.iter().find(|car| row.apart.binary_search(car).is_err()) else {
+                continue;
+            };
+            let fits = || match known {
+                Some((known, fits)) if known == *sort => fits,
+                _ => {
+                    let fits = ranking.fits(standing, lane, *first);
+                    known = Some((*sort, fits));
+                    fits
+                }
+            };
+            let mut why = Refused::default();
+            let choice = ranking.choice_that_fits(standing, row.asked, (*first, fits), &mut why);
+            row.refused.add(why, size);
+            row.offer(choice, size, Some(*class));
+        }
+        row.offers.sort_unstable();
+        row
+    }
+}
+
+impl Row<'_> {
+    /// Notes that so many cars will do, as a choice says or not at all.
+    fn offer(&mut self, choice: Option<Choice>, cars: usize, class: Option<usize>) {
+        let Some(choice) = choice else { return };
+        self.count += cars;
+        self.offers.push(Offer { price: choice.rank.price(), car: choice.rank.car, class });
+        if self.best.is_none_or(|best| choice.rank < best.rank) {
+            self.best = Some(choice);
+        }
+    }
+
+    /// How a car does that was chosen.
+    pub(super) fn choice(&self, ranking: &Ranking<'_>, standing: &Standing, car: CarIx) -> Option<Choice> {
+        ranking.choice(standing, self.asked, car, &mut Refused::default())
     }
 }
 
@@ -182,15 +220,17 @@ pub(super) struct Queues<'a> {
     unfilled: Vec<Price>,
 }
 
-/// The cars for one row: those that came out so far, and the first of each class that is left.
+/// The cars for one row.
 struct Queue<'a> {
-    row: &'a Row,
+    /// All cars looked at by themselves, in order.
+    apart: &'a [CarIx],
+    /// Those that came out so far.
     out: Vec<(usize, Price)>,
-    left: BinaryHeap<Reverse<Waiting>>,
+    /// The first of each class that has not come out at all, the cheapest first.
+    fresh: &'a [Offer],
+    /// The next of each class of which some came out.
+    begun: BinaryHeap<Reverse<Offer>>,
 }
-
-/// Price, car, and for a car of a class its group and its place there.
-type Waiting = (Price, CarIx, Option<(usize, usize)>);
 
 impl<'a> Queues<'a> {
     /// Queues for rows, with the price of leaving each unfilled and whether it may have a car at all.
@@ -198,25 +238,27 @@ impl<'a> Queues<'a> {
         ranking: &'a Ranking<'a>,
         standing: &'a Standing,
         alike: &'a Alike,
-        rows: impl Iterator<Item = (&'a Row, Price, bool)>,
+        rows: impl Iterator<Item = (&'a Row<'a>, Price, bool)>,
     ) -> Self {
-        let (rows, unfilled) = rows
-            .map(|(row, unfilled, may)| {
-                let groups = row.groups.iter().enumerate().map(|(at, (choice, class))| {
-                    let cars = &alike.classes[*class];
-                    let first =
-                        cars.iter().position(|car| *car == choice.rank.car).expect("one of its class");
-                    Reverse((choice.rank.price(), choice.rank.car, Some((at, first))))
-                });
-                let apart =
-                    row.apart.iter().map(|choice| Reverse((choice.rank.price(), choice.rank.car, None)));
-                (
-                    Queue { row, out: Vec::new(), left: groups.chain(apart).filter(|_| may).collect() },
-                    unfilled,
-                )
-            })
-            .unzip();
+        let queue = |row: &'a Row<'a>, may: bool| Queue {
+            apart: &row.apart,
+            out: Vec::new(),
+            fresh: if may { &row.offers } else { &[] },
+            begun: BinaryHeap::new(),
+        };
+        let (rows, unfilled) = rows.map(|(row, unfilled, may)| (queue(row, may), unfilled)).unzip();
         Queues { ranking, standing, alike, rows, unfilled }
+    }
+
+    /// The car of a class that comes after one of it.
+    fn after(&self, offer: Offer, apart: &[CarIx]) -> Option<Offer> {
+        let cars = &self.alike.classes[offer.class?].cars;
+        let own = |car: CarIx| self.ranking.own_price(self.standing.car(car), car);
+        let place = cars
+            .binary_search_by_key(&(own(offer.car), offer.car), |car| (own(*car), *car))
+            .expect("it is one of its class");
+        let car = *cars[place + 1..].iter().find(|car| apart.binary_search(car).is_err())?;
+        Some(Offer { price: offer.price - own(offer.car) + own(car), car, class: offer.class })
     }
 }
 
@@ -234,20 +276,21 @@ impl Offers for Queues<'_> {
     }
 
     fn cheapest(&mut self, row: usize, at: usize) -> Option<(usize, Price)> {
-        let queue = &mut self.rows[row];
-        while queue.out.len() <= at {
-            let Reverse((price, car, group)) = queue.left.pop()?;
-            queue.out.push((car.place(), price));
-            let Some((group, place)) = group else { continue };
-            let (like, class) = &queue.row.groups[group];
-            let cars = self.alike.classes[*class].iter().enumerate().skip(place + 1);
-            let mut others = cars.filter(|(_, car)| queue.row.apart_cars.binary_search(car).is_err());
-            if let Some((place, car)) = others.next() {
-                let choice = self.ranking.like(like, self.standing.car(*car), *car);
-                queue.left.push(Reverse((choice.rank.price(), *car, Some((group, place)))));
-            }
+        while self.rows[row].out.len() <= at {
+            let queue = &mut self.rows[row];
+            let begun = queue.begun.peek().map(|Reverse(offer)| *offer);
+            let offer = match (queue.fresh.split_first(), begun) {
+                (Some((fresh, rest)), begun) if begun.is_none_or(|begun| *fresh < begun) => {
+                    queue.fresh = rest;
+                    *fresh
+                }
+                _ => queue.begun.pop()?.0,
+            };
+            queue.out.push((offer.car.place(), offer.price));
+            let next = self.after(offer, self.rows[row].apart);
+            self.rows[row].begun.extend(next.map(Reverse));
         }
-        Some(queue.out[at])
+        Some(self.rows[row].out[at])
     }
 }
 
@@ -264,8 +307,8 @@ struct Eye<'a> {
     ranking: &'a Ranking<'a>,
     /// Where some lane is loaded, sorted.
     loads: Vec<SpotTarget>,
-    /// A session; who has been beyond a gateway since then or before may come by every other.
-    longest: i32,
+    /// The different stays that gateways ask for, in sessions, the shortest first.
+    stays: Vec<i32>,
 }
 
 impl<'a> Eye<'a> {
@@ -275,10 +318,10 @@ impl<'a> Eye<'a> {
         let mut loads: Vec<SpotTarget> = lanes.flat_map(|lane| load_spots(layout, lane)).copied().collect();
         loads.sort_unstable();
         loads.dedup();
-        // The longest stay that is asked of a car is that of two gateways.
-        let longest = layout.gateways().values().map(|gateway| gateway.back.count()).max().unwrap_or(0);
-        let longest = i32::try_from(longest).unwrap_or(i32::MAX).saturating_mul(2);
-        Eye { ranking, loads, longest: ranking.session.saturating_sub(longest) }
+        let mut stays: Vec<i32> = layout.gateways().indices().map(|gateway| stay(layout, gateway)).collect();
+        stays.sort_unstable();
+        stays.dedup();
+        Eye { ranking, loads, stays }
     }
 
     fn look(&self, car: CarIx, state: &CarState) -> Look {
@@ -300,11 +343,12 @@ impl<'a> Eye<'a> {
         Look { kind: described.kind, free }
     }
 
-    /// Whether a car exists and is in its years.
+    /// Whether a car exists, comes at all and is in its years.
     fn runs(&self, car: &Car) -> bool {
         let date = self.ranking.network.date();
         let (first, last) = car.years;
         car.existence.on(date)
+            && car.visits.one_in > 0
             && first.is_none_or(|first| first <= date.year())
             && last.is_none_or(|last| date.year() <= last)
     }
@@ -319,7 +363,16 @@ impl<'a> Eye<'a> {
                     At::Place(layout.tracks()[track].place, self.ranking.network.has_track(track))
                 }
             }
-            Whereabouts::Beyond(gateway) => At::Beyond(gateway, state.since.max(self.longest)),
+            Whereabouts::Beyond(gateway) => {
+                // By another gateway it comes when it has stayed away for that one as well.
+                let back = state.since.saturating_add(stay(layout, gateway));
+                let over = self.ranking.session.saturating_sub(back);
+                if over < 0 {
+                    At::NotBack
+                } else {
+                    At::Beyond(gateway, self.stays.partition_point(|stay| *stay <= over))
+                }
+            }
             Whereabouts::Shelf => At::Shelf,
         }
     }
@@ -415,12 +468,12 @@ carloads = "1 a week"
         let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
         let ranking = Ranking::new(&network, 11, Chance::new(3));
         let alike = Alike::new(&ranking, &standing);
-        assert!(alike.classes.iter().any(|cars| cars.len() > 2), "some cars are alike");
+        assert!(alike.classes.iter().any(|class| class.cars.len() > 2), "some cars are alike");
         let mut rows = Vec::new();
         let mut matrix = Matrix { rows: Vec::new(), unfilled: Vec::new(), columns: layout.cars().len() };
         for lane in layout.lanes().values() {
             for strict in [true, false, true] {
-                let row = alike.row(&ranking, &standing, lane, strict);
+                let row = alike.row(&ranking, &standing, (lane, strict));
                 let mut refused = Refused::default();
                 let all: Vec<Choice> = layout
                     .cars()
@@ -429,11 +482,11 @@ carloads = "1 a week"
                     .collect();
                 assert_eq!((row.count, row.refused), (all.len(), refused), "{}", lane.id);
                 for choice in &all {
-                    let told = row.choice(&ranking, &standing, &alike, choice.rank.car).unwrap();
+                    let told = row.choice(&ranking, &standing, choice.rank.car).unwrap();
                     assert_eq!((told.rank, told.comes), (choice.rank, choice.comes));
                 }
                 let best = all.iter().min_by_key(|choice| choice.rank).unwrap();
-                assert_eq!(row.best().unwrap().rank, best.rank);
+                assert_eq!(row.best.unwrap().rank, best.rank);
                 let prices = all.iter().map(|choice| (choice.rank.car.place(), choice.rank.price()));
                 matrix.rows.push(prices.collect());
                 matrix.unfilled.push(1 << 90);

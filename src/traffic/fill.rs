@@ -62,7 +62,7 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
         alike = Alike::new(&ranking, &demand.standing);
         let row = |order: usize| {
             let lane = &layout.lanes()[orders[order].lane];
-            alike.row(&ranking, &demand.standing, lane, ranking.strict(&orders[order]))
+            alike.row(&ranking, &demand.standing, (lane, ranking.strict(&orders[order])))
         };
         rows = again.into_iter().map(|order| (order, row(order))).collect();
     }
@@ -84,7 +84,7 @@ fn match_once(
     alike: &Alike,
     demand: &mut Demand,
     orders: &mut Orders,
-    rows: &[(usize, Row)],
+    rows: &[(usize, Row<'_>)],
     given: &mut IxVec<GatewayIx, u32>,
 ) -> Vec<WhyNot> {
     let (layout, session) = (ranking.network.layout(), ranking.session);
@@ -103,7 +103,7 @@ fn match_once(
         if let Some(car) = car {
             taken[car] = Some(*order);
         }
-        choices.push(car.and_then(|car| row.choice(ranking, &demand.standing, alike, car)));
+        choices.push(car.and_then(|car| row.choice(ranking, &demand.standing, car)));
     }
     let mut why_not = Vec::new();
     for (((at, row), choice), waits) in rows.iter().zip(choices).zip(waits) {
@@ -145,12 +145,12 @@ fn cancel(layout: &Layout, demand: &mut Demand, orders: &mut Orders, session: i3
 
 /// The orders without a car whose customers have use for one more, the most urgent first; of the
 /// others it says that they wait. An order for which there is no car keeps no other from its spots.
-fn not_crowded(
-    ranking: &Ranking<'_>,
+fn not_crowded<'l>(
+    ranking: &Ranking<'l>,
     alike: &Alike,
     demand: &mut Demand,
     orders: &[Order],
-) -> Vec<(usize, Row)> {
+) -> Vec<(usize, Row<'l>)> {
     let layout = ranking.network.layout();
     let mut by_urgency: Vec<usize> = (0..orders.len()).filter(|order| orders[*order].car.is_none()).collect();
     by_urgency.sort_by_key(|order| {
@@ -158,14 +158,14 @@ fn not_crowded(
         (Reverse(layout.goes_first(lane)), orders[*order].due, *order)
     });
     let mut crowd = Crowd::new(layout, bound_for(layout, &demand.standing, orders));
-    let mut open: Vec<(usize, Row)> = Vec::new();
+    let mut open: Vec<(usize, Row<'_>)> = Vec::new();
     for order in by_urgency {
         let lane = &layout.lanes()[orders[order].lane];
         let ends = [load_spots(layout, lane), unload_spots(layout, lane)];
         match ends.iter().find_map(|spots| crowd.full(spots)) {
             None => {
                 let strict = ranking.strict(&orders[order]);
-                let row = alike.row(ranking, &demand.standing, lane, strict);
+                let row = alike.row(ranking, &demand.standing, (lane, strict));
                 if row.count > 0 {
                     ends.into_iter().filter(|spots| !spots.is_empty()).for_each(|spots| crowd.add(spots));
                 }
@@ -238,7 +238,7 @@ fn give(
 fn words(
     ranking: &Ranking<'_>,
     orders: &[Order],
-    (order, row): (usize, &Row),
+    (order, row): (usize, &Row<'_>),
     (choice, came_by): (&Choice, Option<GatewayIx>),
     taken: &IxVec<CarIx, Option<usize>>,
 ) -> String {
@@ -256,7 +256,7 @@ fn words(
     if let Some(gateway) = choice.comes {
         words.push(format!("comes by {}", layout.gateways()[gateway].name));
     }
-    let best = row.best().filter(|best| best.rank < choice.rank);
+    let best = row.best.filter(|best| best.rank < choice.rank);
     if let Some((best, other)) = best.and_then(|best| Some((best, taken[best.rank.car]?))) {
         let better = &layout.cars()[best.rank.car].id;
         words.push(format!("{better} would be nearer to hand but serves {}", orders[other].id));

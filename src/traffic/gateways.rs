@@ -20,6 +20,11 @@ pub fn home_of(layout: &Layout, car: CarIx) -> Option<GatewayIx> {
     car.home.or_else(|| car.railroad.and_then(|railroad| layout.railroads()[railroad].beyond))
 }
 
+/// The sessions that a car stays away beyond a gateway.
+pub(super) fn stay(layout: &Layout, gateway: GatewayIx) -> i32 {
+    i32::try_from(layout.gateways()[gateway].back.count()).unwrap_or(i32::MAX)
+}
+
 /// The gateways by which a car off the layout may come for a lane, the likeliest first, each with the
 /// sessions that it stays away if it does. Those that nothing speaks for are left out unless they are asked for.
 pub(super) fn ways_in(
@@ -29,11 +34,9 @@ pub(super) fn ways_in(
     (at, any): (Whereabouts, bool),
 ) -> impl Iterator<Item = (GatewayIx, i32)> {
     let layout = network.layout();
-    let back =
-        |gateway: GatewayIx| i32::try_from(layout.gateways()[gateway].back.count()).unwrap_or(i32::MAX);
     let rest = move |gateway: GatewayIx| match at {
-        Whereabouts::Beyond(out) if out != gateway => back(out).saturating_add(back(gateway)),
-        _ => back(gateway),
+        Whereabouts::Beyond(out) if out != gateway => stay(layout, out).saturating_add(stay(layout, gateway)),
+        _ => stay(layout, gateway),
     };
     let (likely, others) = match lane.from {
         LaneEnd::Beyond(gateway, _) => ([Some(gateway), None, None], false),

@@ -6,7 +6,7 @@
 
 use super::assign::Price;
 use super::fits::{fits, gets_there};
-use super::gateways::{room_at, ways_in};
+use super::gateways::{room_at, stay, ways_in};
 use super::service::{class, strict};
 use super::wishes::{is_spot, load_spots};
 use crate::chance::Chance;
@@ -113,8 +113,9 @@ impl<'a> Ranking<'a> {
         });
         let events = network.layout().places().indices().map(|place| network.events_from(place));
         let shut = IxVec::filled(false, network.layout().gateways().len());
-        let soonest = network.layout().gateways().values().map(|gateway| gateway.back.count()).min();
-        let soonest = soonest.and_then(|soonest| i32::try_from(soonest).ok()).unwrap_or(i32::MAX);
+        let layout = network.layout();
+        let soonest =
+            layout.gateways().indices().map(|gateway| stay(layout, gateway)).min().unwrap_or(i32::MAX);
         Ranking { network, session, chance, draws: draws.collect(), events: events.collect(), shut, soonest }
     }
 
@@ -134,6 +135,23 @@ impl<'a> Ranking<'a> {
         car: CarIx,
         refused: &mut Refused,
     ) -> Option<Choice> {
+        let fits = || self.fits(standing, lane, car);
+        self.choice_that_fits(standing, (lane, strict), (car, fits), refused)
+    }
+
+    /// Whether a car may carry a lane's lading, wherever it is.
+    pub(super) fn fits(&self, standing: &Standing, lane: &Lane, car: CarIx) -> bool {
+        fits(self.network, lane, car, standing.car(car).dirty)
+    }
+
+    /// The same as [`Self::choice`], where somebody else tells whether the car fits.
+    pub(super) fn choice_that_fits(
+        &self,
+        standing: &Standing,
+        (lane, strict): (&Lane, bool),
+        (car, fits): (CarIx, impl FnOnce() -> bool),
+        refused: &mut Refused,
+    ) -> Option<Choice> {
         let layout = self.network.layout();
         let described = &layout.cars()[car];
         let kind = self.kinds(lane).iter().position(|kind| *kind == described.kind)?;
@@ -143,7 +161,7 @@ impl<'a> Ranking<'a> {
             refused.busy += 1;
             return None;
         }
-        if !fits(self.network, lane, car, state.dirty) {
+        if !fits() {
             refused.unfit += 1;
             return None;
         }
@@ -213,7 +231,10 @@ impl<'a> Ranking<'a> {
             _ => state.since.saturating_add(sessions) <= self.session,
         };
         // Most cars have not been away for so long that they might come by any gateway.
-        let any = rested(self.soonest);
+        let any = match state.whereabouts() {
+            Whereabouts::Beyond(out) => rested(stay(layout, out).saturating_add(self.soonest)),
+            _ => rested(self.soonest),
+        };
         ways_in(self.network, lane, car, (state.whereabouts(), any)).find_map(|(gateway, rest)| {
             let rested = rested(rest);
             (rested && !self.shut[gateway]).then_some(())?;
@@ -229,13 +250,6 @@ impl<'a> Ranking<'a> {
     /// What a car costs by itself, whatever the order.
     pub(super) fn own_price(&self, state: &CarState, car: CarIx) -> Price {
         own_price(state.since, state.loads, self.draws[car].0)
-    }
-
-    /// How a car would do of which a ranking sees the same as of another.
-    pub(super) fn like(&self, other: &Choice, state: &CarState, car: CarIx) -> Choice {
-        let rank =
-            Rank { since: state.since, loads: state.loads, draw: self.draws[car].0, car, ..other.rank };
-        Choice { rank, comes: other.comes }
     }
 
     /// Whether an order keeps the car service rules.

@@ -12,6 +12,8 @@
 mod shrink;
 mod stretch;
 
+use std::ops::ControlFlow::{Break, Continue};
+
 use crate::chance::Chance;
 use crate::crews::board::{self, Board, Hands, Score, Times};
 use crate::crews::{self, CallBoard, CallTime, People};
@@ -52,6 +54,16 @@ pub(super) struct Given {
 struct Step {
     shape: Shape,
     given: Given,
+    /// The next smaller shape, where this one does not fit.
+    smaller: Option<Shape>,
+}
+
+impl Step {
+    fn new(made: &Made<'_>, shape: &Shape, given: Given) -> Self {
+        let late = given.score.late > 0;
+        let smaller = late.then(|| shrink::smaller(made, shape, &given)).flatten();
+        Step { shape: shape.clone(), given, smaller }
+    }
 }
 
 impl Session<'_> {
@@ -69,11 +81,7 @@ pub(super) fn sized(session: &Session<'_>, asked: Shape, people: &People) -> (Sh
     let mut tried = Tried::default();
     for _ in 0..STEPS {
         let late = best.given.score.late > 0;
-        let next = if late {
-            session.made(&best.shape, |made| shrink::smaller(made, &best.shape, &best.given))
-        } else {
-            tried.larger(session, &best)
-        };
+        let next = if late { best.smaller.take() } else { tried.larger(session, &best) };
         let Some(shape) = next else { break };
         let other = step(session, shape, people);
         // What is made smaller is gone on with; what is made larger counts only if it still fits.
@@ -126,32 +134,34 @@ impl Tried {
 /// Plans a shape and hands its jobs out; if the people cannot do it in this order of calls, in an order
 /// in which they can.
 fn step(session: &Session<'_>, mut shape: Shape, people: &People) -> Step {
-    let (board, dealt) = session.made(&shape, |made| {
+    let dealt = session.made(&shape, |made| {
         let board = board_of(made, &session.pace, people);
         let dealt = board::solve(&board.board, board::BUDGET);
-        (board, dealt)
+        let times = board::walk(&board.board, &dealt.hands);
+        let late = |times: &Times| times.latest().saturating_sub(board.board.hours);
+        if let Some(times) = times.filter(|times| late(times) <= dealt.score.late) {
+            return Break(Step::new(made, &shape, given(*people, board, dealt.hands, times, dealt.proved)));
+        }
+        let Some(times) = board::walk(&one_after_the_other(&board.board), &dealt.hands) else {
+            // There is nobody to hand anything to.
+            let given = given(*people, board, Vec::new(), Times::default(), true);
+            return Break(Step::new(made, &shape, given));
+        };
+        Continue((board, dealt, times))
     });
-    let times = board::walk(&board.board, &dealt.hands);
-    let late = |times: &Times| times.latest().saturating_sub(board.board.hours);
-    if let Some(times) = times.filter(|times| late(times) <= dealt.score.late) {
-        let given = given(*people, board, dealt.hands, times, dealt.proved);
-        return Step { shape, given };
-    }
-    let Some(times) = board::walk(&one_after_the_other(&board.board), &dealt.hands) else {
-        // There is nobody to hand anything to.
-        let given = given(*people, board, Vec::new(), Times::default(), true);
-        return Step { shape, given };
+    let (board, dealt, times) = match dealt {
+        Break(step) => return step,
+        Continue(dealt) => dealt,
     };
     shape.runs.row = times.row().into_iter().map(|at| (board.jobs[at.job], at.call)).collect();
-    let given = session.made(&shape, |made| {
+    session.made(&shape, |made| {
         let other = board_of(made, &session.pace, people);
         let hand_of =
             |job: &JobIx| board.jobs.iter().position(|known| known == job).map(|at| dealt.hands[at]);
         let hands: Vec<Hands> = other.jobs.iter().filter_map(hand_of).collect();
         let times = board::walk(&other.board, &hands).expect("the row was made for these hands");
-        given(*people, other, hands, times, false)
-    });
-    Step { shape, given }
+        Step::new(made, &shape, given(*people, other, hands, times, false))
+    })
 }
 
 fn board_of(made: &Made<'_>, pace: &Pace, people: &People) -> CallBoard {

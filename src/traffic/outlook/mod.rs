@@ -231,9 +231,8 @@ impl<'a> Ahead<'a> {
     }
 
     fn come_due(&mut self, session: i32) {
-        let days = self.layout.settings().days;
+        let weekday = self.layout.settings().days.of_session(session).weekday();
         for (ix, lane) in self.layout.lanes().iter() {
-            let weekday = days.of_session(session).weekday();
             if !works(self.layout, lane).has(weekday) || !runs(self.layout, ix, session) {
                 continue;
             }
