@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::process::Command;
+use std::sync::atomic::{AtomicU32, Ordering};
 
 use super::disk::{Trouble, make_trouble};
 use super::*;
@@ -13,7 +14,10 @@ use crate::ledger::facts::lines;
 use crate::session::{self, Request};
 
 fn scratch(name: &str) -> PathBuf {
-    let folder = std::env::temp_dir().join(format!("setout-store-{name}-{}", std::process::id()));
+    // Tests run side by side, and two of them may want the same name.
+    static MADE: AtomicU32 = AtomicU32::new(0);
+    let (process, number) = (std::process::id(), MADE.fetch_add(1, Ordering::Relaxed));
+    let folder = std::env::temp_dir().join(format!("setout-store-{name}-{process}-{number}"));
     let _ = fs::remove_dir_all(&folder);
     folder
 }
