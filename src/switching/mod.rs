@@ -28,6 +28,7 @@ pub mod search;
 mod site;
 pub mod sorting;
 mod strategy;
+mod tidy;
 
 pub use make_up::{Staged, in_order};
 pub use site::{Handling, Movement, OnTrack, Trouble};

@@ -16,6 +16,7 @@ use super::Cut;
 use super::goals::Goals;
 use super::site::{Movement, Site};
 use super::strategy::{Scene, depart, fresh, lawful, part};
+use super::tidy::tidied;
 use crate::ids::{CarIx, IxVec, TrackIx};
 use crate::switching::OnTrack;
 use crate::trips::{SetOut, Task};
@@ -62,7 +63,7 @@ fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) 
     }
     depart(&mut site, None, scene.then).ok()?;
     lawful(&mut site, scene).ok()?;
-    Goals::new(scene, task).met(&site).then_some(site)
+    Goals::new(scene, task).met(&site).then(|| tidied(scene, site))
 }
 
 /// Whether a car is where the call's work shall bring it.

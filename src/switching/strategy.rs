@@ -17,6 +17,7 @@ use super::make_up::{Blocks, Law, put_right};
 use super::parts::in_parts;
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Row, Site, Trouble};
+use super::tidy::tidied;
 use super::{Cut, Refusal};
 
 /// A call as the crew finds it.
@@ -186,11 +187,11 @@ fn attempt<'a>(
             let waiting = site.row(home).len();
             site.couple(home, end, waiting)?;
         }
-        return Ok(site);
+        return Ok(tidied(scene, site));
     }
     depart(&mut site, home, scene.then)?;
     lawful(&mut site, scene)?;
-    Ok(site)
+    Ok(tidied(scene, site))
 }
 
 /// A place before the first movement, or after those that were made.

@@ -212,3 +212,18 @@ fn a_crew_leaves_its_train_to_fetch_what_is_too_long_for_both() {
     assert_eq!(row(&worked, &layout, "yard/spur"), [3, 4]);
     assert_eq!(row(&worked, &layout, "town/mill").len(), 3);
 }
+
+#[test]
+fn what_is_not_wanted_yet_is_left_without_leaving_the_rest() {
+    // From the engine outwards 3 for the mill, which opens east, and 2 1 for the team track, which opens
+    // west. Leave 2 1 on the loop, 3 at the mill; round the loop, couple 2 1 and leave them: four handlings,
+    // where leaving all three and coupling 3 again would take five.
+    let layout = branch(3, "");
+    let before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None)])]);
+    let sets: Vec<SetOut> = [(3, "town/mill"), (1, "town/team"), (2, "town/team")]
+        .map(|(number, id)| set(&layout, number, id, None))
+        .to_vec();
+    let asked = tasks([task(&[1, 2, 3], &[]), task(&[], &sets), Task::default()]);
+    let worked = work(&network(&layout), &before, &[], &asked, &light(&layout), 0).unwrap();
+    assert_eq!(worked.calls[CallIx::new(1)].handlings.len(), 4);
+}
