@@ -144,7 +144,9 @@ impl<'a> Site<'a> {
     /// Couples so many cars at an end of a track and draws them out.
     pub(super) fn couple(&mut self, track: TrackIx, end: End, count: usize) -> Result<(), Trouble> {
         self.reach(track, end)?;
-        if self.goes_round(track, end) && !self.can_pass(track) {
+        if self.goes_round(track, end)
+            && (!self.can_pass(track) || self.left_beside_others(track, end, count))
+        {
             return Err(Trouble::NoRunAround);
         }
         let row = self.row_mut(track);
@@ -269,6 +271,16 @@ impl<'a> Site<'a> {
     fn goes_round(&self, track: TrackIx, end: End) -> bool {
         let left = self.log.iter().rev().find(|handling| handling.track == track);
         left.is_some_and(|handling| handling.movement == Movement::Leave && handling.end != end)
+    }
+
+    /// Whether the crew would go round the cars that it has just left beside others, to couple to them again.
+    fn left_beside_others(&self, track: TrackIx, end: End, count: usize) -> bool {
+        let left = |handling: &&Handling| handling.movement == Movement::Leave;
+        let last = self.log.last().filter(|last| left(last) && last.track == track);
+        let has = |handling: &Handling, car: CarIx| handling.cars.iter().any(|on| on.car == car);
+        let inward = self.inward(track, end);
+        last.is_some_and(|last| inward.iter().take(count).any(|on| has(last, on.car)))
+            && inward.iter().any(|on| !self.log.iter().filter(left).any(|handling| has(handling, on.car)))
     }
 
     fn fits_lead(&self, end: End) -> bool {
