@@ -82,6 +82,10 @@ fn town(draft: &mut Draft, draw: &mut Draw, at: usize) {
             "loop",
             &format!("use = \"runaround\"\nlength = \"{cars} cars\"\nopens = \"both\"\n"),
         );
+    } else {
+        // The running track ends here: crews set cars out on it for a moment, where its one end opens like the spurs.
+        let opens = if draft.towns[at].west { "west" } else { "east" };
+        track(draft, &id, "main", &format!("use = \"main\"\nlength = \"6 cars\"\nopens = \"{opens}\"\n"));
     }
     if draw.odds(1, 2) {
         let (cars, opens) = (draw.between(2, 6), opens(draw, 2));
