@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 use super::Cut;
 use super::goals::Goals;
-use super::site::{Movement, Site};
+use super::site::Site;
 use super::strategy::{Scene, depart, fresh, lawful, part};
 use super::tidy::tidied;
 use crate::ids::{CarIx, IxVec, TrackIx};
@@ -136,12 +136,7 @@ fn step(scene: &Scene<'_>, task: &Task, site: &mut Site<'_>, cars: &[CarIx]) -> 
     let before = site.log().len();
     let mut trial = site.clone();
     for handling in &worked.log()[before..] {
-        let spot = |car: CarIx| handling.cars.iter().find(|on| on.car == car).and_then(|on| on.spot);
-        let made = match handling.movement {
-            Movement::Couple => trial.couple(handling.track, handling.end, handling.cars.len()),
-            Movement::Leave => trial.leave(handling.track, handling.end, handling.cars.len(), spot),
-        };
-        if made.is_err() {
+        if trial.redo(handling, handling.cars.len()).is_err() {
             return false;
         }
     }

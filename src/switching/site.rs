@@ -212,6 +212,15 @@ impl<'a> Site<'a> {
         Ok(())
     }
 
+    /// Does a movement of another way once more, with so many of its outermost cars.
+    pub(super) fn redo(&mut self, done: &Handling, count: usize) -> Result<(), Trouble> {
+        let spot = |car: CarIx| done.cars.iter().find(|on| on.car == car).and_then(|on| on.spot);
+        match done.movement {
+            Movement::Couple => self.couple(done.track, done.end, count),
+            Movement::Leave => self.leave(done.track, done.end, count, spot),
+        }
+    }
+
     /// Whether the train can go on as it is: a cut that outgrew its lead must go out the way it
     /// was drawn.
     pub(super) fn may_go(&self) -> Result<(), Trouble> {

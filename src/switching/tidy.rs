@@ -6,7 +6,6 @@
 
 use super::site::{Handling, Movement, Site};
 use super::strategy::{Scene, fresh};
-use crate::ids::CarIx;
 
 /// The same work with fewer movements, if any can be spared.
 pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
@@ -31,12 +30,7 @@ pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
     }
     let mut shorter = fresh(scene);
     for (handling, count) in steps {
-        let spot = |car: CarIx| handling.cars.iter().find(|on| on.car == car).and_then(|on| on.spot);
-        let made = match handling.movement {
-            Movement::Couple => shorter.couple(handling.track, handling.end, count),
-            Movement::Leave => shorter.leave(handling.track, handling.end, count, spot),
-        };
-        if made.is_err() {
+        if shorter.redo(handling, count).is_err() {
             return site;
         }
     }
