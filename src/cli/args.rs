@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::close::CloseArgs;
 use super::roster::RosterArgs;
 use crate::units::{ClockTime, Minutes};
 
@@ -26,7 +27,7 @@ pub(super) enum Command {
     /// Show the paper of a session again
     Print(Print),
     /// Close the planned session: what you do not mention happened as planned
-    Close(Close),
+    Close(CloseArgs),
     /// Take the session that was closed last back, so that it is open again
     Reopen(Reopen),
     /// Take the roster in from a spreadsheet, bring it out to one, or look for slips in it
@@ -159,57 +160,6 @@ pub(super) struct Print {
     /// Show, as data, all that a form of your own may use
     #[arg(long, requires = "form")]
     pub(super) show_values: bool,
-}
-
-/// `setout close`
-#[derive(Debug, Args)]
-pub(super) struct Close {
-    #[command(flatten)]
-    pub(super) at: Folder,
-    /// Everything happened as planned; the same as saying nothing
-    #[arg(long, conflicts_with_all = ["left", "is_at", "loaded", "empty", "bad_order", "not_run", "ran_to", "record"])]
-    pub(super) as_planned: bool,
-    /// No crew touched this car; may be said more than once
-    ///
-    /// It stands where it stood before the first job. A car may be named by its number alone, where
-    /// no other car has it.
-    #[arg(long, value_name = "CAR")]
-    pub(super) left: Vec<String>,
-    /// This is where the car is: a spot, a track, a gateway, or `shelf`; may be said more than once
-    #[arg(long = "at", value_name = "CAR=PLACE")]
-    pub(super) is_at: Vec<String>,
-    /// The load of its order is in the car, whatever was planned; may be said more than once
-    #[arg(long, value_name = "CAR")]
-    pub(super) loaded: Vec<String>,
-    /// Nothing is in the car, whatever was planned; may be said more than once
-    #[arg(long, value_name = "CAR")]
-    pub(super) empty: Vec<String>,
-    /// The car was found to need repair; may be said more than once
-    #[arg(long, value_name = "CAR")]
-    pub(super) bad_order: Vec<String>,
-    /// The job did not run: its cars stay; may be said more than once
-    #[arg(long, value_name = "JOB")]
-    pub(super) not_run: Vec<String>,
-    /// The job did the work of its calls up to this one and no more; may be said more than once
-    #[arg(long, value_name = "JOB=CALL")]
-    pub(super) ran_to: Vec<String>,
-    /// The minutes that the job really took, without waiting for others; may be said more than once
-    ///
-    /// The ledger keeps them, and the next plans learn from them how fast your crews are.
-    #[arg(long, value_name = "JOB=MINUTES")]
-    pub(super) minutes: Vec<String>,
-    /// Read what happened from this file; `-` is standard input
-    #[arg(long, value_name = "FILE")]
-    pub(super) record: Option<PathBuf>,
-    /// Write a sheet to fill in, into the ledger, and close nothing
-    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "loaded", "empty", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
-    pub(super) sheet: bool,
-    /// Write a page to carry round the layout on a phone or tablet, and close nothing
-    #[arg(long, conflicts_with_all = ["as_planned", "left", "is_at", "loaded", "empty", "bad_order", "not_run", "ran_to", "minutes", "record"], group = "to_fill_in")]
-    pub(super) page: bool,
-    /// Write the sheet, or the page, into this file
-    #[arg(long, value_name = "FILE", requires = "to_fill_in")]
-    pub(super) into: Option<PathBuf>,
 }
 
 /// `setout reopen`

@@ -68,7 +68,7 @@ pub(super) fn timed(plan: &Plan, facts: &Facts) -> Vec<Timed> {
     let timed = told.map(|(job, took)| {
         // A job that was cut short took its minutes for the calls that it came to.
         let done = facts.jobs.get(&job.job).map_or(usize::MAX, |done| usize::try_from(*done).unwrap_or(0));
-        let mut counted = job.calls.iter().take(done).fold(CallMinutes::default(), added);
+        let mut counted: CallMinutes = job.calls.iter().take(done).copied().sum();
         if let Some(not_run) = job.calls.get(done.wrapping_sub(1)) {
             counted.run = Minutes::seconds(counted.run.whole_seconds() - not_run.run.whole_seconds());
         }
@@ -76,20 +76,6 @@ pub(super) fn timed(plan: &Plan, facts: &Facts) -> Vec<Timed> {
         Timed { session: plan.session, job, counted, crew: plan.pace.crew, took }
     });
     timed.collect()
-}
-
-fn added(sum: CallMinutes, call: &CallMinutes) -> CallMinutes {
-    CallMinutes {
-        work: sum.work + call.work,
-        run: sum.run + call.run,
-        handlings: sum.handlings + call.handlings,
-        cars: sum.cars + call.cars,
-        couplings: sum.couplings + call.couplings,
-        turnouts: sum.turnouts + call.turnouts,
-        spots: sum.spots + call.spots,
-        run_arounds: sum.run_arounds + call.run_arounds,
-        reading: sum.reading + call.reading,
-    }
 }
 
 /// The minutes as text; nothing if there are none.

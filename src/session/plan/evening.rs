@@ -1,5 +1,8 @@
 //! How long the work takes, and who does it.
 
+use std::iter::Sum;
+use std::ops::Add;
+
 use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
@@ -37,6 +40,30 @@ pub struct CallMinutes {
     pub run_arounds: u32,
     /// Cars on the list that the crew does something with.
     pub reading: u32,
+}
+
+impl Add for CallMinutes {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        CallMinutes {
+            work: self.work + other.work,
+            run: self.run + other.run,
+            handlings: self.handlings + other.handlings,
+            cars: self.cars + other.cars,
+            couplings: self.couplings + other.couplings,
+            turnouts: self.turnouts + other.turnouts,
+            spots: self.spots + other.spots,
+            run_arounds: self.run_arounds + other.run_arounds,
+            reading: self.reading + other.reading,
+        }
+    }
+}
+
+impl Sum for CallMinutes {
+    fn sum<I: Iterator<Item = Self>>(calls: I) -> Self {
+        calls.fold(Self::default(), Add::add)
+    }
 }
 
 /// Who takes which job and when; minutes from the beginning of the session.

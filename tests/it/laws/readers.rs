@@ -51,7 +51,9 @@ struct Evening {
 impl Evening {
     fn new(name: &str) -> Self {
         let layout = ours("tests/it/layouts/tiny");
-        let folder = Folder::of("tiny", name);
+        // Debug and release runs may go on side by side.
+        let build = if cfg!(debug_assertions) { "debug" } else { "release" };
+        let folder = Folder::of("tiny", &format!("{name}-{build}"));
         for arguments in [&["plan"][..], &["close"], &["plan"]] {
             let ran = folder.run(arguments);
             assert_eq!(ran.status, Some(0), "{ran}");

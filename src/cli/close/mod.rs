@@ -1,10 +1,11 @@
 //! `setout close`: what happened in the planned session.
 
+mod args;
+
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use super::args::Close;
 use super::screen::Screen;
 use super::{Outcome, folder, told};
 use crate::error::{Error, Result};
@@ -15,9 +16,10 @@ use crate::ledger::{Closed, Ledger, Timed, store};
 use crate::paper;
 use crate::study::table::{Column, table};
 use crate::units::Minutes;
+pub(super) use args::CloseArgs;
 
 /// Closes the open session, so that the next one starts from what it left.
-pub(super) fn run(asked: &Close, screen: &mut Screen) -> Result<Outcome> {
+pub(super) fn run(asked: &CloseArgs, screen: &mut Screen) -> Result<Outcome> {
     let (layout, _) = folder::sound(&asked.at.folder)?;
     let ledger = Ledger::open(&asked.at.folder)?;
     if ledger.open_plan()?.is_none() {
@@ -70,7 +72,7 @@ fn sheet(ledger: &Ledger, file: Option<&Path>, screen: &mut Screen) -> Result<Ou
 }
 
 /// Everything that the command line says of the session, in the words of a record.
-fn said(asked: &Close) -> Result<Vec<Said>> {
+fn said(asked: &CloseArgs) -> Result<Vec<Said>> {
     let mut said = Vec::new();
     if let Some(path) = &asked.record {
         said = lines(&path.display().to_string(), &record(path)?);
