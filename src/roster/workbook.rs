@@ -4,8 +4,9 @@
 //! of ISO 8601. How a cell is formatted is not looked at.
 
 use std::io::Cursor;
+use std::panic::catch_unwind;
 
-use calamine::{Data, Reader, Sheets, open_workbook_auto_from_rs};
+use calamine::{Data, Reader, Sheets, Xlsx, open_workbook_auto_from_rs};
 
 use super::sheet::{Kind, Sheet};
 
@@ -22,15 +23,26 @@ pub fn is_old_workbook(bytes: &[u8]) -> bool {
 /// The most rows and columns of a sheet, together, that are looked at: beyond it is no roster.
 const MOST_CELLS: usize = 5_000_000;
 
+/// The same, before the sheet is laid out.
+const MOST_CELLS_IN_REACH: u64 = 5_000_000;
+
 /// All sheets that have anything in them; `file` is what faults call the workbook.
 ///
 /// # Errors
 /// Where the bytes are no workbook after all, in words.
 pub fn sheets(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
+    // The reader of workbooks stops short at some that are spoiled: a cell in row 99999999999.
+    catch_unwind(|| read(file, bytes)).unwrap_or_else(|_| Err("its sheets cannot be made out".to_owned()))
+}
+
+fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
     let mut book: Sheets<_> =
         open_workbook_auto_from_rs(Cursor::new(bytes)).map_err(|cause| cause.to_string())?;
     let mut sheets = Vec::new();
     for name in book.sheet_names() {
+        if let Sheets::Xlsx(book) = &mut book {
+            within_reach(book, &name)?;
+        }
         let range = book.worksheet_range(&name).map_err(|cause| cause.to_string())?;
         let Some((top, left)) = range.start() else { continue };
         let (height, width) = range.get_size();
@@ -47,6 +59,23 @@ pub fn sheets(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
         sheets.push(Sheet::of_page(format!("{file}, sheet {name}"), above.chain(page)));
     }
     Ok(sheets)
+}
+
+/// Whether the cells of a sheet lie near enough to each other: all between them take room, too.
+fn within_reach(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<(), String> {
+    let mut cells = book.worksheet_cells_reader(name).map_err(|cause| cause.to_string())?;
+    let (mut least, mut most) = ((u32::MAX, u32::MAX), (0, 0));
+    while let Some(cell) = cells.next_cell().map_err(|cause| cause.to_string())? {
+        let (row, column) = cell.get_position();
+        least = (least.0.min(row), least.1.min(column));
+        most = (most.0.max(row), most.1.max(column));
+    }
+    let far = |least: u32, most: u32| u64::from(most.saturating_sub(least)) + 1;
+    let (height, width) = (far(least.0, most.0), far(least.1, most.1));
+    if height.saturating_mul(width) > MOST_CELLS_IN_REACH {
+        return Err(format!("sheet `{name}` has {height} rows and {width} columns"));
+    }
+    Ok(())
 }
 
 /// What a cell says.

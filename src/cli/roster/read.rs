@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::io::Read as _;
+use std::panic;
 use std::path::Path;
 
 use super::args::In;
@@ -42,7 +43,7 @@ pub(super) fn sheet(asked: &In, how: &Asked) -> Result<(Sheet, Option<String>)> 
         )));
     }
     if workbook::is_workbook(&bytes) {
-        let sheets = workbook::sheets(&name, &bytes).map_err(|cause| {
+        let sheets = quietly(|| workbook::sheets(&name, &bytes)).map_err(|cause| {
             Error::Asked(format!(
                 "`{name}` is no workbook that can be read ({cause}): save it as XLSX, ODS or CSV"
             ))
@@ -69,6 +70,15 @@ pub(super) fn sheet(asked: &In, how: &Asked) -> Result<(Sheet, Option<String>)> 
             Err(Error::Faults(Box::new(faults)))
         }
     }
+}
+
+/// Does what may stop short inside, without its own words on standard error: what is wrong is told here.
+fn quietly<T>(deed: impl FnOnce() -> T) -> T {
+    let usual = panic::take_hook();
+    panic::set_hook(Box::new(|_| {}));
+    let done = deed();
+    panic::set_hook(usual);
+    done
 }
 
 /// The sheet that is asked for, or the only one that may be a roster.

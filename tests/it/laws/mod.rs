@@ -4,6 +4,7 @@
 //! A few layouts are tried always; `SETOUT_LAWS=1000 cargo test laws` tries as many as it says. A
 //! layout that breaks a law is shown whole, with its seed.
 
+mod fuzz;
 mod long;
 mod made;
 mod otherwise;
