@@ -3,23 +3,23 @@
 //! A row of a table and its second line are one `tbody`, as is a group's heading with its first
 //! row, so that no car is split over two pages; the heads of columns are repeated on each page.
 
-use std::fmt::Write as _;
-
 use super::drawing;
 use super::phrase::{Measure, Phrase, Piece, joined};
 use super::sheet::{Bar, Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
 
+/// What a part usually takes, in bytes.
+const USUAL: usize = 4096;
+
 /// The parts of a sheet as HTML.
 pub(super) fn parts(sheet: &Sheet) -> Vec<String> {
     let lay = |part: &[Block]| {
-        let mut page = Page { out: String::new(), measure: sheet.measure };
+        let mut page =
+            Page { out: String::with_capacity(USUAL), letters: String::new(), measure: sheet.measure };
         let mut blocks = part.iter().peekable();
         while let Some(block) = blocks.next() {
             match (block, blocks.peek()) {
-                // The heading becomes the head of the table, so that every page of it repeats it.
                 (Block::Heading { words, aside, note }, Some(Block::Table(table))) => {
-                    let heading = page.heading(words, aside, note);
-                    page.table(table, Some(&heading));
+                    page.table(table, Some((words, aside, note)));
                     blocks.next();
                 }
                 _ => page.block(block),
@@ -34,6 +34,8 @@ pub(super) fn parts(sheet: &Sheet) -> Vec<String> {
 #[derive(Debug)]
 struct Page {
     out: String,
+    /// Room to spell in.
+    letters: String,
     measure: Measure,
 }
 
@@ -45,18 +47,9 @@ impl Page {
     fn block(&mut self, block: &Block) {
         match block {
             Block::Facts(facts) => self.facts(facts),
-            Block::Heading { words, aside, note } => {
-                let heading = self.heading(words, aside, note);
-                self.put(&heading);
-            }
-            Block::Say(words) => {
-                let words = self.phrase(words);
-                self.put(&format!("<p>{words}</p>\n"));
-            }
-            Block::Caution(words) => {
-                let words = self.phrase(words);
-                self.put(&format!("<p class=\"caution\">{words}</p>\n"));
-            }
+            Block::Heading { words, aside, note } => self.heading(words, aside, note),
+            Block::Say(words) => self.within("<p>", words, "</p>\n"),
+            Block::Caution(words) => self.within("<p class=\"caution\">", words, "</p>\n"),
             Block::Table(table) => self.table(table, None),
             Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),
             Block::Drawing(drawing) => self.put(&drawing::svg(drawing)),
@@ -75,13 +68,12 @@ impl Page {
         }
     }
 
-    fn heading(&self, words: &Phrase, aside: &Phrase, note: &Phrase) -> String {
-        let (words, aside) = (self.phrase(words), self.phrase(aside));
-        let mut heading = format!("<h2><span>{words}</span> <span class=\"aside\">{aside}</span></h2>\n");
+    fn heading(&mut self, words: &Phrase, aside: &Phrase, note: &Phrase) {
+        self.within("<h2><span>", words, "</span> ");
+        self.within("<span class=\"aside\">", aside, "</span></h2>\n");
         if !note.is_empty() {
-            heading.extend(["<p>", &self.phrase(note), "</p>\n"]);
+            self.within("<p>", note, "</p>\n");
         }
-        heading
     }
 
     fn bar(&mut self, bar: &Bar) {
@@ -90,69 +82,71 @@ impl Page {
             let parts = minutes.min(bar.whole) * 1000 / bar.whole.max(1);
             format!("{}.{}%", parts / 10, parts % 10)
         };
-        let words = self.phrase(&bar.words);
         let (from, wide) = (share(bar.from), share(bar.to.saturating_sub(bar.from)));
-        self.put(&format!(
-            "<div class=\"bar\"><p>{words}</p><div class=\"line\"><div class=\"fill\" \
-             style=\"margin-left:{from};width:{wide}\"></div></div></div>\n"
-        ));
+        self.within("<div class=\"bar\"><p>", &bar.words, "</p>");
+        self.put("<div class=\"line\"><div class=\"fill\" style=\"margin-left:");
+        self.out.extend([&*from, ";width:", &wide, "\"></div></div></div>\n"]);
     }
 
     fn facts(&mut self, facts: &[Fact]) {
         self.put("<table class=\"facts\">\n<tbody>\n");
         for fact in facts {
-            let (label, words) = (escaped(fact.label), self.phrase(&fact.words));
-            self.put(&format!("<tr><th scope=\"row\">{label}</th><td>{words}</td></tr>\n"));
+            self.put("<tr><th scope=\"row\">");
+            escape(&mut self.out, fact.label);
+            self.within("</th><td>", &fact.words, "</td></tr>\n");
         }
         self.put("</tbody>\n</table>\n");
     }
 
     fn card(&mut self, card: &Card) {
-        let (title, aside) = (self.phrase(&card.title), self.phrase(&card.aside));
-        self.put(&format!("<section class=\"card\">\n<h3>{title}</h3>\n<p class=\"aside\">{aside}</p>\n"));
+        self.within("<section class=\"card\">\n<h3>", &card.title, "</h3>\n");
+        self.within("<p class=\"aside\">", &card.aside, "</p>\n");
         self.facts(&card.facts);
         self.put("</section>\n");
     }
 
-    fn table(&mut self, table: &Table, heading: Option<&str>) {
+    /// A table; a heading above it becomes part of its head, so that every page of it repeats it.
+    fn table(&mut self, table: &Table, heading: Option<(&Phrase, &Phrase, &Phrase)>) {
         self.put("<table class=\"rows\">\n<thead>\n");
-        let columns = table.columns.len();
-        if let Some(heading) = heading {
-            self.put(&format!("<tr><td class=\"heading\" colspan=\"{columns}\">{heading}</td></tr>\n"));
+        let columns = table.columns.len().to_string();
+        if let Some((words, aside, note)) = heading {
+            self.out.extend(["<tr><td class=\"heading\" colspan=\"", &columns, "\">"]);
+            self.heading(words, aside, note);
+            self.put("</td></tr>\n");
         }
         if table.columns.iter().any(|column| !column.head.is_empty()) {
             self.put("<tr class=\"heads\">");
             for column in &table.columns {
-                let (class, head) = (class(*column), escaped(column.head));
                 // A column of boxes needs no head, but a head cell must not be empty of meaning.
-                let tag = if head.is_empty() { "td" } else { "th" };
-                self.put(&format!("<{tag}{class}>{head}</{tag}>"));
+                let tag = if column.head.is_empty() { "td" } else { "th" };
+                self.out.extend(["<", tag, class(*column), ">"]);
+                escape(&mut self.out, column.head);
+                self.out.extend(["</", tag, ">"]);
             }
             self.put("</tr>\n");
         }
         self.put("</thead>\n");
         for group in &table.groups {
-            self.group(table, group);
+            self.group(table, &columns, group);
         }
         self.put("</table>\n");
     }
 
-    fn group(&mut self, table: &Table, group: &Group) {
-        let columns = table.columns.len();
+    fn group(&mut self, table: &Table, columns: &str, group: &Group) {
         // A group without rows still has its heading: one body that holds no row.
         let bodies = group.rows.len().max(1);
         for place in 0..bodies {
             self.put("<tbody>\n");
             if place == 0 && !group.head.is_empty() {
-                let head = self.phrase(&group.head);
-                self.put(&format!("<tr class=\"group\"><th colspan=\"{columns}\">{head}</th></tr>\n"));
+                self.out.extend(["<tr class=\"group\"><th colspan=\"", columns, "\">"]);
+                self.within("", &group.head, "</th></tr>\n");
             }
             if let Some(row) = group.rows.get(place) {
                 self.row(table, row);
             }
             if place + 1 == bodies && !group.foot.is_empty() {
-                let foot = self.phrase(&group.foot);
-                self.put(&format!("<tr class=\"foot\"><td colspan=\"{columns}\">{foot}</td></tr>\n"));
+                self.out.extend(["<tr class=\"foot\"><td colspan=\"", columns, "\">"]);
+                self.within("", &group.foot, "</td></tr>\n");
             }
             self.put("</tbody>\n");
         }
@@ -161,35 +155,51 @@ impl Page {
     fn row(&mut self, table: &Table, row: &Row) {
         self.put("<tr>");
         for (column, cell) in table.columns.iter().zip(&row.cells) {
-            let (class, cell) = (class(*column), self.phrase(cell));
-            self.put(&format!("<td{class}>{cell}</td>"));
+            self.out.extend(["<td", class(*column), ">"]);
+            self.within("", cell, "</td>");
         }
         self.put("</tr>\n");
         if !row.more.is_empty() {
-            let more = self.phrase(&row.more);
             let (before, span) = (table.second_line, table.columns.len() - table.second_line);
-            let blank = if before == 0 { String::new() } else { format!("<td colspan=\"{before}\"></td>") };
-            self.put(&format!("<tr class=\"more\">{blank}<td colspan=\"{span}\">{more}</td></tr>\n"));
+            self.put("<tr class=\"more\">");
+            if before > 0 {
+                self.out.extend(["<td colspan=\"", &before.to_string(), "\"></td>"]);
+            }
+            self.out.extend(["<td colspan=\"", &span.to_string(), "\">"]);
+            self.within("", &row.more, "</td></tr>\n");
         }
     }
 
-    fn phrase(&self, phrase: &Phrase) -> String {
-        let mut out = String::new();
+    /// A phrase between two pieces of markup.
+    fn within(&mut self, open: &str, phrase: &Phrase, close: &str) {
+        self.put(open);
         for piece in &phrase.pieces {
-            let letters = escaped(&piece.letters(self.measure));
-            let written = match piece {
-                Piece::Words(_) => write!(out, "{letters}"),
-                Piece::Strong(words) => write!(out, "<strong>{}</strong>", escaped(&joined(words))),
-                Piece::Car(_) => write!(out, "<b class=\"car\">{letters}</b>"),
-                Piece::Length(_) | Piece::Tons(_) | Piece::Cars(_) => {
-                    write!(out, "<span class=\"quantity\">{letters}</span>")
-                }
-                Piece::Tick => write!(out, "<input type=\"checkbox\" class=\"tick\" aria-label=\"done\">"),
-                Piece::Room(wide) => write!(out, "<span class=\"room\" style=\"width:{wide}ch\"></span>"),
-            };
-            written.expect("a string takes whatever is written to it");
+            self.piece(piece);
         }
-        out
+        self.put(close);
+    }
+
+    fn piece(&mut self, piece: &Piece) {
+        let tags = match piece {
+            Piece::Words(words) => return escape(&mut self.out, words),
+            Piece::Strong(words) => {
+                self.put("<strong>");
+                escape(&mut self.out, &joined(words));
+                return self.put("</strong>");
+            }
+            Piece::Tick => return self.put("<input type=\"checkbox\" class=\"tick\" aria-label=\"done\">"),
+            Piece::Room(wide) => {
+                let wide = wide.to_string();
+                return self.out.extend(["<span class=\"room\" style=\"width:", &wide, "ch\"></span>"]);
+            }
+            Piece::Car(_) => ("<b class=\"car\">", "</b>"),
+            Piece::Length(_) | Piece::Tons(_) | Piece::Cars(_) => ("<span class=\"quantity\">", "</span>"),
+        };
+        self.put(tags.0);
+        self.letters.clear();
+        piece.spell(&mut self.letters, self.measure);
+        escape(&mut self.out, &self.letters);
+        self.put(tags.1);
     }
 }
 
@@ -203,26 +213,36 @@ fn class(column: Column) -> &'static str {
 
 /// The text with everything replaced that means something to HTML.
 pub(super) fn escaped(text: &str) -> String {
-    let means = |letter: char| matches!(letter, '&' | '<' | '>' | '"' | '\'') || letter.is_control();
     let mut out = String::with_capacity(text.len());
-    let mut rest = text;
-    while let Some(place) = rest.find(means) {
-        let (plain, from) = rest.split_at(place);
-        let mut letters = from.chars();
-        out.push_str(plain);
-        out.push_str(match letters.next() {
-            Some('&') => "&amp;",
-            Some('<') => "&lt;",
-            Some('>') => "&gt;",
-            Some('"') => "&quot;",
-            Some('\'') => "&#39;",
-            // HTML allows no control characters but blanks of its own.
-            _ => " ",
-        });
-        rest = letters.as_str();
-    }
-    out.push_str(rest);
+    escape(&mut out, text);
     out
+}
+
+/// Writes a text with everything replaced that means something to HTML.
+fn escape(out: &mut String, text: &str) {
+    // Bytes that are, or may begin, a sign to be replaced: the last begins the controls beyond ASCII.
+    let suspect = |byte: u8| matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'' | 0..=0x1f | 0x7f | 0xc2);
+    if !text.bytes().any(suspect) {
+        out.push_str(text);
+        return;
+    }
+    let mut from = 0;
+    for (place, letter) in text.char_indices() {
+        let said = match letter {
+            '&' => "&amp;",
+            '<' => "&lt;",
+            '>' => "&gt;",
+            '"' => "&quot;",
+            '\'' => "&#39;",
+            // HTML allows no control characters but blanks of its own.
+            _ if letter.is_control() => " ",
+            _ => continue,
+        };
+        out.push_str(&text[from..place]);
+        out.push_str(said);
+        from = place + letter.len_utf8();
+    }
+    out.push_str(&text[from..]);
 }
 
 #[cfg(test)]

@@ -69,7 +69,19 @@ impl Measure {
 
 /// The text with blanks that never end a line.
 pub(super) fn joined(text: &str) -> String {
-    text.replace(char::is_whitespace, &JOINED.to_string())
+    let mut out = String::with_capacity(text.len() + 4);
+    join(&mut out, text);
+    out
+}
+
+/// Writes a text with blanks that never end a line.
+fn join(out: &mut String, text: &str) {
+    let mut pieces = text.split(char::is_whitespace);
+    out.push_str(pieces.next().unwrap_or_default());
+    for piece in pieces {
+        out.push(JOINED);
+        out.push_str(piece);
+    }
 }
 
 impl Phrase {
@@ -116,7 +128,16 @@ impl Phrase {
 
     /// The phrase in letters.
     pub(super) fn letters(&self, measure: Measure) -> String {
-        self.pieces.iter().map(|piece| piece.letters(measure)).collect()
+        let mut out = String::new();
+        self.spell(&mut out, measure);
+        out
+    }
+
+    /// Writes the phrase in letters.
+    pub(super) fn spell(&self, out: &mut String, measure: Measure) {
+        for piece in &self.pieces {
+            piece.spell(out, measure);
+        }
     }
 
     /// Whether it says nothing.
@@ -126,16 +147,16 @@ impl Phrase {
 }
 
 impl Piece {
-    /// The piece in letters; what must stay together is joined by blanks that never end a line.
-    pub(super) fn letters(&self, measure: Measure) -> String {
+    /// Writes the piece in letters; what must stay together is joined by blanks that never end a line.
+    pub(super) fn spell(&self, out: &mut String, measure: Measure) {
         match self {
-            Piece::Words(words) | Piece::Strong(words) => words.clone(),
-            Piece::Car(car) => joined(car.as_str()),
-            Piece::Length(length) => measure.length(*length),
-            Piece::Tons(tons) => measure.tons(*tons),
-            Piece::Cars(cars) => joined(&cars.to_string()),
-            Piece::Tick => format!("[{JOINED}]"),
-            Piece::Room(letters) => "_".repeat(usize::try_from(*letters).unwrap_or(0)),
+            Piece::Words(words) | Piece::Strong(words) => out.push_str(words),
+            Piece::Car(car) => join(out, car.as_str()),
+            Piece::Length(length) => out.push_str(&measure.length(*length)),
+            Piece::Tons(tons) => out.push_str(&measure.tons(*tons)),
+            Piece::Cars(cars) => join(out, &cars.to_string()),
+            Piece::Tick => out.extend(['[', JOINED, ']']),
+            Piece::Room(letters) => out.extend((0..*letters).map(|_| '_')),
         }
     }
 }

@@ -109,7 +109,7 @@ impl Press {
             sheet
         };
         let (name, file) = self.template(sheet, format);
-        let values = values::of(sheet, &self.parts(sheet, format), format, self.look, self.beside.as_ref());
+        let values = values::of(sheet, self.parts(sheet, format), format, self.look, self.beside.as_ref());
         let laid = self.templates.get_template(&name).and_then(|template| template.render(values));
         match (laid, file) {
             (Ok(laid), _) if format == Format::Text => Ok(text::finished(&laid)),
@@ -133,7 +133,7 @@ impl Press {
             &own
         };
         let parts = self.parts(sheet, Format::Text);
-        serde_json::to_value(values::of(sheet, &parts, Format::Text, self.look, Some(beside)))
+        serde_json::to_value(values::of(sheet, parts, Format::Text, self.look, Some(beside)))
             .unwrap_or_default()
     }
 

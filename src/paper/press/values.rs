@@ -75,7 +75,7 @@ struct Part<'a> {
 
 pub(super) fn of(
     sheet: &Sheet,
-    laid: &[String],
+    laid: Vec<String>,
     format: Format,
     look: Look,
     beside: Option<&Beside>,
@@ -92,7 +92,7 @@ pub(super) fn of(
             Value::from(Serde(Part {
                 name: slug(&heading),
                 heading,
-                laid: Value::from_safe_string(laid.clone()),
+                laid: Value::from_safe_string(laid),
                 blocks: beside.map(|_| blocks),
             }))
         })

@@ -1,7 +1,7 @@
 //! Shares the width of a page out among the columns of tables.
 
+use super::GAP;
 use super::wrap::wide;
-use super::{GAP, letters};
 use crate::paper::sheet::{Block, Column, Sheet, Table, Width};
 
 /// What a column that runs on needs at least, if it has that much to say, in tenths of the page.
@@ -31,9 +31,12 @@ pub(super) fn shapes(sheet: &Sheet, page: usize) -> Vec<(Vec<Column>, Vec<usize>
 /// How wide each column would be if there were room for everything.
 fn natural(table: &Table, sheet: &Sheet) -> Vec<usize> {
     let mut widths: Vec<usize> = table.columns.iter().map(|column| wide(column.head)).collect();
+    let mut letters = String::new();
     for row in table.groups.iter().flat_map(|group| &group.rows) {
         for (width, cell) in widths.iter_mut().zip(&row.cells) {
-            *width = wide(&letters(cell, sheet.measure)).max(*width);
+            letters.clear();
+            cell.spell(&mut letters, sheet.measure);
+            *width = wide(&letters).max(*width);
         }
     }
     widths

@@ -7,7 +7,7 @@ mod columns;
 mod wrap;
 
 use super::phrase::{JOINED, Measure, Phrase};
-use super::sheet::{Bar, Block, Card, Column, Drawing, Fact, Group, Row, Sheet, Table, Width};
+use super::sheet::{Bar, Block, Card, Column, Drawing, Fact, Group, Sheet, Table, Width};
 use wrap::{wide, wrap};
 
 /// Blanks between two columns.
@@ -15,12 +15,21 @@ const GAP: usize = 2;
 /// The narrowest that two things on one line may come.
 const APART: usize = 2;
 
+/// What a part usually takes, in bytes.
+const USUAL: usize = 4096;
+
 /// The parts of a sheet as text.
 pub(super) fn parts(sheet: &Sheet, width: usize) -> Vec<String> {
-    let mut page =
-        Page { lines: Vec::new(), width, measure: sheet.measure, shapes: columns::shapes(sheet, width) };
+    let mut page = Page {
+        out: String::new(),
+        letters: String::new(),
+        wrapped: Vec::new(),
+        width,
+        measure: sheet.measure,
+        shapes: columns::shapes(sheet, width),
+    };
     let lay = |blocks: &[Block]| {
-        page.lines.clear();
+        page.out = String::with_capacity(USUAL);
         for block in blocks {
             page.block(block);
         }
@@ -34,11 +43,11 @@ pub(super) fn parts(sheet: &Sheet, width: usize) -> Vec<String> {
 pub(super) fn finished(laid: &str) -> String {
     let mut text = String::with_capacity(laid.len());
     for line in laid.trim_end().lines() {
-        let line = line.trim_end();
-        if line.contains(JOINED) {
-            text.push_str(line.replace(JOINED, " ").trim_end());
-        } else {
-            text.push_str(line);
+        let mut pieces = line.trim_end().split(JOINED);
+        text.push_str(pieces.next().unwrap_or_default());
+        for piece in pieces {
+            text.push(' ');
+            text.push_str(piece);
         }
         text.push('\n');
     }
@@ -57,9 +66,10 @@ pub(super) fn sides(left: &str, right: &str, width: usize) -> Vec<String> {
 
 /// Words in lines, each so many columns from the left.
 pub(super) fn hung(words: &str, indent: usize, width: usize) -> Vec<String> {
-    let lines = wrap(words, width.saturating_sub(indent));
-    let lines = if lines.is_empty() { vec![String::new()] } else { lines };
-    lines.into_iter().map(|line| format!("{}{line}", " ".repeat(indent))).collect()
+    let mut lines = Vec::new();
+    let blanks = " ".repeat(indent);
+    wrap(words, width.saturating_sub(indent), |line, _| lines.push(format!("{blanks}{line}")));
+    if lines.is_empty() { vec![blanks] } else { lines }
 }
 
 /// Words with blanks after them, or before them, until they are so wide.
@@ -71,7 +81,11 @@ pub(super) fn filled(words: &str, room: usize, right: bool) -> String {
 /// The page as far as it is laid out.
 #[derive(Debug)]
 struct Page {
-    lines: Vec<String>,
+    out: String,
+    /// Room to spell in.
+    letters: String,
+    /// Room to break cells into lines.
+    wrapped: Vec<Lines>,
     width: usize,
     measure: Measure,
     shapes: Vec<(Vec<Column>, Vec<usize>)>,
@@ -95,8 +109,8 @@ impl Page {
             }
             Block::Ruled(lines) => {
                 for _ in 0..*lines {
-                    self.lines.push(String::new());
-                    self.lines.push("_".repeat(self.width));
+                    self.out.push('\n');
+                    self.rule('_');
                 }
             }
         }
@@ -112,7 +126,7 @@ impl Page {
         let (from, to) = (place(bar.from), place(bar.to));
         let line = |sign: &str, count: u32| sign.repeat(usize::try_from(count).unwrap_or(0));
         self.paragraph("", &bar.words);
-        self.lines.push(format!("[{}{}{}]", line("-", from), line("=", to - from), line("-", room - to)));
+        self.out.extend(["[", &line("-", from), &line("=", to - from), &line("-", room - to), "]\n"]);
     }
 
     fn drawing(&mut self, drawing: &Drawing) {
@@ -134,16 +148,15 @@ impl Page {
     fn facts(&mut self, facts: &[Fact]) {
         let label = facts.iter().map(|fact| wide(fact.label)).max().unwrap_or(0) + GAP;
         for fact in facts {
-            self.hang(fact.label, label, &letters(&fact.words, self.measure));
+            self.hang_phrase(fact.label, label, &fact.words);
         }
     }
 
     fn heading(&mut self, words: &Phrase, aside: &Phrase, note: &Phrase) {
         self.space();
-        self.lines.push("-".repeat(self.width));
-        let (words, aside) = (letters(words, self.measure), letters(aside, self.measure));
-        self.sides(&words, &aside);
-        self.lines.push("-".repeat(self.width));
+        self.rule('-');
+        self.sides(words, aside);
+        self.rule('-');
         if !note.is_empty() {
             self.paragraph("", note);
             self.space();
@@ -151,19 +164,25 @@ impl Page {
     }
 
     fn paragraph(&mut self, mark: &str, words: &Phrase) {
-        self.hang(mark, wide(mark), &letters(words, self.measure));
+        self.hang_phrase(mark, wide(mark), words);
     }
 
     fn card(&mut self, card: &Card) {
         self.cut();
-        let (title, aside) = (letters(&card.title, self.measure), letters(&card.aside, self.measure));
-        self.sides(&title, &aside);
+        self.sides(&card.title, &card.aside);
         self.facts(&card.facts);
     }
 
     /// The line along which a card is cut.
     fn cut(&mut self) {
-        self.lines.push("- ".repeat(self.width / 2));
+        self.out.push_str(&"- ".repeat(self.width / 2));
+        self.out.push('\n');
+    }
+
+    /// A line of one sign over the whole width.
+    fn rule(&mut self, sign: char) {
+        self.out.extend((0..self.width).map(|_| sign));
+        self.out.push('\n');
     }
 
     fn table(&mut self, table: &Table) {
@@ -172,9 +191,9 @@ impl Page {
             .iter()
             .find(|(columns, _)| *columns == table.columns)
             .map_or_else(Vec::new, |(_, widths)| widths.clone());
-        let heads: Vec<String> = table.columns.iter().map(|column| column.head.to_owned()).collect();
-        if heads.iter().any(|head| !head.is_empty()) {
-            self.cells(&table.columns, &widths, &heads);
+        if table.columns.iter().any(|column| !column.head.is_empty()) {
+            let heads = table.columns.iter().map(|column| column.head);
+            self.cells(&table.columns, &widths, heads, |head, letters, _| letters.push_str(head));
         }
         for group in &table.groups {
             self.group(table, &widths, group);
@@ -184,80 +203,160 @@ impl Page {
     fn group(&mut self, table: &Table, widths: &[usize], group: &Group) {
         if !group.head.is_empty() {
             self.space();
-            self.hang("", 0, &letters(&group.head, self.measure));
+            self.hang_phrase("", 0, &group.head);
         }
         for row in &group.rows {
-            self.row(table, widths, row);
+            self.cells(&table.columns, widths, &row.cells, Phrase::spell);
+            if !row.more.is_empty() {
+                self.hang_phrase("", indent(widths, table.second_line), &row.more);
+            }
         }
         if !group.foot.is_empty() {
-            self.hang("", indent(widths, 1.min(table.second_line)), &letters(&group.foot, self.measure));
+            self.hang_phrase("", indent(widths, 1.min(table.second_line)), &group.foot);
         }
     }
 
-    fn row(&mut self, table: &Table, widths: &[usize], row: &Row) {
-        let cells: Vec<String> = row.cells.iter().map(|cell| letters(cell, self.measure)).collect();
-        self.cells(&table.columns, widths, &cells);
-        if !row.more.is_empty() {
-            self.hang("", indent(widths, table.second_line), &letters(&row.more, self.measure));
+    /// Cells beside each other, each in as many lines as it takes.
+    fn cells<T>(
+        &mut self,
+        columns: &[Column],
+        widths: &[usize],
+        cells: impl IntoIterator<Item = T>,
+        spell: impl Fn(T, &mut String, Measure),
+    ) {
+        let mut height = 1;
+        let mut used = 0;
+        for (cell, width) in cells.into_iter().zip(widths) {
+            if used == self.wrapped.len() {
+                self.wrapped.push(Lines::default());
+            }
+            self.letters.clear();
+            spell(cell, &mut self.letters, self.measure);
+            let lines = &mut self.wrapped[used];
+            lines.clear();
+            wrap(&self.letters, *width, |line, wide| lines.push(line, wide));
+            height = lines.count().max(height);
+            used += 1;
         }
-    }
-
-    fn cells(&mut self, columns: &[Column], widths: &[usize], cells: &[String]) {
-        let wrapped: Vec<Vec<String>> =
-            cells.iter().zip(widths).map(|(cell, width)| wrap(cell, *width)).collect();
-        let height = wrapped.iter().map(Vec::len).max().unwrap_or(0).max(1);
         for line in 0..height {
-            let mut printed = String::new();
-            let shape = columns.iter().zip(widths).enumerate();
-            for (place, (column, width)) in shape {
-                let cell = wrapped.get(place).and_then(|lines| lines.get(line)).map_or("", String::as_str);
-                let blanks = " ".repeat(width.saturating_sub(wide(cell)));
+            let start = self.out.len();
+            for (place, (column, width)) in columns.iter().zip(widths).enumerate() {
+                let lines = self.wrapped[..used].get(place);
+                let (cell, wide) = lines.and_then(|lines| lines.get(line)).unwrap_or_default();
+                let room = width.saturating_sub(wide);
                 if place > 0 {
-                    printed.push_str(&" ".repeat(GAP));
+                    blanks(&mut self.out, GAP);
                 }
                 match column.width {
-                    Width::Number => printed.extend([&blanks, cell]),
-                    Width::Fit | Width::Rest => printed.extend([cell, &blanks]),
+                    Width::Number => {
+                        blanks(&mut self.out, room);
+                        self.out.push_str(cell);
+                    }
+                    Width::Fit | Width::Rest => {
+                        self.out.push_str(cell);
+                        blanks(&mut self.out, room);
+                    }
                 }
             }
-            self.lines.push(printed);
+            self.end_line(start);
         }
+    }
+
+    /// Ends a line without the blanks that are its last.
+    fn end_line(&mut self, start: usize) {
+        let end = start + self.out[start..].trim_end_matches(' ').len();
+        self.out.truncate(end);
+        self.out.push('\n');
+    }
+
+    /// A label, then a phrase in lines below each other.
+    fn hang_phrase(&mut self, label: &str, indent: usize, words: &Phrase) {
+        let mut letters = std::mem::take(&mut self.letters);
+        letters.clear();
+        words.spell(&mut letters, self.measure);
+        self.hang(label, indent, &letters);
+        self.letters = letters;
     }
 
     /// A label, then words that run on below each other.
     fn hang(&mut self, label: &str, indent: usize, words: &str) {
-        let lines = wrap(words, self.width.saturating_sub(indent));
-        let lines = if lines.is_empty() { vec![String::new()] } else { lines };
-        for (place, line) in lines.iter().enumerate() {
-            let label = if place == 0 { label } else { "" };
-            let blanks = " ".repeat(indent.saturating_sub(wide(label)));
-            self.lines.push(format!("{label}{blanks}{line}"));
+        let mut label = Some(label);
+        let out = &mut self.out;
+        let mut put = |line: &str| {
+            let label = label.take().unwrap_or_default();
+            out.push_str(label);
+            blanks(out, indent.saturating_sub(wide(label)));
+            out.push_str(line);
+            out.push('\n');
+        };
+        let mut empty = true;
+        wrap(words, self.width.saturating_sub(indent), |line, _| {
+            empty = false;
+            put(line);
+        });
+        if empty {
+            put("");
         }
     }
 
     /// Words at the left end of a line and at its right end; on two lines where one is too short.
-    fn sides(&mut self, left: &str, right: &str) {
-        self.lines.extend(sides(left, right, self.width));
+    fn sides(&mut self, left: &Phrase, right: &Phrase) {
+        for line in sides(&left.letters(self.measure), &right.letters(self.measure), self.width) {
+            self.out.push_str(&line);
+            self.out.push('\n');
+        }
     }
 
     /// An empty line, unless there is one already.
     fn space(&mut self) {
-        if self.lines.last().is_some_and(|line| !line.is_empty()) {
-            self.lines.push(String::new());
+        if !self.out.is_empty() && !self.out.ends_with("\n\n") {
+            self.out.push('\n');
         }
     }
 
+    /// What was laid out, without empty lines at its end.
     fn finish(&mut self) -> String {
-        while self.lines.last().is_some_and(String::is_empty) {
-            self.lines.pop();
-        }
-        let mut text = String::new();
-        for line in &self.lines {
-            text.push_str(line);
-            text.push('\n');
+        let mut text = std::mem::take(&mut self.out);
+        while text.ends_with("\n\n") || text == "\n" {
+            text.pop();
         }
         text
     }
+}
+
+/// Lines of one cell, kept in one string.
+#[derive(Debug, Default)]
+struct Lines {
+    text: String,
+    /// Where each line ends, and how wide it is.
+    ends: Vec<(usize, usize)>,
+}
+
+impl Lines {
+    fn clear(&mut self) {
+        self.text.clear();
+        self.ends.clear();
+    }
+
+    fn push(&mut self, line: &str, wide: usize) {
+        self.text.push_str(line);
+        self.ends.push((self.text.len(), wide));
+    }
+
+    fn count(&self) -> usize {
+        self.ends.len()
+    }
+
+    /// A line and its width.
+    fn get(&self, line: usize) -> Option<(&str, usize)> {
+        let (end, wide) = *self.ends.get(line)?;
+        let start = line.checked_sub(1).map_or(0, |before| self.ends[before].0);
+        Some((&self.text[start..end], wide))
+    }
+}
+
+fn blanks(out: &mut String, count: usize) {
+    out.extend((0..count).map(|_| ' '));
 }
 
 /// The column at which something begins that stands below a column of a table.
@@ -265,16 +364,12 @@ fn indent(widths: &[usize], column: usize) -> usize {
     widths.iter().take(column).map(|width| width + GAP).sum()
 }
 
-/// A phrase in letters.
-fn letters(phrase: &Phrase, measure: Measure) -> String {
-    phrase.letters(measure)
-}
-
 #[cfg(test)]
 mod tests {
     use unicode_width::UnicodeWidthStr;
 
     use super::*;
+    use crate::paper::sheet::Row;
     use crate::paper::text;
     use crate::units::Length;
 

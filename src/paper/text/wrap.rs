@@ -7,17 +7,52 @@ use crate::paper::phrase::JOINED;
 /// How many columns a text takes. Plain letters take one each: counting them is much quicker than
 /// looking every one up, and most of a sheet is plain.
 pub(super) fn wide(text: &str) -> usize {
-    let plain = |letter: char| matches!(letter, ' '..='~' | JOINED);
-    if text.chars().all(plain) { text.chars().count() } else { text.width() }
+    // The blank that joins is the two bytes C2 A0 and one column.
+    let (mut odd, mut first, mut second) = (0_usize, 0_usize, 0_usize);
+    for byte in text.bytes() {
+        first += usize::from(byte == 0xc2);
+        second += usize::from(byte == 0xa0);
+        odd += usize::from(!(b' '..=b'~').contains(&byte));
+    }
+    if odd == 0 {
+        return text.len();
+    }
+    if first == second && odd == first + second && text.matches(JOINED).count() == first {
+        return text.len() - first;
+    }
+    text.width()
 }
 
-/// The text in lines no wider than `width`. Lines end at blanks; a word that is too long for any
-/// line is cut. Blanks that keep things together are not broken at.
-pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+/// Whether a line may end before this letter.
+fn breaks(letter: char) -> bool {
+    letter != JOINED && (letter.is_whitespace() || letter.is_control())
+}
+
+/// Whether a text has nothing but single blanks between its words, and none at its ends.
+fn is_tidy(text: &str) -> bool {
+    let mut blank = true;
+    for byte in text.bytes() {
+        let now = byte == b' ';
+        // Beyond ASCII there are other blanks.
+        if (now && blank) || byte < b' ' || byte > b'~' && !matches!(byte, 0xc2 | 0xa0) {
+            return false;
+        }
+        blank = now;
+    }
+    !blank
+}
+
+/// Says the text in lines no wider than `width`, with the width of each. Lines end at blanks; a word that
+/// is too long for any line is cut. Blanks that keep things together are not broken at.
+pub(super) fn wrap(text: &str, width: usize, mut say: impl FnMut(&str, usize)) {
     let width = width.max(2); // the widest letter
-    let mut lines = Vec::new();
-    let (mut line, mut taken) = (String::new(), 0);
-    let breaks = |letter: char| letter != JOINED && (letter.is_whitespace() || letter.is_control());
+    if is_tidy(text) {
+        let whole = wide(text);
+        if whole <= width {
+            return say(text, whole);
+        }
+    }
+    let (mut line, mut taken) = (String::with_capacity(text.len().min(4 * width)), 0);
     // What should stay together and fits on no line is broken at its blanks before it is cut.
     let pieces = text.split(breaks).flat_map(|word| {
         let long = word.contains(JOINED) && wide(word) > width;
@@ -32,7 +67,8 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
             continue;
         }
         if !line.is_empty() {
-            lines.push(std::mem::take(&mut line));
+            say(&line, taken);
+            line.clear();
         }
         if length <= width {
             line.push_str(word);
@@ -43,7 +79,8 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
         for letter in word.chars() {
             let length = letter.width().unwrap_or(0);
             if taken + length > width {
-                lines.push(std::mem::take(&mut line));
+                say(&line, taken);
+                line.clear();
                 taken = 0;
             }
             line.push(letter);
@@ -51,27 +88,36 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
         }
     }
     if !line.is_empty() {
-        lines.push(line);
+        say(&line, taken);
     }
-    lines
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn wrapped(text: &str, width: usize) -> Vec<String> {
+        let mut lines = Vec::new();
+        wrap(text, width, |line, taken| {
+            assert_eq!(taken, line.width(), "{line}");
+            lines.push(line.to_owned());
+        });
+        lines
+    }
+
     #[test]
     fn words_fill_lines_and_long_ones_are_cut() {
-        assert_eq!(wrap("pull the two cars", 8), ["pull the", "two cars"]);
-        assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
-        assert_eq!(wrap("a\nb\tc", 80), ["a b c"]);
-        assert!(wrap("  ", 10).is_empty());
-        assert_eq!(wrap("Lakes\u{a0}Train, to\u{a0}go", 6), ["Lakes", "Train,", "to\u{a0}go"]);
+        assert_eq!(wrapped("pull the two cars", 8), ["pull the", "two cars"]);
+        assert_eq!(wrapped("abcdefgh", 3), ["abc", "def", "gh"]);
+        assert_eq!(wrapped("a\nb\tc", 80), ["a b c"]);
+        assert!(wrapped("  ", 10).is_empty());
+        assert_eq!(wrapped("Lakes\u{a0}Train, to\u{a0}go", 6), ["Lakes", "Train,", "to\u{a0}go"]);
     }
 
     #[test]
     fn a_wide_letter_takes_two_columns() {
         // East Asian Width W, Unicode Standard Annex 11.
-        assert_eq!(wrap("港港港", 4), ["港港", "港"]);
+        assert_eq!(wrapped("港港港", 4), ["港港", "港"]);
+        assert_eq!((wide("a\u{a0}b"), wide("à\u{a0}"), wide("¢"), wide("ab")), (3, 2, 1, 2));
     }
 }
