@@ -81,6 +81,7 @@ codes! {
     SUSPICIOUS_LENGTH = "suspicious-length", Warning;
     CUSTOMER_NOT_REACHED = "customer-not-reached", Warning;
     SPUR_NOT_WORKABLE = "spur-not-workable", Warning;
+    NOWHERE_TO_SET_ASIDE = "nowhere-to-set-aside", Warning;
     INTERCHANGE_FOR_ONE = "interchange-for-one", Warning;
     NO_CAR_FOR_LANE = "no-car-for-lane", Warning;
     CARS_DO_NOT_FIT = "cars-do-not-fit", Warning;

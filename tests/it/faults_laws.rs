@@ -115,7 +115,10 @@ fn tracks_and_cars_stand_in_the_order_that_people_expect() {
                 [place.harbor.track.2]\nuse = \"yard\"\nlength = \"9 in\"\nopens = \"west\"\n";
     let layout = sound(&[("a.toml", more), ("layout.toml", BASE), ("cars.csv", ROSTER)]);
     let tracks: Vec<&str> = layout.tracks().values().map(|track| track.id.as_str()).collect();
-    assert_eq!(tracks, ["harbor/1", "harbor/2", "harbor/10", "harbor/x1", "northgate/mill"]);
+    assert_eq!(
+        tracks,
+        ["harbor/1", "harbor/2", "harbor/10", "harbor/x1", "northgate/main", "northgate/mill"]
+    );
     let cars: Vec<&str> = layout.cars().values().map(|car| car.id.as_str()).collect();
     assert_eq!(cars, ["CHT 7", "CHT 64", "CHT 100", "GLN 9", "GLN 10", "GLN 200"]);
 }

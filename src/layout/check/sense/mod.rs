@@ -30,10 +30,11 @@ struct View<'d, 'a> {
 type Rule = fn(&View<'_, '_>, &mut Sink);
 
 /// The rules, by priority: a lower number runs first.
-const RULES: [(u32, Rule); 12] = [
+const RULES: [(u32, Rule); 13] = [
     (10, service::customer_not_reached),
     (11, service::spur_not_workable),
-    (12, service::interchange_for_one),
+    (12, service::nowhere_to_set_aside),
+    (13, service::interchange_for_one),
     (20, lanes::no_car_for_lane),
     (21, lanes::cars_do_not_fit),
     (22, lanes::cars_cannot_pass),

@@ -156,6 +156,32 @@ fn comes_from(view: &View<'_, '_>, from: PlaceIx, place: PlaceIx) -> BTreeSet<En
     ends
 }
 
+/// A place whose only track is a dead end for several cars.
+///
+/// To reach the inner one of two cars a crew must put the outer one somewhere else than on its train, where
+/// that carries cars for other places. Common practice, no source: it stands on the running track meanwhile.
+pub(super) fn nowhere_to_set_aside(view: &View<'_, '_>, sink: &mut Sink) {
+    let draft = view.draft;
+    for place in draft.layout.places.values() {
+        let tracks = place.tracks.iter().copied();
+        let mut tracks = tracks.filter(|track| {
+            draft.track_stands(*track) && draft.layout.tracks[*track].usage != TrackUse::Engine
+        });
+        let (Some(index), None) = (tracks.next(), tracks.next()) else { continue };
+        let track = &draft.layout.tracks[index];
+        if track.usage != TrackUse::Spur || track.opens == Opens::Both || track.spots.len() < 2 {
+            continue;
+        }
+        let message = format!(
+            "`{}` is the only track of its place and holds several cars: there is nowhere to set one aside",
+            track.id
+        );
+        let wrong = Wrong::new(codes::NOWHERE_TO_SET_ASIDE, message)
+            .help("describe the running track that passes it, with `use = \"main\"`");
+        sink.wrong(draft.names.tracks.said(index).id.span, wrong);
+    }
+}
+
 /// An interchange track that only one railroad may work: nothing changes hands there.
 pub(super) fn interchange_for_one(view: &View<'_, '_>, sink: &mut Sink) {
     let layout = &view.draft.layout;
