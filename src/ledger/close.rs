@@ -1,9 +1,12 @@
 //! Closing a session, and taking the last one back.
 
+use std::collections::BTreeSet;
+
 use super::facts::{Facts, Said, understood};
-use super::happened::{Evening, Misplaced, happened};
-use super::{CURRENT, Ledger, Timed, minutes, name, read, store, write};
+use super::happened::{Evening, Happened, Misplaced, happened, seen};
+use super::{CURRENT, Idle, Ledger, Timed, idle, minutes, name, read, store, write};
 use crate::error::{Error, Result};
+use crate::ids::{Id, TrackIx};
 use crate::layout::Layout;
 use crate::session::plan::Plan;
 use crate::standing::Standing;
@@ -17,6 +20,12 @@ pub struct Closed {
     pub as_planned: bool,
     /// Every car that is not where the plan wanted it.
     pub misplaced: Vec<Misplaced>,
+    /// The tracks whose cars stand in another order than planned, or among others, as somebody saw.
+    pub rows: Vec<Id>,
+    /// How many cars should stand on tracks that nobody looked at, where somebody walked round.
+    pub not_looked_at: Option<usize>,
+    /// Cars that are on the layout and that no order and no trip has use for, the longest idle first.
+    pub idle: Vec<Idle>,
     /// The jobs whose minutes were recorded.
     pub timed: Vec<Timed>,
 }
@@ -50,14 +59,13 @@ impl Ledger {
         };
         let expected = self.expected(layout, &plan)?;
         let facts = understood(said, layout, &plan).map_err(|told| faults(&told))?;
-        let (standing, misplaced) = if facts.none() {
-            (expected, Vec::new())
-        } else {
-            let before = self.standing(layout)?.unwrap_or_else(|| Standing::shelved(layout));
-            let evening = Evening { layout, plan: &plan, before: &before, expected: &expected };
-            let left = happened(&evening, &facts).map_err(|told| faults(&told))?;
-            (left.standing, left.misplaced)
-        };
+        let walked: BTreeSet<TrackIx> = facts.walked.keys().copied().collect();
+        let (facts, left) = self.left(layout, &plan, expected, facts)?;
+        let Happened { standing, misplaced } = left;
+        let not_looked_at = (!walked.is_empty()).then(|| {
+            let on = standing.cars().filter_map(|(_, state)| state.track());
+            on.filter(|track| !walked.contains(track)).count()
+        });
         let timed = minutes::timed(&plan, &facts);
         let recorded = recorded(&plan, &facts, layout) + &minutes::text(&timed);
         let name = |file: &str| name(plan.session, file);
@@ -72,7 +80,38 @@ impl Ledger {
         deed.file(name("standing.toml"), text.clone());
         deed.file(CURRENT, text);
         deed.done()?;
-        Ok(Closed { session: plan.session, as_planned: facts.none(), misplaced, timed })
+        Ok(Closed {
+            session: plan.session,
+            as_planned: facts.none(),
+            misplaced,
+            rows: facts.rows.keys().map(|track| layout.tracks()[*track].id.clone()).collect(),
+            not_looked_at,
+            idle: idle(layout, &standing, Some(&plan)),
+            timed,
+        })
+    }
+
+    /// What the session left, and the facts with what was seen on a walk among them.
+    fn left(
+        &self,
+        layout: &Layout,
+        plan: &Plan,
+        expected: Standing,
+        mut facts: Facts,
+    ) -> Result<(Facts, Happened)> {
+        if facts.none() && facts.walked.is_empty() {
+            return Ok((facts, Happened { standing: expected, misplaced: Vec::new() }));
+        }
+        let before = self.standing(layout)?.unwrap_or_else(|| Standing::shelved(layout));
+        let evening = Evening { layout, plan, before: &before, expected: &expected };
+        if !facts.walked.is_empty() {
+            facts = seen(&evening, &facts).map_err(|told| faults(&told))?;
+        }
+        if facts.none() {
+            return Ok((facts, Happened { standing: expected, misplaced: Vec::new() }));
+        }
+        let left = happened(&evening, &facts).map_err(|told| faults(&told))?;
+        Ok((facts, left))
     }
 
     /// The standing that a session leaves if all goes as planned.

@@ -8,6 +8,7 @@
 //! ledger/0012/expected.toml   the standing that it leaves if all goes as planned
 //! ledger/0012/paper/          what was printed
 //! ledger/0012/record.txt      the sheet on which the host writes what happened, if asked for
+//! ledger/0012/walk.txt        the list for a walk round the layout, if asked for
 //! ledger/0012/recorded.toml   after the session: what really happened
 //! ledger/0012/before.toml     after the session: the standing it began from
 //! ledger/0012/standing.toml   after the session: the standing it left
@@ -26,11 +27,13 @@ pub mod happened;
 pub mod store;
 
 mod close;
+mod idle;
 mod minutes;
 mod names;
 mod read;
 mod sheet;
 mod walk;
+mod walk_list;
 mod write;
 
 #[cfg(test)]
@@ -39,6 +42,7 @@ mod tests;
 use std::path::{Path, PathBuf};
 
 pub use close::{Closed, Reopened};
+pub use idle::{Idle, idle};
 pub use minutes::Timed;
 pub use read::Adrift;
 
@@ -195,6 +199,18 @@ impl Ledger {
             Error::Asked("no session is planned: `setout plan` plans the next one".to_owned())
         })?;
         Ok((self.of(plan.session).join("record.txt"), sheet::text(&plan)))
+    }
+
+    /// The list of the open session for a walk round the layout, and where it belongs.
+    ///
+    /// # Errors
+    /// When no session is open.
+    pub fn walk_list(&self, layout: &Layout) -> Result<(PathBuf, String)> {
+        let plan = self.open_plan()?;
+        let plan = plan.ok_or_else(|| {
+            Error::Asked("no session is planned: `setout plan` plans the next one".to_owned())
+        })?;
+        Ok((self.of(plan.session).join("walk.txt"), walk_list::text(&plan, layout)))
     }
 
     fn current(&self) -> PathBuf {

@@ -54,7 +54,12 @@ pub(in crate::cli) struct CloseArgs {
     /// Write a page to carry round the layout on a phone or tablet, and close nothing
     #[arg(long, group = "to_fill_in")]
     pub(super) page: bool,
-    /// Write the sheet, or the page, into this file
+    /// Write a list of what should stand on every track, to walk round with, and close nothing
+    ///
+    /// Changed so that it is what you see, it is given to --record.
+    #[arg(long, group = "to_fill_in")]
+    pub(super) walk: bool,
+    /// Write the sheet, the page or the list into this file
     #[arg(long, value_name = "FILE", requires = "to_fill_in")]
     pub(super) into: Option<PathBuf>,
 }

@@ -1,5 +1,6 @@
 //! `setout close`: what happened in the planned session.
 
+mod answer;
 mod args;
 
 use std::fs;
@@ -11,11 +12,8 @@ use super::{Outcome, folder, told};
 use crate::error::{Error, Result};
 use crate::layout::Layout;
 use crate::ledger::facts::{Said, lines};
-use crate::ledger::happened::Misplaced;
-use crate::ledger::{Closed, Ledger, Timed, store};
+use crate::ledger::{Ledger, store};
 use crate::paper;
-use crate::study::table::{Column, table};
-use crate::units::Minutes;
 pub(super) use args::CloseArgs;
 
 /// Closes the open session, so that the next one starts from what it left.
@@ -30,10 +28,14 @@ pub(super) fn run(asked: &CloseArgs, screen: &mut Screen) -> Result<Outcome> {
         return page(&layout, &ledger, asked.into.as_deref(), screen);
     }
     if asked.sheet {
-        return sheet(&ledger, asked.into.as_deref(), screen);
+        return to_fill_in("sheet", "says what happened", ledger.sheet()?, asked.into.as_deref(), screen);
+    }
+    if asked.walk {
+        let list = ledger.walk_list(&layout)?;
+        return to_fill_in("list", "is what you see", list, asked.into.as_deref(), screen);
     }
     let closed = ledger.close(&layout, &said(asked)?)?;
-    screen.answer(&answer(&closed))?;
+    screen.answer(&answer::closed(&closed))?;
     Ok(Outcome::Done)
 }
 
@@ -54,9 +56,14 @@ fn page(layout: &Layout, ledger: &Ledger, file: Option<&Path>, screen: &mut Scre
     Ok(Outcome::Done)
 }
 
-/// Writes the sheet to fill in; one that lies there may be filled in already, and stays.
-fn sheet(ledger: &Ledger, file: Option<&Path>, screen: &mut Screen) -> Result<Outcome> {
-    let (usual, text) = ledger.sheet()?;
+/// Writes a file to fill in; one that lies there may be filled in already, and stays.
+fn to_fill_in(
+    what: &str,
+    filled: &str,
+    (usual, text): (PathBuf, String),
+    file: Option<&Path>,
+    screen: &mut Screen,
+) -> Result<Outcome> {
     let path: PathBuf = file.map_or(usual, Path::to_owned);
     let shown = told::path(&path);
     if path.exists() {
@@ -66,7 +73,7 @@ fn sheet(ledger: &Ledger, file: Option<&Path>, screen: &mut Screen) -> Result<Ou
     }
     store::write_whole(&path, &text)?;
     screen.answer(&format!(
-        "The sheet lies in `{shown}`. When it says what happened: `setout close --record \"{shown}\"`.\n"
+        "The {what} lies in `{shown}`. When it {filled}: `setout close --record \"{shown}\"`.\n"
     ))?;
     Ok(Outcome::Done)
 }
@@ -118,54 +125,4 @@ fn record(path: &Path) -> Result<String> {
         fs::read_to_string(path).map_err(fail)?
     };
     Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
-}
-
-fn answer(closed: &Closed) -> String {
-    if closed.as_planned {
-        let said = format!("Session {} is closed: everything happened as planned.\n", closed.session);
-        return said + &minutes(&closed.timed);
-    }
-    let mut page =
-        format!("Session {} is closed; what was not mentioned happened as planned.\n", closed.session);
-    if closed.misplaced.is_empty() {
-        page.push_str("Every car is where the plan wanted it.\n");
-        page.push_str(&minutes(&closed.timed));
-        return page;
-    }
-    let columns = [
-        Column::Words("misplaced"),
-        Column::Words("is at"),
-        Column::Words("planned"),
-        Column::Words("order"),
-    ];
-    let rows: Vec<Vec<String>> = closed.misplaced.iter().map(row).collect();
-    page.extend(["\n", &table(&columns, &rows), "\n"]);
-    for car in &closed.misplaced {
-        if let Some(why) = car.why {
-            page.extend([car.car.as_str(), " was taken to be there: ", why, ".\n"]);
-        }
-    }
-    page.push_str("The next plan takes each of them on from there; orders carry over.\n");
-    page.push_str(&minutes(&closed.timed));
-    page
-}
-
-/// The minutes that were recorded, beside those that were estimated; nothing if there are none.
-fn minutes(timed: &[Timed]) -> String {
-    if timed.is_empty() {
-        return String::new();
-    }
-    let took: Minutes = timed.iter().map(|job| job.took).sum();
-    let estimated: Minutes = timed.iter().map(Timed::estimated).sum();
-    format!(
-        "Minutes kept of {}: {} taken, {} estimated.\n",
-        told::counted(timed.len(), "job"),
-        took.rounded_up(),
-        estimated.rounded_up()
-    )
-}
-
-fn row(car: &Misplaced) -> Vec<String> {
-    let order = car.order.as_ref().map_or_else(|| "-".to_owned(), ToString::to_string);
-    vec![car.car.to_string(), car.at.clone(), car.planned.clone(), order]
 }

@@ -8,20 +8,24 @@
 //! job drill not run
 //! job turn ran to 2                     it did the work of its calls 1 and 2
 //! job turn took 75                      minutes, without waiting for others
+//! track harbor/2 from west: 7; 9        what stands on a whole track, also with a line for each car: [`rows`]
 //! ```
 //!
 //! What is not mentioned went as planned. Everything that cannot be understood is told at once,
 //! each with the words at fault and the nearest that would do.
 
 mod names;
+mod rows;
 
 use std::collections::BTreeMap;
 
-use crate::ids::{CarIx, Id};
+use crate::ids::{CarIx, Id, SpotIx, TrackIx};
 use crate::layout::Layout;
 use crate::session::plan::Plan;
 use crate::standing::Whereabouts;
 use names::Names;
+use rows::Under;
+pub(super) use rows::{Seen, Walked};
 
 /// Words about one thing, and where they were said: `--left`, `record.txt, line 3`.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,6 +49,10 @@ pub struct Facts {
     pub(super) jobs: BTreeMap<Id, u32>,
     /// The minutes that jobs really took.
     pub(super) minutes: BTreeMap<Id, u32>,
+    /// What was seen on tracks, before it is held against the plan.
+    pub(super) walked: Walked,
+    /// What stands on tracks, from west to east, where that is otherwise.
+    pub(super) rows: BTreeMap<TrackIx, Vec<(CarIx, Option<SpotIx>)>>,
 }
 
 /// Where a car is after the session.
@@ -72,9 +80,12 @@ pub fn lines(name: &str, text: &str) -> Vec<Said> {
 /// # Errors
 /// With one line for everything that is not understood.
 pub fn understood(said: &[Said], layout: &Layout, plan: &Plan) -> Result<Facts, Vec<String>> {
-    let mut reader = Reader { names: Names::new(layout, plan), facts: Facts::default(), faults: Vec::new() };
+    let (names, session) = (Names::new(layout, plan), plan.session);
+    let (facts, faults, seen) = (Facts::default(), Vec::new(), BTreeMap::new());
+    let mut reader = Reader { names, session, facts, faults, under: Under::Nothing, seen };
     for one in said {
-        if let Err(fault) = reader.line(&one.words) {
+        let row = reader.row(one);
+        if let Err(fault) = row.unwrap_or_else(|| reader.line(&one.words)) {
             reader.faults.push(format!("{}: {fault}", one.origin));
         }
     }
@@ -88,12 +99,17 @@ pub fn understood(said: &[Said], layout: &Layout, plan: &Plan) -> Result<Facts, 
 
 struct Reader<'l> {
     names: Names<'l>,
+    session: i32,
     facts: Facts,
     faults: Vec<String>,
+    /// What lines with a box belong to now.
+    under: Under,
+    /// Cars seen on a walk, and where the line is.
+    seen: BTreeMap<CarIx, String>,
 }
 
 const EXPECTED: &str = "expected `CAR left`, `CAR at PLACE`, `CAR loaded`, `CAR empty`, `CAR bad order`, `job JOB not run`, \
-                        `job JOB ran to CALL` or `job JOB took MINUTES`";
+                        `job JOB ran to CALL`, `job JOB took MINUTES`, or under `track TRACK from west` a line `[ ] CAR`";
 
 /// More minutes than this no job takes: a whole day.
 const MOST_MINUTES: u32 = 24 * 60;
@@ -216,7 +232,11 @@ fn minutes(words: &str) -> Option<u32> {
 impl Facts {
     /// Whether every car and job went as planned, whatever minutes the jobs took.
     pub fn none(&self) -> bool {
-        self.cars.is_empty() && self.loads.is_empty() && self.bad_orders.is_empty() && self.jobs.is_empty()
+        self.cars.is_empty()
+            && self.loads.is_empty()
+            && self.bad_orders.is_empty()
+            && self.jobs.is_empty()
+            && self.rows.is_empty()
     }
 
     /// The same facts in full words, sorted, one a line.
@@ -235,10 +255,26 @@ impl Facts {
             0 => format!("job {job} not run"),
             call => format!("job {job} ran to {call}"),
         });
-        let mut words: Vec<String> = cars.chain(loads).chain(bad).chain(jobs).collect();
+        let rows = self.rows.iter().map(|(track, row)| row_words(layout, *track, row));
+        let mut words: Vec<String> = cars.chain(loads).chain(bad).chain(jobs).chain(rows).collect();
         words.sort();
         words
     }
+}
+
+/// What stands on a track, in one line.
+fn row_words(layout: &Layout, track: TrackIx, row: &[(CarIx, Option<SpotIx>)]) -> String {
+    let described = &layout.tracks()[track];
+    let car = |(car, spot): &(CarIx, Option<SpotIx>)| {
+        let id = &layout.cars()[*car].id;
+        match spot {
+            Some(spot) => format!(" {id} at {}", layout.spots()[*spot].name),
+            None if described.spots.is_empty() => format!(" {id}"),
+            None => format!(" {id} at no spot"),
+        }
+    };
+    let cars: Vec<String> = row.iter().map(car).collect();
+    format!("track {} from west:{}", described.id, cars.join(";"))
 }
 
 /// A place as a host writes it.

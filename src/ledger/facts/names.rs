@@ -46,6 +46,18 @@ impl<'l> Names<'l> {
         find(&self.places, "place", said, ends, "whole id")
     }
 
+    /// A track, by its id or the end of it.
+    pub(super) fn track(&self, said: &str) -> Result<Whereabouts, String> {
+        let spot = |place: Whereabouts, id: &str| match place {
+            Whereabouts::Track(track, _) => self.layout.tracks()[track].id.as_str() != id,
+            Whereabouts::Beyond(_) | Whereabouts::Shelf => true,
+        };
+        let tracks: Vec<(&str, Whereabouts)> =
+            self.places.iter().filter(|(id, place)| !spot(*place, id)).copied().collect();
+        let ends = |id: &str, said: &str| id.strip_suffix(said).is_some_and(|before| before.ends_with('/'));
+        find(&tracks, "track", said, ends, "whole id")
+    }
+
     /// A job of the plan by its id or its name.
     pub(super) fn job(&self, said: &str) -> Result<&'l WorldJob, String> {
         let jobs: Vec<(&str, &WorldJob)> = self.jobs.iter().map(|job| (job.id.as_str(), job)).collect();

@@ -7,8 +7,10 @@
 
 mod conditions;
 mod loads;
+mod next;
 mod replay;
 pub(super) mod room;
+mod seen;
 
 use std::collections::BTreeSet;
 
@@ -20,6 +22,7 @@ use crate::session::plan::Plan;
 use crate::standing::{Away, CarState, Standing, Whereabouts};
 use replay::{Ids, Replayed};
 use room::{fits, slot};
+pub use seen::seen;
 
 /// What a session left.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,6 +46,8 @@ pub struct Misplaced {
     pub why: Option<&'static str>,
     /// The order it serves, which carries over.
     pub order: Option<Id>,
+    /// What is next for it, in words.
+    pub next: String,
 }
 
 /// What is known when a session is closed.
@@ -69,6 +74,9 @@ pub fn happened(evening: &Evening<'_>, facts: &Facts) -> Result<Happened, Vec<St
     let faults = put_down(evening, facts, &mut replayed);
     if !faults.is_empty() {
         return Err(faults);
+    }
+    for (track, row) in &facts.rows {
+        replayed.rows[*track].clone_from(row);
     }
     let start = whereabouts(layout, &replayed.start);
     let mut standing = evening.expected.clone();
@@ -196,6 +204,7 @@ fn misplaced(evening: &Evening<'_>, replayed: &Replayed, standing: &Standing) ->
             None
         },
         order: state.condition.order().cloned(),
+        next: next::step(layout, standing, car),
     };
     moved.map(line).collect()
 }

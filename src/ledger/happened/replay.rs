@@ -12,6 +12,7 @@ use crate::ids::{CarIx, Id, IxVec, SpotIx, TrackIx};
 use crate::layout::{End, Layout, Service, TrackUse};
 use crate::ledger::facts::{Facts, Stays};
 use crate::session::plan::{Event, LeftCar, Plan};
+use crate::standing::Whereabouts;
 
 /// Where everything is after what really happened.
 pub(super) struct Replayed {
@@ -191,7 +192,10 @@ impl<'a> Round<'a> {
 
     fn served(&mut self, car: &Id, track: &Id, service: Service) {
         let (Some(car), Some(track)) = (self.ids.car(car), self.ids.track(track)) else { return };
-        if !self.rows[track].iter().any(|(on, _)| *on == car) {
+        // One that is said to stand there has come there.
+        let said = |stays: &Stays| matches!(stays, Stays::At(Whereabouts::Track(at, _)) if *at == track);
+        let said = self.facts.cars.get(&car).is_some_and(said);
+        if !said && !self.rows[track].iter().any(|(on, _)| *on == car) {
             self.unserved.push((car, service));
         }
     }

@@ -12,6 +12,8 @@ mod otherwise;
 mod roster;
 mod safe;
 mod sessions;
+mod twelve;
+mod walk;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};

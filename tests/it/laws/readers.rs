@@ -137,3 +137,25 @@ fn a_spoiled_record_is_understood_or_told_line_by_line() {
         }
     });
 }
+
+#[test]
+fn a_spoiled_walk_is_understood_or_told_and_loses_no_car() {
+    let evening = Evening::new("readers-walk");
+    let (_, sound) = evening.ledger().walk_list(&evening.layout).unwrap();
+    let standing = evening.folder.read("ledger/standing.toml");
+    let words = |text: &str| facts::lines("walk.txt", text);
+    proptest!(config(), |(spoils in spoils(), swap in any::<(Index, Index)>())| {
+        // Lines in another order are the usual slip.
+        let mut lines: Vec<&str> = sound.lines().collect();
+        let (one, other) = (swap.0.index(lines.len()), swap.1.index(lines.len()));
+        lines.swap(one, other);
+        let text = spoiled(&lines.join("\n"), &spoils);
+        let closed = evening.ledger().close(&evening.layout, &words(&text));
+        if closed.is_ok() {
+            let read = evening.ledger().standing(&evening.layout);
+            whole(&evening, &read.expect("what was written can be read").expect("it was written"))?;
+            evening.ledger().reopen().expect("it was closed");
+        }
+        prop_assert_eq!(&evening.folder.read("ledger/standing.toml"), &standing);
+    });
+}
