@@ -32,12 +32,14 @@ pub use asked::Asked;
 
 pub use crate::traffic::{found, found_bad_order, gives_up};
 
+use std::cell::RefCell;
+
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::{Away, Passed, Standing};
-use crate::switching::{self, Staged, Worked};
+use crate::switching::{self, Memory, Staged, Worked};
 use crate::traffic::{self, Declined, Demand, Ended, Wish};
 use crate::trips::{Bans, Planner, Trip, Trips};
 use crate::units::Tons;
@@ -120,6 +122,7 @@ pub fn plan_asked(layout: &Layout, standing: &Standing, request: &Request, asked
         number: standing.session + 1,
         chance: Chance::new(request.seed),
         pace: asked.pace.unwrap_or(*layout.pace()),
+        memory: RefCell::default(),
     };
     let mut shape = asked::Shape::default();
     for job in &asked.without {
@@ -161,10 +164,11 @@ pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
         standing.car_mut(car).since = -LONG_IDLE;
     }
     for session in 1 - RUN_IN..=0 {
+        let mut memory = Memory::default();
+        let shape = asked::Shape::default();
         let network = Network::new(layout, layout.settings().days.of_session(session));
-        standing =
-            make(&network, &standing, session, Chance::new(seed), Care::Quick, &asked::Shape::default())
-                .after;
+        let chance = Chance::new(seed);
+        standing = make(&network, &standing, session, chance, Care::Quick, &shape, &mut memory).after;
     }
     // What gateways brought and took is counted from the first session that is run.
     standing.passed = IxVec::filled(Passed::default(), layout.gateways().len());
@@ -179,9 +183,10 @@ fn make<'a>(
     chance: Chance,
     care: Care,
     shape: &asked::Shape,
+    memory: &mut Memory,
 ) -> Made<'a> {
     let mut demand = traffic::due_leaning(network, before, session, chance, &shape.leans);
-    let (trips, worked) = fit(network, &mut demand, chance, care, shape.bans(network));
+    let (trips, worked) = fit(network, &mut demand, chance, care, shape.bans(network), memory);
     stage(&mut demand, &worked.staged);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
@@ -234,10 +239,11 @@ fn fit(
     chance: Chance,
     care: Care,
     held: Bans,
+    memory: &mut Memory,
 ) -> (Trips, Worked) {
     let mut bans = held;
     loop {
-        match fit_or_refused(network, demand, chance, care, &mut bans) {
+        match fit_or_refused(network, demand, chance, care, &mut bans, memory) {
             Ok(done) => return done,
             Err(refused) => {
                 for (place, why) in refused {
@@ -255,6 +261,7 @@ fn fit_or_refused(
     chance: Chance,
     care: Care,
     bans: &mut Bans,
+    memory: &mut Memory,
 ) -> Result<(Trips, Worked), Declined> {
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
@@ -268,7 +275,15 @@ fn fit_or_refused(
         if !refused.is_empty() {
             return Err(refused);
         }
-        match switching::work(network, &demand.standing, &demand.hands, &trips.tasks, &weights, states) {
+        match switching::work(
+            network,
+            &demand.standing,
+            &demand.hands,
+            &trips.tasks,
+            &weights,
+            states,
+            memory,
+        ) {
             Ok(worked) => return Ok((trips, worked)),
             Err(refusal) => {
                 let words = reasons::trouble(layout, refusal.trouble);

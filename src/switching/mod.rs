@@ -15,12 +15,15 @@
 //! What that cannot do either is refused with the reason and the cars to leave out, so that `trips` can
 //! plan again without them.
 //!
+//! What a call came to before is remembered ([`memory`]).
+//!
 //! Cost: for each call a few dozen trials, each linear in the cars it touches, and as many states as
 //! the search may open.
 
 mod fewest;
 mod goals;
 mod make_up;
+mod memory;
 mod parts;
 pub mod puzzle;
 mod rebuild;
@@ -31,6 +34,7 @@ mod strategy;
 mod tidy;
 
 pub use make_up::{Staged, in_order};
+pub use memory::Memory;
 pub use site::{Handling, Movement, OnTrack, Trouble};
 
 use std::cmp::Ordering;
@@ -89,7 +93,8 @@ pub struct Refusal {
 }
 
 /// Works all calls in the order of the row. For each call so many states may be opened to find fewer
-/// handlings than the plain ways need, or to prove that there are none.
+/// handlings than the plain ways need, or to prove that there are none. What is in memory must be of the same
+/// layout on the same day.
 ///
 /// # Errors
 /// The first call whose work cannot be done, with the cars that are best left out.
@@ -100,6 +105,7 @@ pub fn work(
     tasks: &IxVec<CallIx, Task>,
     weights: &IxVec<CarIx, Tons>,
     states: usize,
+    memory: &mut Memory,
 ) -> Result<Worked, Refusal> {
     let layout = network.layout();
     let mut trains: IxVec<JobIx, Cut> = IxVec::filled(Cut::default(), layout.jobs().len());
@@ -135,7 +141,8 @@ pub fn work(
             states,
             begun: None,
         };
-        let worked = strategy::work_call(&scene, &tasks[call])
+        let worked = memory
+            .work_call(&scene, &tasks[call])
             .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?;
         let mut done = CallDone {
             found: Vec::new(),

@@ -12,7 +12,6 @@
 
 use std::collections::BTreeMap;
 
-use super::Cut;
 use super::goals::Goals;
 use super::site::Site;
 use super::strategy::{Scene, depart, fresh, lawful, part};
@@ -42,15 +41,21 @@ pub(super) fn in_parts<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
 
 fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) -> Option<Site<'a>> {
     let mut site = fresh(scene);
+    let mut rows: IxVec<TrackIx, Vec<OnTrack>> = scene.rows.clone();
     let mut left: Vec<CarIx> = task.cars.clone();
     if straight_in && !set_out(&mut site, task, &mut left) {
         return None;
     }
     while !left.is_empty() {
+        for (track, row) in site.rows() {
+            rows[*track].clone_from(row);
+        }
         let groups = groups(scene, task, &left, order);
         let mut most = groups.iter().map(Vec::len).max().unwrap_or(0);
         while most > 0
-            && !groups.iter().any(|group| step(scene, task, &mut site, &group[..group.len().min(most)]))
+            && !groups
+                .iter()
+                .any(|group| step(scene, task, &mut site, &rows, &group[..group.len().min(most)]))
         {
             most /= 2;
         }
@@ -114,8 +119,14 @@ fn groups(scene: &Scene<'_>, task: &Task, left: &[CarIx], order: Order) -> Vec<V
     groups.into_iter().map(|(_, cars)| cars).collect()
 }
 
-/// Does the work of some of the cars; whether that could be done.
-fn step(scene: &Scene<'_>, task: &Task, site: &mut Site<'_>, cars: &[CarIx]) -> bool {
+/// Does the work of some of the cars, with the rows as they stand now; whether that could be done.
+fn step(
+    scene: &Scene<'_>,
+    task: &Task,
+    site: &mut Site<'_>,
+    rows: &IxVec<TrackIx, Vec<OnTrack>>,
+    cars: &[CarIx],
+) -> bool {
     let has = |on: &CarIx| cars.contains(on);
     if task.sets.iter().filter(|set| has(&set.car)).any(|set| taken(site, task, cars, set)) {
         return false;
@@ -125,22 +136,13 @@ fn step(scene: &Scene<'_>, task: &Task, site: &mut Site<'_>, cars: &[CarIx]) -> 
         pulls: task.pulls.iter().copied().filter(has).collect(),
         sets: task.sets.iter().copied().filter(|set| has(&set.car)).collect(),
     };
-    let mut rows: IxVec<TrackIx, Vec<OnTrack>> = scene.rows.clone();
-    for (track, row) in site.rows() {
-        rows[*track].clone_from(row);
-    }
-    let train: Cut = site.cut().clone();
-    let begun = site.clone();
-    let now = Scene { rows: &rows, train: &train, begun: Some(&begun), ..*scene };
+    let now = Scene { rows, train: site.cut(), begun: Some(site), ..*scene };
     let Some(worked) = part(&now, &smaller) else { return false };
-    let before = site.log().len();
-    let mut trial = site.clone();
-    for handling in &worked.log()[before..] {
-        if trial.redo(handling, handling.cars.len()).is_err() {
-            return false;
-        }
+    let more = worked.log()[site.log().len()..].to_vec();
+    for handling in more {
+        let done = site.redo(&handling, handling.cars.len());
+        done.expect("the same movements were made on a copy of this site");
     }
-    *site = trial;
     true
 }
 

@@ -41,7 +41,7 @@ pub(super) struct Scene<'a> {
 }
 
 /// The end that a train should be able to work when it comes to its next work.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Then {
     pub(super) end: End,
     /// Whether the engine cannot get round its cars there.
@@ -49,6 +49,7 @@ pub(super) struct Then {
 }
 
 /// A call's work, done.
+#[derive(Clone, Debug)]
 pub(super) struct CallWorked {
     pub(super) handlings: Vec<Handling>,
     pub(super) cut: Cut,

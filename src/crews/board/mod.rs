@@ -198,7 +198,7 @@ impl Ahead {
 }
 
 /// The board while jobs are dealt out in order.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 struct Table {
     /// When each call dealt so far is done.
     done: Vec<u32>,
@@ -222,9 +222,10 @@ struct Person {
 
 impl Table {
     fn new(board: &Board) -> Self {
+        let calls = board.jobs.iter().map(|job| job.calls.len()).sum();
         Table {
-            done: Vec::new(),
-            ends: Vec::new(),
+            done: Vec::with_capacity(calls),
+            ends: Vec::with_capacity(board.jobs.len()),
             people: vec![Person::default(); board.people],
             latest: 0,
             short: 0,
@@ -270,6 +271,26 @@ impl Table {
             uneven: self.busiest() * people - self.total(),
             changes: self.people.iter().map(|person| person.jobs.saturating_sub(1)).sum(),
         }
+    }
+}
+
+/// A copy has room for all jobs, as the first table has: a search makes very many, and each grows.
+impl Clone for Table {
+    fn clone(&self) -> Self {
+        let roomy = |kept: &Vec<u32>| {
+            let mut copy = Vec::with_capacity(kept.capacity());
+            copy.extend_from_slice(kept);
+            copy
+        };
+        let (done, ends) = (roomy(&self.done), roomy(&self.ends));
+        Table { done, ends, people: self.people.clone(), latest: self.latest, short: self.short }
+    }
+
+    fn clone_from(&mut self, other: &Self) {
+        self.done.clone_from(&other.done);
+        self.ends.clone_from(&other.ends);
+        self.people.clone_from(&other.people);
+        (self.latest, self.short) = (other.latest, other.short);
     }
 }
 

@@ -68,6 +68,7 @@ impl Search<'_> {
             return true;
         }
         let mut next: Vec<(Score, u32, Hands, Table)> = Vec::new();
+        let mut other = table.clone();
         for choice in &self.choices[place] {
             if same_as_lower(table, *choice) {
                 continue;
@@ -76,11 +77,11 @@ impl Search<'_> {
                 return false;
             }
             self.left -= 1;
-            let mut other = table.clone();
+            other.clone_from(table);
             other.give(self.board, self.ahead, *choice);
             let bound = self.bound(&other);
             if bound < self.score {
-                next.push((bound, other.ends[place], *choice, other));
+                next.push((bound, other.ends[place], *choice, other.clone()));
             }
         }
         next.sort_by_key(|(bound, ends, hands, _)| (*bound, *ends, *hands));

@@ -12,6 +12,7 @@
 mod shrink;
 mod stretch;
 
+use std::cell::RefCell;
 use std::ops::ControlFlow::{Break, Continue};
 
 use crate::chance::Chance;
@@ -21,12 +22,17 @@ use crate::ids::{CallIx, IxVec, JobIx};
 use crate::layout::{Layout, Pace};
 use crate::network::Network;
 use crate::standing::Standing;
+use crate::switching::Memory;
 
 use super::asked::Shape;
 use super::{Care, Made, make};
 
 /// The most steps in which a session is made smaller or larger.
 const STEPS: usize = 32;
+
+/// How many nodes the search for who takes which job looks at in each step: the last step's jobs are dealt out
+/// with ten times as many.
+const BUDGET: u32 = board::BUDGET / 10;
 
 /// What is planned: the same for every step.
 pub(super) struct Session<'a> {
@@ -35,6 +41,8 @@ pub(super) struct Session<'a> {
     pub(super) number: i32,
     pub(super) chance: Chance,
     pub(super) pace: Pace,
+    /// What its calls came to in the steps before.
+    pub(super) memory: RefCell<Memory>,
 }
 
 /// Jobs handed out.
@@ -71,7 +79,10 @@ impl Session<'_> {
     pub(super) fn made<T>(&self, shape: &Shape, with: impl FnOnce(&Made<'_>) -> T) -> T {
         let date = self.layout.settings().days.of_session(self.number);
         let network = Network::running(self.layout, date, &shape.runs);
-        with(&make(&network, self.standing, self.number, self.chance, Care::Full, shape))
+        let (number, chance) = (self.number, self.chance);
+        let memory = || self.memory.borrow_mut();
+        let made = make(&network, self.standing, number, chance, Care::Full, shape, &mut memory());
+        with(&made)
     }
 }
 
@@ -89,7 +100,19 @@ pub(super) fn sized(session: &Session<'_>, asked: Shape, people: &People) -> (Sh
             best = other;
         }
     }
-    (best.shape, best.given)
+    (best.shape, best_dealt(best.given))
+}
+
+/// The jobs of the last step dealt out with all the budget there is, if that is better and can be walked.
+fn best_dealt(given: Given) -> Given {
+    if given.proved {
+        return given;
+    }
+    let dealt = board::solve(&given.board.board, board::BUDGET);
+    let Some(times) = board::walk(&given.board.board, &dealt.hands) else { return given };
+    let mut other = self::given(given.people, given.board.clone(), dealt.hands, times, dealt.proved);
+    other.proved &= other.score.late <= dealt.score.late;
+    if other.score <= given.score { other } else { given }
 }
 
 /// What was tried to make a session larger: nothing is tried twice.
@@ -136,7 +159,7 @@ impl Tried {
 fn step(session: &Session<'_>, mut shape: Shape, people: &People) -> Step {
     let dealt = session.made(&shape, |made| {
         let board = board_of(made, &session.pace, people);
-        let dealt = board::solve(&board.board, board::BUDGET);
+        let dealt = board::solve(&board.board, BUDGET);
         let times = board::walk(&board.board, &dealt.hands);
         let late = |times: &Times| times.latest().saturating_sub(board.board.hours);
         if let Some(times) = times.filter(|times| late(times) <= dealt.score.late) {

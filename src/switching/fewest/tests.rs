@@ -5,7 +5,7 @@ use crate::ids::{CallIx, CarIx, Ix, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::Standing;
-use crate::switching::work;
+use crate::switching::{Memory, work};
 use crate::testing::{branch, car, light, standing, track};
 use crate::trips::{SetOut, Task};
 use crate::units::Date;
@@ -38,7 +38,7 @@ fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
 fn at_town(layout: &Layout, before: &Standing, asked: [Task; 3], states: usize) -> Option<(usize, bool)> {
     let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
     let asked: IxVec<CallIx, Task> = asked.into_iter().collect();
-    let worked = work(&network, before, &[], &asked, &light(layout), states).ok()?;
+    let worked = work(&network, before, &[], &asked, &light(layout), states, &mut Memory::default()).ok()?;
     let done = &worked.calls[CallIx::new(1)];
     Some((done.handlings.len(), done.proved))
 }

@@ -24,7 +24,7 @@ pub(in crate::switching) struct Law {
 
 /// How a car may ride.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-struct Riding {
+pub(in crate::switching) struct Riding {
     placarded: bool,
     bound: Bound,
     /// What it is to its neighbours, and what it may not have next to it: one bit for each kind.
@@ -64,6 +64,11 @@ impl Law {
         let (nearest, nearest_short) = (whole(table.nearest), whole(table.nearest_short));
         let any = cars.values().any(|car| car.placarded);
         any.then_some(Law { cars, nearest, nearest_short })
+    }
+
+    /// How a car may ride.
+    pub(in crate::switching) fn riding(&self, car: CarIx) -> Riding {
+        self.cars[car]
     }
 
     /// A placarded car that may not ride where it does in this train, named from the engine outwards.

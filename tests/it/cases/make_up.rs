@@ -5,10 +5,17 @@ use setout::session::plan::Event;
 
 use super::*;
 
+/// The customers of the town.
+const CUSTOMERS: [(&str, &str); 3] = [("a", "Amber Mill"), ("b", "Brick Works"), ("c", "Cooperage")];
+
 /// A turn from the yard to a town with two customers on one lead, each with a spur of its own.
 fn two_spurs() -> Case {
+    spurs(&CUSTOMERS[..2])
+}
+
+fn spurs(customers: &[(&str, &str)]) -> Case {
     let mut text = BRANCH.to_owned();
-    for (id, name) in [("a", "Amber Mill"), ("b", "Brick Works")] {
+    for (id, name) in customers {
         let spur = "[place.town.track.ID]\nuse = \"spur\"\nlength = \"200 scale ft\"\nopens = \"east\"\n\
                     [industry.ID]\nname = \"NAME\"\nplace = \"town\"\nreceives.flour = [\"ID\"]\n";
         text += &spur.replace("ID", id).replace("NAME", name);
@@ -19,7 +26,7 @@ fn two_spurs() -> Case {
 
 /// The cuts that the crew leaves at the customers' spurs.
 fn cuts(plan: &Plan) -> usize {
-    let spur = |track: &Id| matches!(track.as_str(), "town/a" | "town/b");
+    let spur = |track: &Id| matches!(track.as_str(), "town/a" | "town/b" | "town/c");
     let left = |event: &&Event| matches!(event, Event::Leave { track, .. } if spur(track));
     plan.events.iter().filter(left).count()
 }
@@ -53,6 +60,22 @@ fn cars_that_come_as_a_b_a_b_are_put_onto_the_staging_track_by_blocks() {
     assert_eq!(cuts(&plan), 2);
     let asked: Vec<usize> = plan.make_up[0].blocks.iter().map(|block| block.cars.len()).collect();
     assert_eq!(asked, [2, 2], "the plan says so");
+}
+
+#[test]
+fn cars_for_three_customers_come_in_three_blocks() {
+    // a b c a b c would be six cuts; put on the track by blocks they are three, in whatever order of the blocks.
+    let mut case = spurs(&CUSTOMERS);
+    for lane in ["a", "b", "c", "a", "b", "c"] {
+        case.order(lane, 0);
+    }
+    let plan = case.session();
+    assert_eq!(plan.trips.iter().filter(|trip| trip.arrives).count(), 6);
+    let order = blocks(&plan);
+    assert_eq!(order.len(), 3, "{order}");
+    assert_eq!(cuts(&plan), 3);
+    let asked: Vec<usize> = plan.make_up[0].blocks.iter().map(|block| block.cars.len()).collect();
+    assert_eq!(asked, [2, 2, 2], "the plan says so");
 }
 
 #[test]

@@ -1,0 +1,101 @@
+//! What calls came to before, so that the same work is not looked for twice.
+//!
+//! A session is planned again and again: after every refusal, and at every step in which it is sized to its
+//! people. Most calls then find what they found before: the same cars on the same tracks, the same train, the
+//! same to do. [`Asked`] is all that a call's work depends on besides the layout and the day; where it is the
+//! same, so is the work, to the byte.
+//!
+//! Cost: linear in the cars at the place, for each call; memory for the last few answers of each.
+
+use std::collections::BTreeMap;
+
+use super::make_up::Riding;
+use super::site::OnTrack;
+use super::strategy::{CallWorked, Scene, Then, work_call};
+use super::{Cut, Refusal};
+use crate::ids::{CarIx, JobIx, TrackIx};
+use crate::layout::End;
+use crate::trips::Task;
+use crate::units::Tons;
+
+/// How many answers are kept for each call: steps that are taken back come upon older ones.
+const KEPT: usize = 6;
+
+/// The answers of one session, whatever jobs run in it and in which order: those of another day do not hold.
+#[derive(Debug, Default)]
+pub struct Memory(BTreeMap<(JobIx, usize), Vec<(Asked, Answer)>>);
+
+/// What a call came to.
+type Answer = Result<CallWorked, Refusal>;
+
+/// All that a call's work depends on.
+#[derive(Debug, PartialEq, Eq)]
+struct Asked {
+    states: usize,
+    /// The end by which the train leaves, and whether it goes to another place.
+    leaves: Option<(End, bool)>,
+    comes_in: Option<End>,
+    then: Option<Then>,
+    task: Task,
+    train: Cut,
+    /// The rows of all tracks of the place.
+    rows: Vec<Vec<OnTrack>>,
+    /// The cars that stand there and those of the train.
+    cars: Vec<Seen>,
+}
+
+/// What is known of a car besides where it is.
+#[derive(Debug, PartialEq, Eq)]
+struct Seen {
+    weight: Tons,
+    riding: Riding,
+    /// At which of the job's stops ahead it is left, and on which track.
+    block: Option<(usize, TrackIx)>,
+}
+
+impl Memory {
+    /// The work of a call: as it was found before, or found now.
+    pub(super) fn work_call(&mut self, scene: &Scene<'_>, task: &Task) -> Answer {
+        let call = &scene.network.calls()[scene.call];
+        let known = self.0.entry((call.job, call.stop)).or_default();
+        let asked = Asked::new(scene, task);
+        if let Some((_, answer)) = known.iter().find(|(before, _)| *before == asked) {
+            return match answer {
+                Ok(worked) => Ok(worked.clone()),
+                // The row may have another number of calls than when it was refused.
+                Err(refusal) => Err(Refusal { call: scene.call, ..refusal.clone() }),
+            };
+        }
+        let answer = work_call(scene, task);
+        if known.len() == KEPT {
+            drop(known.remove(0));
+        }
+        known.push((asked, answer.clone()));
+        answer
+    }
+}
+
+impl Asked {
+    fn new(scene: &Scene<'_>, task: &Task) -> Self {
+        let calls = scene.network.calls();
+        let call = &calls[scene.call];
+        let tracks = &scene.network.layout().places()[call.place].tracks;
+        let standing = tracks.iter().flat_map(|track| &scene.rows[*track]).map(|on| on.car);
+        let seen = |car: CarIx| Seen {
+            weight: scene.weights[car],
+            riding: scene.law.map(|law| law.riding(car)).unwrap_or_default(),
+            block: scene.blocks.of(car).map(|(later, track)| (calls[later].stop, track)),
+        };
+        let comes_in = call.previous.and_then(|before| calls[before].ride.as_ref());
+        Asked {
+            states: scene.states,
+            leaves: call.ride.as_ref().map(|ride| (ride.leaves, ride.way.places.len() > 1)),
+            comes_in: comes_in.map(|ride| ride.comes_in),
+            then: scene.then,
+            task: task.clone(),
+            train: scene.train.clone(),
+            rows: tracks.iter().map(|track| scene.rows[*track].clone()).collect(),
+            cars: standing.chain(scene.train.cars.iter().copied()).map(seen).collect(),
+        }
+    }
+}
