@@ -151,6 +151,9 @@ pub(super) struct Print {
     /// Pages in letters of 18 points instead of 12
     #[arg(long)]
     pub(super) large: bool,
+    /// Car cards with their backs, for a printer that prints both sides and turns on the long edge
+    #[arg(long)]
+    pub(super) duplex: bool,
     /// Text in so many columns: 80, if nothing is said; 48 for a narrow printer
     #[arg(long, value_name = "N")]
     pub(super) columns: Option<usize>,

@@ -86,7 +86,7 @@ fn look(asked: &Print) -> Result<Look> {
         Some(Paper::FourBySix) => Size::FourBySix,
         Some(Paper::ThreeByFive) => Size::ThreeByFive,
     };
-    Ok(Look { size, large: asked.large, columns, ascii: asked.ascii })
+    Ok(Look { size, large: asked.large, duplex: asked.duplex, columns, ascii: asked.ascii })
 }
 
 /// The sheets of one form, of one job, or both.

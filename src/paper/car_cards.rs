@@ -44,13 +44,15 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
         let services: Vec<String> = trip.services.iter().map(|service| service.word().to_owned()).collect();
         facts.push(Fact::new("On the way", Phrase::of(words::list(&services))));
     }
+    let mut reverse = Vec::new();
     if let Some(order) = names.order_of(&trip.car) {
-        facts.push(Fact::new("Order", Phrase::of(words::order(order))));
+        reverse.push(Fact::new("Order", Phrase::of(words::order(order))));
     }
-    if !trip.why.is_empty() {
-        facts.push(Fact::new("Why", Phrase::of(&*trip.why)));
+    let why = beyond_the_order(trip);
+    if !why.is_empty() {
+        reverse.push(Fact::new("Why", Phrase::of(why)));
     }
-    finish(names, notes, &trip.car, trip.lading.as_ref(), facts)
+    Card { reverse, ..finish(names, notes, &trip.car, trip.lading.as_ref(), facts) }
 }
 
 /// Cars that a crew moves though the plan has no trip for them.
@@ -88,7 +90,14 @@ fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, m
         facts.push(Fact::new("Note", said));
     }
     let aside = Phrase::row([names.load(lading), names.looks(car)], "; ");
-    Card { title: Phrase::of(car), aside, facts }
+    Card { title: Phrase::of(car), aside, facts, reverse: Vec::new() }
+}
+
+/// Why the car goes, without its order, which the card names already.
+fn beyond_the_order(trip: &TripLine) -> &str {
+    let Some(order) = &trip.order else { return &trip.why };
+    let said = trip.why.split_once(&format!("(order {order})"));
+    said.map_or(&*trip.why, |(_, rest)| rest.trim_start_matches([';', ',', ' ']))
 }
 
 fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {

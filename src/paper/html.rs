@@ -5,16 +5,20 @@
 
 use super::drawing;
 use super::phrase::{Measure, Phrase, Piece, joined};
+use super::press::Look;
 use super::sheet::{Bar, Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+
+/// The class of a line that can stand on the back of a card.
+const REVERSE: &str = " class=\"reverse\"";
 
 /// What a part usually takes, in bytes.
 const USUAL: usize = 4096;
 
 /// The parts of a sheet as HTML.
-pub(super) fn parts(sheet: &Sheet) -> Vec<String> {
+pub(super) fn parts(sheet: &Sheet, look: Look) -> Vec<String> {
     let lay = |part: &[Block]| {
         let mut page =
-            Page { out: String::with_capacity(USUAL), letters: String::new(), measure: sheet.measure };
+            Page { out: String::with_capacity(USUAL), letters: String::new(), measure: sheet.measure, look };
         let mut blocks = part.iter().peekable();
         while let Some(block) = blocks.next() {
             match (block, blocks.peek()) {
@@ -37,6 +41,7 @@ struct Page {
     /// Room to spell in.
     letters: String,
     measure: Measure,
+    look: Look,
 }
 
 impl Page {
@@ -46,17 +51,18 @@ impl Page {
 
     fn block(&mut self, block: &Block) {
         match block {
-            Block::Facts(facts) => self.facts(facts),
+            Block::Facts(facts) => self.facts(facts, &[]),
             Block::Heading { words, aside, note } => self.heading(words, aside, note),
             Block::Say(words) => self.within("<p>", words, "</p>\n"),
             Block::Caution(words) => self.within("<p class=\"caution\">", words, "</p>\n"),
             Block::Table(table) => self.table(table, None),
             Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),
             Block::Drawing(drawing) => self.put(&drawing::svg(drawing)),
+            Block::Cards(cards) if self.look.duplex => self.both_sides(cards),
             Block::Cards(cards) => {
                 self.put("<div class=\"cards\">\n");
                 for card in cards {
-                    self.card(card);
+                    self.card(card, &card.facts, &card.reverse);
                 }
                 self.put("</div>\n");
             }
@@ -88,21 +94,46 @@ impl Page {
         self.out.extend([&*from, ";width:", &wide, "\"></div></div></div>\n"]);
     }
 
-    fn facts(&mut self, facts: &[Fact]) {
+    fn facts(&mut self, facts: &[Fact], reverse: &[Fact]) {
         self.put("<table class=\"facts\">\n<tbody>\n");
-        for fact in facts {
-            self.put("<tr><th scope=\"row\">");
+        let (front, back) = (facts.iter().map(|fact| (fact, "")), reverse.iter().map(|fact| (fact, REVERSE)));
+        for (fact, class) in front.chain(back) {
+            self.out.extend(["<tr", class, "><th scope=\"row\">"]);
             escape(&mut self.out, fact.label);
             self.within("</th><td>", &fact.words, "</td></tr>\n");
         }
         self.put("</tbody>\n</table>\n");
     }
 
-    fn card(&mut self, card: &Card) {
-        self.within("<section class=\"card\">\n<h3>", &card.title, "</h3>\n");
+    fn card(&mut self, card: &Card, facts: &[Fact], reverse: &[Fact]) {
+        self.within("<section class=\"card\">\n<h2>", &card.title, "</h2>\n");
         self.within("<p class=\"aside\">", &card.aside, "</p>\n");
-        self.facts(&card.facts);
+        if !facts.is_empty() || !reverse.is_empty() {
+            self.facts(facts, reverse);
+        }
         self.put("</section>\n");
+    }
+
+    /// A sheet of fronts, then the sheet of their backs, which lie behind them once the paper is turned on its
+    /// long edge: what is left on the front is right on the back.
+    fn both_sides(&mut self, cards: &[Card]) {
+        let (across, down) = self.look.grid();
+        for sheet in cards.chunks(across * down) {
+            self.put("<div class=\"cards turned\">\n");
+            for card in sheet {
+                self.card(card, &card.facts, &[]);
+            }
+            self.put("</div>\n<div class=\"cards turned backs\">\n");
+            for row in sheet.chunks(across) {
+                for _ in row.len()..across {
+                    self.put("<div></div>\n");
+                }
+                for card in row.iter().rev() {
+                    self.card(card, &card.reverse, &[]);
+                }
+            }
+            self.put("</div>\n");
+        }
     }
 
     /// A table; a heading above it becomes part of its head, so that every page of it repeats it.

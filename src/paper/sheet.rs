@@ -201,8 +201,10 @@ pub struct Card {
     pub title: Phrase,
     /// What stands beside it.
     pub aside: Phrase,
-    /// The rest.
+    /// What a crew needs.
     pub facts: Vec<Fact>,
+    /// What can stand on the back, where cards have one.
+    pub reverse: Vec<Fact>,
 }
 
 impl Table {

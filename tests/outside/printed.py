@@ -47,6 +47,13 @@ def faults_of(size, told, sheets, page):
     return faults
 
 
+def card_faults(sheets, page):
+    """Cards of card stock: each card, and each back, on a sheet of its own, in their order."""
+    cards = [CAR.findall(text_of("<body>" + card))[:1] for card in page.split('<section class="card">')[1:]]
+    printed = [CAR.findall(" ".join(sheet.split()))[:1] for sheet in sheets]
+    return [] if cards == printed[: len(cards)] and len(printed) - len(cards) <= 1 else [f"{len(cards)} cards are not each on a sheet of their own"]
+
+
 def print_page(path, folder):
     pdf = folder / (path.stem + ".pdf")
     command = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", f"--user-data-dir={folder}/profile"]
@@ -66,7 +73,10 @@ def self_test():
     for size, said, sheets in broken:
         if not faults_of(size, said, sheets, page):
             sys.exit(f"self-test: not seen as broken: {size} {sheets}")
-    print(f"printed: self-test saw {len(broken)} broken prints fail")
+    cards = '<body><section class="card">CHT 1</section><section class="card">GLN 12</section>'
+    if card_faults(["CHT 1", "GLN 12", "note"], cards) or not card_faults(["CHT 1", "note", "GLN 12"], cards):
+        sys.exit("self-test: cards that are split are not told from cards that are not")
+    print(f"printed: self-test saw {len(broken) + 1} broken prints fail")
 
 
 def main(layout):
@@ -83,7 +93,10 @@ def main(layout):
                 if form in seen or (size not in ("letter", "a4") and form not in CARRIED):
                     continue
                 seen.add(form)
-                faults = faults_of(size, *print_page(path, folder), page)
+                told, sheets = print_page(path, folder)
+                faults = faults_of(size, told, sheets, page)
+                if form == "car-cards" and size in ("4x6", "3x5"):
+                    faults += card_faults(sheets, page)
                 prints += 1
                 failed += bool(faults)
                 for fault in faults:

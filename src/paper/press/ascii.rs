@@ -79,7 +79,8 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
             Block::Cards(cards) => {
                 for card in cards {
                     phrases.extend([&mut card.title, &mut card.aside]);
-                    phrases.extend(card.facts.iter_mut().map(|fact| &mut fact.words));
+                    phrases
+                        .extend(card.facts.iter_mut().chain(&mut card.reverse).map(|fact| &mut fact.words));
                 }
             }
             Block::Bars(bars) => phrases.extend(bars.iter_mut().map(|bar| &mut bar.words)),

@@ -51,12 +51,28 @@ pub struct Look {
     pub large: bool,
     /// Columns of text.
     pub columns: usize,
+    /// Car cards with their backs on sheets of their own, to be turned on the long edge.
+    pub duplex: bool,
     /// Text without accents and without letters beyond ASCII.
     pub ascii: bool,
 }
 
+impl Look {
+    /// How many cards stand beside each other, and how many below each other, on a sheet of cards
+    /// that are turned.
+    pub(in crate::paper) const fn grid(self) -> (usize, usize) {
+        match (self.size, self.large) {
+            (Size::Any | Size::Letter | Size::A4, false) => (2, 3),
+            (Size::Any | Size::Letter | Size::A4, true) => (2, 2),
+            (Size::Half, false) => (1, 3),
+            (Size::Half, true) => (1, 2),
+            (Size::FourBySix | Size::ThreeByFive, _) => (1, 1),
+        }
+    }
+}
+
 impl Default for Look {
     fn default() -> Self {
-        Look { size: Size::Any, large: false, columns: 80, ascii: false }
+        Look { size: Size::Any, large: false, duplex: false, columns: 80, ascii: false }
     }
 }

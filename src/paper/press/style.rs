@@ -5,7 +5,9 @@ use super::look::Look;
 use crate::paper::sheet::Sheet;
 
 const COMMON: &str = include_str!("../forms/page.css");
-const LARGE: &str = "html { font-size: 18pt; }\n";
+/// On cards letters are no larger than lets a car's card be one card.
+const LARGE: &str = "html { font-size: 18pt; }\n.car-cards.card-6 { font-size: 14pt; }\n.car-cards.card-5 { font-size: 12pt; }\n\
+     @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } }\n";
 
 pub(super) fn sheet(sheet: &Sheet, look: Look) -> String {
     let foot = in_quotes(&format!("{}, {}", sheet.title, sheet.kind.to_lowercase()));

@@ -112,6 +112,7 @@ pub(super) fn of(
         ("parts", Value::from(parts)),
         ("columns", Value::from(look.columns)),
         ("paper", Value::from(look.size.word())),
+        ("cards", Value::from(if look.duplex { "two-sided" } else { "one-sided" })),
     ]);
     if format == Format::Html {
         values.insert("style", Value::from_safe_string(style::sheet(sheet, look)));

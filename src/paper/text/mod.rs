@@ -94,7 +94,7 @@ struct Page {
 impl Page {
     fn block(&mut self, block: &Block) {
         match block {
-            Block::Facts(facts) => self.facts(facts),
+            Block::Facts(facts) => self.facts(facts.iter()),
             Block::Heading { words, aside, note } => self.heading(words, aside, note),
             Block::Say(words) => self.paragraph("", words),
             Block::Caution(words) => self.paragraph("! ", words),
@@ -145,8 +145,8 @@ impl Page {
         }
     }
 
-    fn facts(&mut self, facts: &[Fact]) {
-        let label = facts.iter().map(|fact| wide(fact.label)).max().unwrap_or(0) + GAP;
+    fn facts<'f>(&mut self, facts: impl Iterator<Item = &'f Fact> + Clone) {
+        let label = facts.clone().map(|fact| wide(fact.label)).max().unwrap_or(0) + GAP;
         for fact in facts {
             self.hang_phrase(fact.label, label, &fact.words);
         }
@@ -170,7 +170,7 @@ impl Page {
     fn card(&mut self, card: &Card) {
         self.cut();
         self.sides(&card.title, &card.aside);
-        self.facts(&card.facts);
+        self.facts(card.facts.iter().chain(&card.reverse));
     }
 
     /// The line along which a card is cut.
