@@ -85,7 +85,8 @@ fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> V
 }
 
 fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, mut facts: Vec<Fact>) -> Card {
-    let said = notes.of(names, car, lading, None, true);
+    let special = notes.special(names, car, lading, None);
+    let said = Phrase::row([special, notes.load(names, car, lading, true)], "; ");
     if !said.is_empty() {
         facts.push(Fact::new("Note", said));
     }

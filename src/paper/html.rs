@@ -190,14 +190,17 @@ impl Page {
             self.within("", cell, "</td>");
         }
         self.put("</tr>\n");
-        if !row.more.is_empty() {
+        for (class, more) in [("more special", &row.special), ("more", &row.more)] {
+            if more.is_empty() {
+                continue;
+            }
             let (before, span) = (table.second_line, table.columns.len() - table.second_line);
-            self.put("<tr class=\"more\">");
+            self.out.extend(["<tr class=\"", class, "\">"]);
             if before > 0 {
                 self.out.extend(["<td colspan=\"", &before.to_string(), "\"></td>"]);
             }
             self.out.extend(["<td colspan=\"", &span.to_string(), "\">"]);
-            self.within("", &row.more, "</td></tr>\n");
+            self.within("", more, "</td></tr>\n");
         }
     }
 

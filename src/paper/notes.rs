@@ -35,32 +35,30 @@ impl<'a> Notes<'a> {
         notes
     }
 
-    /// What is to be said of a car with its load: where it is left on a track, of its stay there;
-    /// where it is found, of how its load must look.
-    pub(super) fn of(
+    /// What a crew must not overlook: placards, what the host notes of the car, and what is done to it on
+    /// the track where it is left.
+    pub(super) fn special(
         &self,
         names: &Names<'_>,
         car: &'a Id,
         lading: Option<&Id>,
         left: Option<&'a Id>,
-        found: bool,
     ) -> Phrase {
-        let mut said: Vec<Phrase> = Vec::new();
-        if let Some(group) = names.placard(lading) {
-            said.push(Phrase::strong(format!("PLACARDED, group {group}")));
+        let placard = names.placard(lading).map(|group| Phrase::strong(format!("PLACARDED, group {group}")));
+        let note = names.car(car).and_then(|car| car.note.as_deref()).map(Phrase::strong);
+        let services = left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten();
+        let services = services.map(|service| Phrase::strong(format!("{service} it here")));
+        Phrase::row(placard.into_iter().chain(note).chain(services), "; ")
+    }
+
+    /// How the load of an open car must look; of one that lifts out only where the car is found so.
+    pub(super) fn load(&self, names: &Names<'_>, car: &Id, lading: Option<&Id>, found: bool) -> Phrase {
+        let Some(described) = names.car(car) else { return Phrase::default() };
+        match (&described.look, found && self.fresh.contains(car), lading) {
+            (LoadLook::Fixed(_), ..) => Phrase::of("its load is fixed"),
+            (LoadLook::LiftsOut, true, Some(_)) => Phrase::of("its load must be in"),
+            (LoadLook::LiftsOut, true, None) => Phrase::of("its load must be out"),
+            (LoadLook::LiftsOut, false, _) | (LoadLook::Hidden, ..) => Phrase::default(),
         }
-        if let Some(described) = names.car(car) {
-            match (&described.look, found && self.fresh.contains(car), lading) {
-                (LoadLook::Fixed(_), ..) => said.push(Phrase::of("its load is fixed")),
-                (LoadLook::LiftsOut, true, Some(_)) => said.push(Phrase::of("its load must be in")),
-                (LoadLook::LiftsOut, true, None) => said.push(Phrase::of("its load must be out")),
-                (LoadLook::LiftsOut, false, _) | (LoadLook::Hidden, ..) => {}
-            }
-            said.extend(described.note.as_deref().map(Phrase::strong));
-        }
-        for service in left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten() {
-            said.push(Phrase::strong(format!("{service} it here")));
-        }
-        Phrase::row(said, "; ")
     }
 }

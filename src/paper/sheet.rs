@@ -176,6 +176,8 @@ pub struct Group {
 pub struct Row {
     /// What stands in each column.
     pub cells: Vec<Phrase>,
+    /// What must not be overlooked: a line of its own, right below the first.
+    pub special: Phrase,
     /// Its second line.
     pub more: Phrase,
 }
@@ -183,7 +185,14 @@ pub struct Row {
 impl Row {
     /// A row of one line.
     pub fn new(cells: impl IntoIterator<Item = Phrase>) -> Self {
-        Row { cells: cells.into_iter().collect(), more: Phrase::default() }
+        Row { cells: cells.into_iter().collect(), special: Phrase::default(), more: Phrase::default() }
+    }
+
+    /// The row with what must not be overlooked.
+    #[must_use]
+    pub fn with_special(mut self, special: Phrase) -> Self {
+        self.special = special;
+        self
     }
 
     /// The row with a second line.

@@ -72,7 +72,7 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
                 for group in &mut table.groups {
                     phrases.extend([&mut group.head, &mut group.foot]);
                     for row in &mut group.rows {
-                        phrases.extend(row.cells.iter_mut().chain([&mut row.more]));
+                        phrases.extend(row.cells.iter_mut().chain([&mut row.special, &mut row.more]));
                     }
                 }
             }

@@ -32,6 +32,10 @@ pub(super) struct Run<'a> {
     pub(super) track: &'a Id,
     /// The easternmost car that stood there before the first of them was placed.
     pub(super) stands_last: Option<&'a Id>,
+    /// How the track stands before the first of them is moved, from west to east.
+    pub(super) before: Vec<&'a Id>,
+    /// How it stands after the last.
+    pub(super) after: Vec<&'a Id>,
     /// The cars with what is in them.
     pub(super) cars: Vec<(&'a Id, Option<&'a Id>)>,
 }
@@ -63,31 +67,56 @@ impl<'a> ByHand<'a> {
     }
 
     fn lift(&mut self, car: &'a Id, track: &'a Id, gateway: &'a Id) {
-        self.rows.entry(track).or_default().retain(|standing| *standing != car);
+        let before = self.rows.get(track).cloned().unwrap_or_default();
+        let row = self.rows.entry(track).or_default();
+        row.retain(|standing| *standing != car);
         self.spots.remove(car);
         let entry = (car, self.ladings.get(car).copied().flatten());
-        match self.lifted.iter_mut().find(|run| run.gateway == gateway && run.track == track) {
-            Some(run) => run.cars.push(entry),
-            None => {
-                self.lifted.push(Run { placed: false, gateway, track, stands_last: None, cars: vec![entry] });
-            }
-        }
+        let goes_on = |run: &Run<'_>| run.gateway == gateway && run.track == track;
+        let new = Run {
+            placed: false,
+            gateway,
+            track,
+            stands_last: None,
+            before,
+            after: Vec::new(),
+            cars: Vec::new(),
+        };
+        add(&mut self.lifted, goes_on, new, entry, row);
     }
 
     fn place(&mut self, entry: (&'a Id, Option<&'a Id>), track: &'a Id, gateway: &'a Id) {
+        let before = self.rows.get(track).cloned().unwrap_or_default();
         let row = self.rows.entry(track).or_default();
         let stands_last = row.last().copied();
         row.push(entry.0);
         self.ladings.insert(entry.0, entry.1);
         // A run ends where a car of another gateway stands in between.
-        let goes_on = |run: &&mut Run<'_>| {
+        let goes_on = |run: &Run<'_>| {
             run.gateway == gateway
                 && run.track == track
                 && run.cars.last().map(|(car, _)| *car) == stands_last
         };
-        match self.placed.iter_mut().find(goes_on) {
-            Some(run) => run.cars.push(entry),
-            None => self.placed.push(Run { placed: true, gateway, track, stands_last, cars: vec![entry] }),
-        }
+        let new =
+            Run { placed: true, gateway, track, stands_last, before, after: Vec::new(), cars: Vec::new() };
+        add(&mut self.placed, goes_on, new, entry, row);
+    }
+}
+
+/// Adds a car to the run that goes on with it, or to a new one, and notes how the track then stands.
+fn add<'a>(
+    runs: &mut Vec<Run<'a>>,
+    goes_on: impl Fn(&Run<'_>) -> bool,
+    new: Run<'a>,
+    entry: (&'a Id, Option<&'a Id>),
+    row: &[&'a Id],
+) {
+    let place = runs.iter().position(goes_on).unwrap_or(runs.len());
+    if place == runs.len() {
+        runs.push(new);
+    }
+    if let Some(run) = runs.get_mut(place) {
+        run.cars.push(entry);
+        run.after = row.to_vec();
     }
 }

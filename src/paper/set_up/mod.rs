@@ -50,10 +50,19 @@ fn runs(names: &Names<'_>, runs: &[Run<'_>], head: fn(&Names<'_>, &Run<'_>) -> P
                 Row::new([Phrase::of(Piece::Tick), Phrase::of(*car), names.load(*lading), what])
             })
             .collect(),
-        foot: Phrase::default(),
+        foot: Phrase::of("Before, from west: ")
+            .followed_by(row_or_clear(&run.before))
+            .then(". After: ")
+            .followed_by(row_or_clear(&run.after))
+            .then("."),
     });
     let columns = vec![Column::fit(""), Column::fit("Car"), Column::fit("Load"), Column::rest("What it is")];
     Table { columns, second_line: 1, groups: groups.collect() }
+}
+
+/// The cars of a track, or that there is none.
+fn row_or_clear(row: &[&Id]) -> Phrase {
+    if row.is_empty() { Phrase::of("clear") } else { Phrase::cars(row.iter().copied()) }
 }
 
 fn lifted_head(names: &Names<'_>, run: &Run<'_>) -> Phrase {
@@ -114,27 +123,34 @@ fn loads(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     Table { columns, second_line: 2, groups: vec![Group { rows, ..Group::default() }] }
 }
 
+/// Where every engine stands, by the first job that has it, and which jobs have it later.
 fn engines(names: &Names<'_>) -> Table {
-    let mut rows = Vec::new();
+    let mut stands: Vec<(Option<&str>, String)> = Vec::new();
     for event in &names.plan.events {
         let Event::Starts { job, place } = event else { continue };
         let power = names.job(job).map(|job| &job.power);
         let engine = power.and_then(|power| power.engine.as_deref());
         let caboose = if power.is_some_and(|power| power.caboose) { ", with a caboose" } else { "" };
-        rows.push(Row::new([
-            Phrase::of(Piece::Tick),
-            engine.map_or_else(|| Phrase::of("an engine"), Phrase::strong),
-            Phrase::of(format!("at {} for {}{caboose}", names.place_title(place), names.job_name(job))),
-        ]));
+        let job = format!("{}{caboose}", names.job_name(job));
+        match stands.iter_mut().find(|(known, _)| engine.is_some() && *known == engine) {
+            Some((_, said)) => said.extend(["; then ", &job]),
+            None => stands.push((engine, format!("at {} for {job}", names.place_title(place)))),
+        }
     }
-    Table::plain(vec![Column::fit(""), Column::fit("Engine"), Column::rest("Where")], rows)
+    let rows = stands.into_iter().map(|(engine, said)| {
+        let engine = engine.map_or_else(|| Phrase::of("an engine"), Phrase::strong);
+        Row::new([Phrase::of(Piece::Tick), engine, Phrase::of(said)])
+    });
+    Table::plain(vec![Column::fit(""), Column::fit("Engine"), Column::rest("Where")], rows.collect())
 }
 
 /// Every track with cars, as it stands once all hand moves are done.
 fn standing(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     let rows = by_hand.rows.iter().filter(|(_, row)| !row.is_empty());
     let groups = rows.map(|(track, row)| Group {
-        head: Phrase::strong(format!("{}, {}", names.place_of(track), names.track_name(track)))
+        head: Phrase::of(Piece::Tick)
+            .then(" ")
+            .followed_by(Phrase::strong(format!("{}, {}", names.place_of(track), names.track_name(track))))
             .then(", from west"),
         rows: row
             .iter()

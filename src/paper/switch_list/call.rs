@@ -82,7 +82,8 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
             call.cars.iter().filter(|work| work.from.is_none() && work.to.as_ref() == Some(track)).collect();
         brought.sort_by_key(|work| order.iter().position(|car| **car == work.car));
         let rows: Vec<Row> = standing.chain(brought).map(|work| row(crew, work)).collect();
-        if !rows.is_empty() {
+        // A track on which cars are put that come from another one of the call has no row, but an order.
+        if !rows.is_empty() || !order.is_empty() {
             groups.push(Group { head: track_head(crew, track, title), rows, foot: when_done(order) });
         }
     }
@@ -130,17 +131,17 @@ fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
 }
 
 fn when_done(order: &[&Id]) -> Phrase {
-    if order.len() < 2 {
-        return Phrase::default();
-    }
-    Phrase::of("When you are done, from west: ").followed_by(Phrase::cars(order.iter().copied()))
+    let said = Phrase::of("When you are done, from west: ");
+    if order.is_empty() { said.then("clear") } else { said.followed_by(Phrase::cars(order.iter().copied())) }
 }
 
 fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
     let place = position(crew, work);
     let tick = if work.deed == Deed::Leave { Phrase::default() } else { Phrase::of(Piece::Tick) };
     let (left, found) = (work.to.as_ref(), work.from.is_some());
-    let notes = crew.notes.of(crew.names, &work.car, work.lading.as_ref(), left, found);
+    let lading = work.lading.as_ref();
+    let special = crew.notes.special(crew.names, &work.car, lading, left);
+    let load = crew.notes.load(crew.names, &work.car, lading, found);
     Row::new([
         tick,
         deed(work.deed),
@@ -148,7 +149,8 @@ fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
         crew.names.load(work.lading.as_ref()),
         Phrase::of(place),
     ])
-    .with(Phrase::row([bound(crew, work), notes, crew.names.looks_in_short(&work.car)], "; "))
+    .with_special(special)
+    .with(Phrase::row([bound(crew, work), load, crew.names.looks_in_short(&work.car)], "; "))
 }
 
 /// Where the car is bound, unless its spot says so already.

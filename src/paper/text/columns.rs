@@ -7,6 +7,11 @@ use crate::paper::sheet::{Block, Column, Sheet, Table, Width};
 /// What a column that runs on needs at least, if it has that much to say, in tenths of the page.
 const LEAST: usize = 3;
 
+/// The width of a last column that stands below the others, because beside them it would be too narrow to read.
+pub(super) const BELOW: usize = 0;
+/// So narrow a column is not read with ease.
+const CRAMPED: usize = 16;
+
 /// The widths of every kind of table on the sheet: tables with the same columns share them.
 pub(super) fn shapes(sheet: &Sheet, page: usize) -> Vec<(Vec<Column>, Vec<usize>)> {
     let mut shapes: Vec<(Vec<Column>, Vec<usize>)> = Vec::new();
@@ -23,9 +28,22 @@ pub(super) fn shapes(sheet: &Sheet, page: usize) -> Vec<(Vec<Column>, Vec<usize>
         }
     }
     for (columns, widths) in &mut shapes {
-        share(columns, widths, page);
+        if cramped(columns, widths, page) {
+            let others = columns.len() - 1;
+            share(&columns[..others], &mut widths[..others], page);
+            widths[others] = BELOW;
+        } else {
+            share(columns, widths, page);
+        }
     }
     shapes
+}
+
+/// Whether the last column runs on and the others leave it too little to be read with ease.
+fn cramped(columns: &[Column], widths: &[usize], page: usize) -> bool {
+    let (Some(column), Some((wanted, others))) = (columns.last(), widths.split_last()) else { return false };
+    let taken: usize = others.iter().map(|width| width + GAP).sum();
+    column.width == Width::Rest && !others.is_empty() && page.saturating_sub(taken) < (*wanted).min(CRAMPED)
 }
 
 /// How wide each column would be if there were room for everything.

@@ -8,6 +8,7 @@ mod wrap;
 
 use super::phrase::{JOINED, Measure, Phrase};
 use super::sheet::{Bar, Block, Card, Column, Drawing, Fact, Group, Sheet, Table, Width};
+use columns::BELOW;
 use wrap::{wide, wrap};
 
 /// Blanks between two columns.
@@ -193,7 +194,11 @@ impl Page {
             .map_or_else(Vec::new, |(_, widths)| widths.clone());
         if table.columns.iter().any(|column| !column.head.is_empty()) {
             let heads = table.columns.iter().map(|column| column.head);
-            self.cells(&table.columns, &widths, heads, |head, letters, _| letters.push_str(head));
+            let (beside, below) = beside(&widths);
+            self.cells(&table.columns, beside, heads, |head, letters, _| letters.push_str(head));
+            if let Some(head) = table.columns.last().filter(|_| below) {
+                self.hang("", indent(&widths, table.second_line.max(1)), head.head);
+            }
         }
         for group in &table.groups {
             self.group(table, &widths, group);
@@ -206,7 +211,15 @@ impl Page {
             self.hang_phrase("", 0, &group.head);
         }
         for row in &group.rows {
-            self.cells(&table.columns, widths, &row.cells, Phrase::spell);
+            let (beside, below) = beside(widths);
+            self.cells(&table.columns, beside, &row.cells, Phrase::spell);
+            if let Some(last) = row.cells.last().filter(|last| below && !last.is_empty()) {
+                self.hang_phrase("", indent(widths, table.second_line.max(1)), last);
+            }
+            if !row.special.is_empty() {
+                let special = Phrase::of("! ").followed_by(row.special.clone());
+                self.hang_phrase("", indent(widths, table.second_line), &special);
+            }
             if !row.more.is_empty() {
                 self.hang_phrase("", indent(widths, table.second_line), &row.more);
             }
@@ -357,6 +370,14 @@ impl Lines {
 
 fn blanks(out: &mut String, count: usize) {
     out.extend((0..count).map(|_| ' '));
+}
+
+/// The widths of the columns that stand beside each other, and whether a last one stands below them.
+fn beside(widths: &[usize]) -> (&[usize], bool) {
+    match widths.split_last() {
+        Some((&BELOW, others)) if !others.is_empty() => (others, true),
+        _ => (widths, false),
+    }
 }
 
 /// The column at which something begins that stands below a column of a table.

@@ -1,0 +1,320 @@
+"""A session played from its printed paper alone: the set-up sheet says how it begins, the switch lists say all the rest.
+
+Source: the printed page itself; how a crew reads it is common practice, no source. Reads only the .txt files; the plan is opened at the very
+end, to compare where the cars then stand. A line that cannot be followed is a fault: a car that is not where a list says, another
+order than the one printed, a train or a count that does not add up, a call that can never begin.
+
+usage: from_paper.py PAPER-FOLDER PLAN.JSON
+       from_paper.py --self-test PAPER-FOLDER PLAN.JSON
+"""
+
+import json
+import re
+import sys
+from collections import Counter
+from pathlib import Path
+
+CAR = re.compile(r"\b[A-Z]{2,4} \d{1,6}\b|\b\d\d \d\d \d{4} \d{3}-\d\b")
+DEEDS = ["PULL", "SPOT", "SET OUT", "OFF SPOT", "HOLD", "leave"]
+DONE = "When you are done, from west:"
+
+
+class Fault(Exception):
+    """What cannot be followed, with the sheet and the call."""
+
+
+def sections(text):
+    """The parts of a sheet: what stands between two ruled lines is a heading."""
+    parts, lines = [("", [])], text.splitlines()
+    place = 0
+    while place < len(lines):
+        if re.fullmatch("-{20,}", lines[place]):
+            end = next(n for n in range(place + 1, len(lines)) if re.fullmatch("-{20,}", lines[n]))
+            parts.append((" ".join(line.strip() for line in lines[place + 1 : end]), []))
+            place = end + 1
+        else:
+            parts[-1][1].append(lines[place])
+            place += 1
+    return parts
+
+
+def paragraphs(lines):
+    """Lines without a blank one between them."""
+    group = []
+    for line in [*lines, ""]:
+        if line.strip():
+            group.append(line)
+        elif group:
+            yield group
+            group = []
+
+
+def joined(lines):
+    return re.sub(r"\s+", " ", " ".join(lines)).strip()
+
+
+def set_up(text):
+    """Track -> cars from west to east, car -> whether it is loaded, car -> what its line says of its spot."""
+    tracks, loaded, spots = {}, {}, {}
+    last = [lines for heading, lines in sections(text) if heading.startswith("Every track")]
+    if not last:
+        raise Fault("set-up: no order of every track")
+    for group in paragraphs(last[0]):
+        if not group[0].startswith("["):
+            continue
+        first = next((n for n, line in enumerate(group) if CAR.match(line)), len(group))
+        head = re.fullmatch(r"\[ \] (.*), from west", joined(group[:first]))
+        if not head:
+            raise Fault(f"set-up: `{joined(group[:first])}` names no track")
+        row = tracks.setdefault(head.group(1), [])
+        for line in group[first:]:
+            car = CAR.match(line)
+            if car:
+                row.append(car.group())
+                loaded[row[-1]] = line[car.end() :].split()[:1] == ["L"]
+                spots[row[-1]] = re.sub(r"^\s*[LE]\b", "", line[car.end() :])
+            else:
+                spots[row[-1]] += " " + line.strip()
+    return tracks, loaded, spots
+
+
+class Call:
+    """One call of a list: per track how it stands when the crew comes and when it goes, and the deeds."""
+
+    def __init__(self, sheet, heading, lines, jobs):
+        number, rest = re.match(r"(\d+)\. (.*)", heading).groups()
+        self.name, self.number = f"{sheet}, call {number}", int(number)
+        self.after = sorted(job for job in jobs if " in the clear" in rest and job in rest.split(" in the clear")[0])
+        self.place, self.tracks, self.rows, self.order = None, [], [], {}
+        self.train = self.count = None
+        self.last, self.where = False, None
+        track = None
+        for group in paragraphs(lines):
+            said = joined(group)
+            if re.match(r"Do +Car +Load", said):
+                self.where = group[0].index("Where") if "Where" in group[0] else None
+            head = re.match(r"(.*?) at (.*?), from west(?: \(|$| )", said)
+            if head and not said.startswith("["):
+                track = f"{head.group(2)}, {head.group(1)[0].lower()}{head.group(1)[1:]}"
+                self.place = head.group(2)
+                self.tracks.append(track)
+                self.read(group, track)
+            elif re.match(r"In your train, and staying", said):
+                self.read(group, None)
+            elif re.match(r"Go (west|east)\b", said):
+                self.goes(said)
+            elif "The job ends here" in said:
+                self.last = True
+
+    def goes(self, said):
+        self.train = CAR.findall(said.split("From west:")[1]) if "From west:" in said else []
+        counted = re.search(r"(\d+) cars?,", said)
+        if (int(counted.group(1)) if counted else 0) != len(self.train):
+            raise Fault(f"{self.name}: the train is counted as other than {len(self.train)} cars")
+
+    def read(self, group, track):
+        """The rows of a group. Where stands beside the load, in a column of its own, or on the lines below."""
+        rows = []
+        for line in group:
+            row = re.match(r"(?:\[ \]|   )  (PULL|SPOT|SET OUT|OFF SPOT|HOLD|leave) +(.*)", line)
+            car = CAR.match(row.group(2)) if row else None
+            if car:
+                start = line.index(row.group(2))
+                load = line[start + len(car.group()) : self.where].split()[0]
+                rows.append([row.group(1), car.group(), load, [line[self.where :]] if self.where else [], False])
+            elif line.strip().startswith("When you are done"):
+                break
+            elif rows:
+                indent = len(line) - len(line.lstrip())
+                if indent == (self.where or start) and not rows[-1][4]:
+                    rows[-1][3].append(line.strip())
+                else:
+                    rows[-1][4] = bool(self.where) and indent == start
+        foot = joined(group).split(DONE)
+        if track and len(foot) == 2:
+            self.order[track] = CAR.findall(foot[1])
+        for deed, car, load, words, _ in rows:
+            self.rows.append((track, deed, car, load, joined(words)))
+
+
+def goal(names, here, words):
+    """The track that a row's `to …` names: of this place unless it names another."""
+    said = words.split(" to ", 1)[-1] if " to " in f" {words}" else ""
+    said = re.sub(r"^to ", "", said)
+    for name in names:
+        if said.startswith(name) or f"{here}, {said}".startswith(name):
+            return name
+    return None
+
+
+def lists(texts):
+    """Job name -> (jobs it begins after, its calls, the counts at its foot)."""
+    titles = {}
+    for name, text in texts.items():
+        if name.startswith("switch-list"):
+            first = text.splitlines()[0]
+            titles[name] = re.split(r"\s{2,}", first)[0].strip()
+    jobs = {}
+    for name, title in titles.items():
+        parts = sections(texts[name])
+        head = joined(parts[0][1])
+        begins = re.search(r"Begins (.*?) Calls ", head).group(1)
+        after = [job for job in titles.values() if job != title and job in begins.split(", after ", 1)[-1] and ", after " in begins]
+        calls = [Call(title, heading, lines, titles.values()) for heading, lines in parts if re.match(r"\d+\. ", heading)]
+        counts = [line.split() for heading, lines in parts if heading == "Count your work" for line in lines]
+        jobs[title] = (after, calls, counts)
+    return jobs
+
+
+class Railroad:
+    """Where every car is, as a crew sees it."""
+
+    def __init__(self, texts):
+        self.tracks, self.loaded, self.spots = set_up(texts["set-up.txt"])
+        self.jobs = lists(texts)
+        self.done = dict.fromkeys(self.jobs, 0)
+        self.trains = {job: [] for job in self.jobs}
+        self.names = sorted({*self.tracks, *(t for _, calls, _ in self.jobs.values() for call in calls for t in call.tracks)}, key=len, reverse=True)
+
+    def why_not(self, job):
+        """Why the next call of a job cannot begin yet; nothing if it can."""
+        after, calls, _ = self.jobs[job]
+        call = calls[self.done[job]]
+        if self.done[job] == 0:
+            for other in after:
+                if self.done[other] < len(self.jobs[other][1]):
+                    return f"{other} is not done"
+        for other in call.after:
+            if other != job and self.done[other] == 0:
+                return f"{other} has not begun"
+        for track in call.tracks:
+            found = [car for at, _, car, _, words in call.rows if at == track and not self.comes(words)]
+            if found != self.tracks.get(track, []):
+                return f"on {track} the list has {found}, there stand {self.tracks.get(track, [])}"
+        return None
+
+    @staticmethod
+    def comes(words):
+        """Whether a row is of a car in the crew's own train."""
+        return words.startswith("to ")
+
+    def play(self, job):
+        _, calls, _ = self.jobs[job]
+        call, train = calls[self.done[job]], self.trains[job]
+        self.done[job] += 1
+        put = {}
+        for track, deed, car, load, words in call.rows:
+            if self.loaded[car] != (load == "L"):
+                raise Fault(f"{call.name}: {car} is listed {load}")
+            if track is None or deed in ("HOLD", "leave"):
+                continue
+            if self.comes(words):
+                if car not in train:
+                    raise Fault(f"{call.name}: {car} is not in the train")
+                train.remove(car)
+                put.setdefault(track, []).append(car)
+                self.spots[car] = words
+            elif deed == "PULL":
+                self.tracks[track].remove(car)
+                train.append(car)
+            else:
+                to = goal(self.names, call.place, words)
+                if to is None:
+                    raise Fault(f"{call.name}: no track for {car}: {words}")
+                self.tracks[track].remove(car)
+                put.setdefault(to, []).append(car)
+                self.spots[car] = words.split(" to ", 1)[1]
+        for track, cars in put.items():
+            self.tracks.setdefault(track, []).extend(cars)
+            if track not in call.order:
+                raise Fault(f"{call.name}: no order for {track}")
+        for track, order in call.order.items():
+            if Counter(order) != Counter(self.tracks.get(track, [])):
+                raise Fault(f"{call.name}: {track} should stand {order}, has {self.tracks.get(track, [])}")
+            self.tracks[track] = order
+        if call.last and train or not call.last and Counter(call.train or []) != Counter(train):
+            raise Fault(f"{call.name}: the train is {train}, the list has {call.train}")
+        self.count(job, call)
+
+    def count(self, job, call):
+        wanted = [sum(deed == row[1] for row in call.rows) for deed in DEEDS]
+        wanted.append(len(call.train or []))
+        counts = [list(map(int, line[-7:])) for line in self.jobs[job][2] if len(line) > 7 and all(part.isdigit() for part in line[-7:])]
+        if counts and counts[self.done[job] - 1] != wanted:
+            raise Fault(f"{call.name}: counted {wanted}, the foot says {counts[self.done[job] - 1]}")
+        if not counts:
+            raise Fault(f"{call.name}: no counts at the foot")
+
+    def evening(self):
+        while left := [job for job in self.jobs if self.done[job] < len(self.jobs[job][1])]:
+            ready = [job for job in left if self.why_not(job) is None]
+            if not ready:
+                raise Fault("nobody can go on: " + "; ".join(f"{job}: {self.why_not(job)}" for job in left))
+            self.play(ready[0])
+
+
+def compare(railroad, plan):
+    """Faults where the played evening ends elsewhere than the plan."""
+    after = plan["after"]["tracks"]
+    there = {tuple(row) for row in railroad.tracks.values() if row}
+    wanted = {tuple(car["car"] for car in row) for row in after.values()}
+    faults = [f"ends with {row}, not in the plan" for row in sorted(there - wanted)] + [f"never {row}" for row in sorted(wanted - there)]
+    for car in (car for row in after.values() for car in row):
+        if railroad.loaded.get(car["car"]) != ("lading" in car):
+            faults.append(f"{car['car']} is loaded otherwise")
+        spot = car.get("spot", "").rsplit("/", 1)[-1]
+        if spot and spot not in railroad.spots.get(car["car"], ""):
+            faults.append(f"{car['car']} is at {spot}, the paper says {railroad.spots.get(car['car'])}")
+    return faults
+
+
+def played(texts, plan):
+    try:
+        railroad = Railroad(texts)
+        railroad.evening()
+        return compare(railroad, plan)
+    except Fault as fault:
+        return [str(fault)]
+
+
+def broken(texts):
+    """The paper with one thing wrong on it, in several ways."""
+    name = next(name for name in texts if name.startswith("switch-list") and "[ ]  PULL " in texts[name])
+    text = texts[name]
+    row = re.search(r"\[ \]  PULL .*\n", text)
+    yield "a car left out", {**texts, name: text.replace(row.group(), "", 1)}
+    other = re.sub(r"(\[ \]  PULL +[A-Z]+ \d+ +)([LE])", lambda found: found[1] + "EL"[found[2] == "E"], text, count=1)
+    yield "a load that is not there", {**texts, name: other}
+    work, foot = text.split("Count your work")
+    more = re.sub(r"(\d\s+)(\d+)\n", lambda found: f"{found[1]}{int(found[2]) + 1}\n", foot)
+    yield "a wrong count", {**texts, name: f"{work}Count your work{more}"}
+    yield "an order turned round", {**texts, "set-up.txt": swapped(texts["set-up.txt"])}
+
+
+def swapped(text):
+    start = text.index("Every track")
+    lines = text[start:].splitlines(keepends=True)
+    rows = [n for n in range(len(lines) - 1) if CAR.match(lines[n]) and CAR.match(lines[n + 1])]
+    for n in rows:
+        lines[n], lines[n + 1] = lines[n + 1], lines[n]
+    return text[:start] + "".join(lines)
+
+
+def main():
+    arguments = [argument for argument in sys.argv[1:] if argument != "--self-test"]
+    folder, plan = Path(arguments[0]), json.loads(Path(arguments[1]).read_text(encoding="utf-8"))
+    texts = {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.txt"))}
+    if "--self-test" in sys.argv:
+        missed = [what for what, paper in broken(texts) if not played(paper, plan)]
+        print(*(f"FAILED not seen: {what}" for what in missed), sep="\n", end="\n" if missed else "")
+        return 1 if missed else 0
+    faults = played(texts, plan)
+    for fault in faults:
+        print(f"FAILED {folder}: {fault}")
+    if not faults:
+        print(f"passed a session played from the paper alone: {folder}")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
