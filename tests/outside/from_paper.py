@@ -66,7 +66,7 @@ def set_up(text):
         head = re.fullmatch(r"\[ \] (.*), from west", joined(group[:first]))
         if not head:
             raise Fault(f"set-up: `{joined(group[:first])}` names no track")
-        row = tracks.setdefault(head.group(1), [])
+        row = tracks.setdefault(head.group(1).casefold(), [])
         for line in group[first:]:
             car = CAR.match(line)
             if car:
@@ -95,7 +95,7 @@ class Call:
                 self.where = group[0].index("Where") if "Where" in group[0] else None
             head = re.match(r"(.*?) at (.*?), from west(?: \(|$| )", said)
             if head and not said.startswith("["):
-                track = f"{head.group(2)}, {head.group(1)[0].lower()}{head.group(1)[1:]}"
+                track = f"{head.group(2)}, {head.group(1)}".casefold()
                 self.place = head.group(2)
                 self.tracks.append(track)
                 self.read(group, track)
@@ -140,7 +140,7 @@ class Call:
 def goal(names, here, words):
     """The track that a row's `to …` names: of this place unless it names another."""
     said = words.split(" to ", 1)[-1] if " to " in f" {words}" else ""
-    said = re.sub(r"^to ", "", said)
+    said, here = re.sub(r"^to ", "", said).casefold(), here.casefold()
     for name in names:
         if said.startswith(name) or f"{here}, {said}".startswith(name):
             return name

@@ -77,14 +77,19 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
     let mut groups = Vec::new();
     for track in tracks(call, course) {
         let standing = call.cars.iter().filter(|work| work.from.as_ref() == Some(track));
-        let order = course.rows.get(track).map_or(&[][..], Vec::as_slice);
+        let left = course.rows.get(track);
+        let order = left.map_or(&[][..], Vec::as_slice);
         let mut brought: Vec<&CarWork> =
             call.cars.iter().filter(|work| work.from.is_none() && work.to.as_ref() == Some(track)).collect();
         brought.sort_by_key(|work| order.iter().position(|car| **car == work.car));
         let rows: Vec<Row> = standing.chain(brought).map(|work| row(crew, work)).collect();
         // A track on which cars are put that come from another one of the call has no row, but an order.
         if !rows.is_empty() || !order.is_empty() {
-            groups.push(Group { head: track_head(crew, track, title), rows, foot: when_done(order) });
+            groups.push(Group {
+                head: track_head(crew, track, title),
+                rows,
+                foot: left.map_or_else(Phrase::default, |_| when_done(order)),
+            });
         }
     }
     let staying: Vec<Row> =
