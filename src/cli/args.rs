@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::close::CloseArgs;
+use super::ledger::LedgerArgs;
 use super::roster::RosterArgs;
 use crate::units::{ClockTime, Minutes};
 
@@ -28,6 +29,8 @@ pub(super) enum Command {
     Print(Print),
     /// Close the planned session: what you do not mention happened as planned
     Close(CloseArgs),
+    /// Show what closed sessions did, to everything or to one car, customer or job
+    Ledger(LedgerArgs),
     /// Take the session that was closed last back, so that it is open again
     Reopen(Reopen),
     /// Take the roster in from a spreadsheet, bring it out to one, or look for slips in it

@@ -8,6 +8,7 @@ mod check;
 mod close;
 mod compare;
 mod folder;
+mod ledger;
 mod pace;
 mod plan;
 mod print;
@@ -62,6 +63,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Outcome> {
         Command::Plan(asked) => plan::run(asked, screen),
         Command::Print(asked) => print::run(asked, screen),
         Command::Close(asked) => close::run(asked, screen),
+        Command::Ledger(asked) => ledger::run(asked, screen),
         Command::Roster(asked) => roster::run(asked, screen),
         Command::Reopen(asked) => reopen::run(asked, screen),
         Command::Compare(asked) => compare::run(asked, screen),

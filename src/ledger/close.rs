@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::facts::{Facts, Said, understood};
 use super::happened::{Evening, Happened, Misplaced, happened, seen};
-use super::{CURRENT, Idle, Ledger, Timed, idle, minutes, name, read, store, write};
+use super::{CURRENT, Idle, Ledger, Timed, history, idle, minutes, name, read, store, write};
 use crate::error::{Error, Result};
 use crate::ids::{Id, TrackIx};
 use crate::layout::Layout;
@@ -67,7 +67,9 @@ impl Ledger {
             on.filter(|track| !walked.contains(track)).count()
         });
         let timed = minutes::timed(&plan, &facts);
-        let recorded = recorded(&plan, &facts, layout) + &minutes::text(&timed);
+        let recorded = recorded(&plan, &facts, layout)
+            + &minutes::text(&timed)
+            + &history::text(layout, &plan, &standing);
         let name = |file: &str| name(plan.session, file);
         let mut deed = store::Deed::new(&self.folder);
         // Kept as it is, byte for byte, so that the session can be taken back.

@@ -55,7 +55,9 @@ impl Ledger {
             let path = self.of(session).join("recorded.toml");
             let text = store::read(&path)?;
             if let Some(text) = text.filter(|text| text.lines().any(|line| line.trim() == HEADING)) {
-                timed.extend(read(&path, &text, session)?);
+                // What the session did to its cars is of no interest here.
+                let minutes = text.split("\n[count]\n").next().unwrap_or_default();
+                timed.extend(read(&path, minutes, session)?);
             }
         }
         Ok(timed)

@@ -27,6 +27,7 @@ pub mod happened;
 pub mod store;
 
 mod close;
+mod history;
 mod idle;
 mod minutes;
 mod names;
@@ -42,6 +43,7 @@ mod tests;
 use std::path::{Path, PathBuf};
 
 pub use close::{Closed, Reopened};
+pub use history::{Evening, Step, doors};
 pub use idle::{Idle, idle};
 pub use minutes::Timed;
 pub use read::Adrift;

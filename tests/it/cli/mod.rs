@@ -7,6 +7,7 @@ mod check;
 mod crews;
 mod files;
 mod forms;
+mod history;
 mod ledger;
 mod otherwise;
 mod roster;
