@@ -167,8 +167,9 @@ fn notices(plan: &Plan) -> String {
 
 /// What the host has to do for a car whose place the layout no longer has.
 pub(super) fn adrift(car: &Adrift) -> Notice {
-    let Adrift { car, from, to } = car;
+    let Adrift { car, from, to, no_room } = car;
     let text = match to {
+        Some(to) if *no_room => format!("{car} was at {from}, which no longer holds it: put it at {to}"),
         Some(to) => format!("{car} was at {from}, which the layout no longer has: put it at {to}"),
         None => format!("{car} stood at {from} and is no longer in the roster: take it off the layout"),
     };

@@ -63,6 +63,7 @@ codes! {
     SAME_ID = "same-id", Error;
     SAME_CAR = "same-car", Error;
     SAME_MARK = "same-mark", Error;
+    FORMER_ID_TAKEN = "former-id-taken", Error;
     UNKNOWN_NAME = "unknown-name", Error;
     DATES_BACKWARDS = "dates-backwards", Error;
     CYCLIC_BEHIND = "cyclic-behind", Error;

@@ -52,6 +52,7 @@ pub struct Layout {
     lanes: IxVec<LaneIx, Lane>,
     jobs: IxVec<JobIx, Job>,
     cars: IxVec<CarIx, Car>,
+    former: Former,
 }
 
 macro_rules! tables {
@@ -135,6 +136,11 @@ impl Layout {
     /// Whether a lane's cars go before others: they are promised, or what is in them is perishable.
     pub fn goes_first(&self, lane: &Lane) -> bool {
         lane.promised || self.commodities[lane.commodity].perishable
+    }
+
+    /// The ids that things had before.
+    pub const fn former(&self) -> &Former {
+        &self.former
     }
 
     /// How long things take on this layout.

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::facts::{Facts, Said, understood};
 use super::happened::{Evening, Happened, Misplaced, happened, seen};
-use super::{CURRENT, Idle, Ledger, Timed, history, idle, minutes, name, read, store, write};
+use super::{Adrift, CURRENT, Idle, Ledger, Timed, history, idle, minutes, name, read, store, write};
 use crate::error::{Error, Result};
 use crate::ids::{Id, TrackIx};
 use crate::layout::Layout;
@@ -26,6 +26,8 @@ pub struct Closed {
     pub not_looked_at: Option<usize>,
     /// Cars that are on the layout and that no order and no trip has use for, the longest idle first.
     pub idle: Vec<Idle>,
+    /// Cars that the plan left where the layout, as it is now, has no place for them.
+    pub adrift: Vec<Adrift>,
     /// The jobs whose minutes were recorded.
     pub timed: Vec<Timed>,
 }
@@ -57,11 +59,13 @@ impl Ledger {
         let Some(plan) = self.open_plan()? else {
             return Err(Error::Asked("no session is planned: `setout plan` plans the next one".to_owned()));
         };
-        let expected = self.expected(layout, &plan)?;
+        let (expected, mut adrift) = self.expected(layout, &plan)?;
         let facts = understood(said, layout, &plan).map_err(|told| faults(&told))?;
         let walked: BTreeSet<TrackIx> = facts.walked.keys().copied().collect();
         let (facts, left) = self.left(layout, &plan, expected, facts)?;
         let Happened { standing, misplaced } = left;
+        // A car that the host has seen elsewhere is told as misplaced.
+        adrift.retain(|car| misplaced.iter().all(|misplaced| misplaced.car != car.car));
         let not_looked_at = (!walked.is_empty()).then(|| {
             let on = standing.cars().filter_map(|(_, state)| state.track());
             on.filter(|track| !walked.contains(track)).count()
@@ -86,6 +90,7 @@ impl Ledger {
             session: plan.session,
             as_planned: facts.none(),
             misplaced,
+            adrift,
             rows: facts.rows.keys().map(|track| layout.tracks()[*track].id.clone()).collect(),
             not_looked_at,
             idle: idle(layout, &standing, Some(&plan)),
@@ -117,18 +122,19 @@ impl Ledger {
     }
 
     /// The standing that a session leaves if all goes as planned.
-    fn expected(&self, layout: &Layout, plan: &Plan) -> Result<Standing> {
+    /// Nobody changes that file by hand: what does not fit is what the layout no longer has.
+    fn expected(&self, layout: &Layout, plan: &Plan) -> Result<(Standing, Vec<Adrift>)> {
         let path = self.of(plan.session).join("expected.toml");
         let again = "`setout plan` plans the session again";
         let Some(text) = store::read(&path)? else {
             return Err(Error::Ledger { path, what: format!("it is missing: {again}") });
         };
-        let standing = read::standing(&path, &text, layout)?;
+        let (standing, adrift) = read::untouched(&path, &text, layout)?;
         if standing.session != plan.session {
             let what = format!("it is of session {}, not {}: {again}", standing.session, plan.session);
             return Err(Error::Ledger { path, what });
         }
-        Ok(standing)
+        Ok((standing, adrift))
     }
 
     /// Takes back the session that was closed last: it is planned and open again, and the cars stand

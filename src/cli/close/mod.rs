@@ -35,6 +35,12 @@ pub(super) fn run(asked: &CloseArgs, screen: &mut Screen) -> Result<Outcome> {
         return to_fill_in("list", "is what you see", list, asked.into.as_deref(), screen);
     }
     let closed = ledger.close(&layout, &said(asked)?)?;
+    if !closed.adrift.is_empty() {
+        screen.say("the layout changed since this session was planned:");
+    }
+    for car in &closed.adrift {
+        screen.say(&told::adrift(car).text);
+    }
     screen.answer(&answer::closed(&closed))?;
     Ok(Outcome::Done)
 }

@@ -9,6 +9,7 @@ use super::names::Names;
 use super::types;
 use crate::ids::{IxVec, SpotIx};
 use crate::layout::Layout;
+use crate::layout::model::Former;
 use crate::layout::read::{Said, SaidLayout, SaidPlace, SaidSpot};
 use crate::layout::sink::Sink;
 use crate::units::{Length, Scale};
@@ -59,6 +60,16 @@ impl<'a> Draft<'a> {
             jobs: std::mem::take(&mut nouns.jobs),
             cars: std::mem::take(&mut nouns.cars),
             types: types.into_types(),
+            former: Former {
+                places: names.places.former().clone(),
+                tracks: names.tracks.former().clone(),
+                spots: spots.former,
+                industries: names.industries.former().clone(),
+                gateways: names.gateways.former().clone(),
+                commodities: names.commodities.former().clone(),
+                lanes: names.lanes.former().clone(),
+                cars: names.cars.former().clone(),
+            },
             spots: spots.built,
         };
         let spots_said = spots.said;

@@ -7,6 +7,7 @@
 
 mod build;
 mod draft;
+mod former;
 mod names;
 mod natural;
 mod ruler;

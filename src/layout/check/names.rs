@@ -3,12 +3,13 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use super::natural;
+use super::{former, natural};
 use crate::diag::Span;
 use crate::ids::{
     CarIx, CommodityIx, GatewayIx, IndustryIx, Ix, IxVec, JobIx, LaneIx, LinkIx, PlaceIx, RailroadIx, TrackIx,
 };
 use crate::layout::codes::{self, Code};
+use crate::layout::model::FormerIds;
 use crate::layout::read::{
     Name, Said, SaidCar, SaidCommodity, SaidGateway, SaidIndustry, SaidJob, SaidLane, SaidLink, SaidPlace,
     SaidRailroad, SaidTrack,
@@ -22,6 +23,7 @@ pub(super) struct Table<'a, I, S> {
     by_id: BTreeMap<Box<str>, I>,
     said: IxVec<I, &'a S>,
     sound: IxVec<I, bool>,
+    former: FormerIds<I>,
 }
 
 /// A thing as it enters a table.
@@ -30,6 +32,7 @@ struct Row<'a, S> {
     span: Span,
     sound: bool,
     said: &'a S,
+    was: &'a [Name],
 }
 
 impl<'a, I: Ix, S> Table<'a, I, S> {
@@ -44,6 +47,7 @@ impl<'a, I: Ix, S> Table<'a, I, S> {
         // Stable: of two with the same id, the one that was read first stays first.
         rows.sort_by(|one, other| order(one, other));
         let (mut by_id, mut said, mut sound) = (BTreeMap::new(), IxVec::new(), IxVec::new());
+        let mut former = Vec::new();
         let mut first_span = None;
         for row in rows {
             if let Some(index) = by_id.get(&row.id) {
@@ -57,8 +61,10 @@ impl<'a, I: Ix, S> Table<'a, I, S> {
             let index = said.push(row.said);
             sound.push(row.sound);
             by_id.insert(row.id, index);
+            former.extend(row.was.iter().map(|was| (was, index)));
         }
-        Table { noun, by_id, said, sound }
+        let former = former::ids(noun, &former, |id| by_id.get(id).copied(), sink);
+        Table { noun, by_id, said, sound, former }
     }
 
     /// Looks a name up, and says so if nothing bears it.
@@ -75,6 +81,11 @@ impl<'a, I: Ix, S> Table<'a, I, S> {
     /// Looks a name up.
     pub(super) fn get(&self, id: &str) -> Option<I> {
         self.by_id.get(id).copied()
+    }
+
+    /// The ids that things had before.
+    pub(super) fn former(&self) -> &FormerIds<I> {
+        &self.former
     }
 
     /// All ids.
@@ -148,8 +159,18 @@ pub(super) struct Names<'a> {
 
 macro_rules! rows {
     ($said:expr) => {
+        rows!($said, |said| &said.was)
+    };
+    // The ledger keeps no ids of these.
+    ($said:expr, never) => {
+        rows!($said, |_said| &[])
+    };
+    ($said:expr, |$one:ident| $was:expr) => {
         $said
-            .map(|said| Row { id: said.id.value.clone(), span: said.id.span, sound: said.sound, said })
+            .map(|said| {
+                let $one = said;
+                Row { id: said.id.value.clone(), span: said.id.span, sound: said.sound, said, was: $was }
+            })
             .collect()
     };
 }
@@ -162,7 +183,7 @@ impl<'a> Names<'a> {
         }
         let same = codes::SAME_ID;
         Names {
-            railroads: Table::new("railroad", same, rows!(said.railroads.iter()), plain, sink),
+            railroads: Table::new("railroad", same, rows!(said.railroads.iter(), never), plain, sink),
             places: Table::new("place", same, rows!(said.places.iter().chain(unsaid)), plain, sink),
             tracks: Table::new("track", same, rows!(said.tracks.iter()), by_place, sink),
             links: Table::new("link", same, links(said), plain, sink),
@@ -170,7 +191,7 @@ impl<'a> Names<'a> {
             gateways: Table::new("gateway", same, rows!(said.gateways.iter()), plain, sink),
             commodities: Table::new("commodity", same, rows!(said.commodities.iter()), plain, sink),
             lanes: Table::new("lane", same, lanes(said), plain, sink),
-            jobs: Table::new("job", same, rows!(said.jobs.iter()), plain, sink),
+            jobs: Table::new("job", same, rows!(said.jobs.iter(), never), plain, sink),
             cars: Table::new("car", codes::SAME_CAR, cars(said), by_number, sink),
         }
     }
@@ -191,7 +212,7 @@ fn links(said: &Said) -> Vec<Row<'_, SaidLink>> {
     let rows = said.links.iter().filter_map(|link| match &link.between[..] {
         [west, east] => {
             let id = format!("{} > {}", west.value, east.value).into();
-            Some(Row { id, span: west.span, sound: link.sound, said: link })
+            Some(Row { id, span: west.span, sound: link.sound, said: link, was: &[] })
         }
         _ => None,
     });
@@ -201,7 +222,7 @@ fn links(said: &Said) -> Vec<Row<'_, SaidLink>> {
 fn lanes(said: &Said) -> Vec<Row<'_, SaidLane>> {
     let rows = said.lanes.iter().filter_map(|lane| {
         let span = lane.id.as_ref().map_or(lane.span, |id| id.span);
-        Some(Row { id: lane_id(lane)?, span, sound: lane.sound, said: lane })
+        Some(Row { id: lane_id(lane)?, span, sound: lane.sound, said: lane, was: &lane.was })
     });
     rows.collect()
 }
@@ -209,7 +230,7 @@ fn lanes(said: &Said) -> Vec<Row<'_, SaidLane>> {
 fn cars(said: &Said) -> Vec<Row<'_, SaidCar>> {
     let rows = said.cars.iter().filter_map(|car| {
         let span = car.number.as_ref().map_or(car.span, |number| number.span);
-        Some(Row { id: car_id(car)?, span, sound: car.sound, said: car })
+        Some(Row { id: car_id(car)?, span, sound: car.sound, said: car, was: &car.was })
     });
     rows.collect()
 }

@@ -29,8 +29,6 @@ pub struct Industry {
     pub shut: bool,
     /// `unfinished`: how often it is not done with a car in its time.
     pub unfinished: Odds,
-    /// `was`: ids it had before.
-    pub was: Vec<Id>,
     /// `note`: a line for the paper.
     pub note: Option<Box<str>>,
     /// `state`, `since`, `until`.

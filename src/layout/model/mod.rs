@@ -5,6 +5,7 @@
 
 mod car;
 mod commodity;
+mod former;
 mod gateway;
 mod industry;
 mod job;
@@ -15,6 +16,7 @@ mod track;
 
 pub use car::{Car, CarType, FixedLoad, LoadLook, Visits};
 pub use commodity::{Commodity, Grade};
+pub use former::{Former, FormerIds};
 pub use gateway::{Gateway, GatewayKind};
 pub use industry::Industry;
 pub use job::{Call, Job, JobKind, Meet, Power, TrainLimits};

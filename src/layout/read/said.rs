@@ -138,6 +138,7 @@ pub(in crate::layout) struct SaidPlace {
     pub(in crate::layout) lead_east: Maybe<Measure>,
     pub(in crate::layout) full: Maybe<Percent>,
     pub(in crate::layout) worked_by: Vec<Name>,
+    pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) limits: SaidLimits,
     pub(in crate::layout) hidden: Maybe<bool>,
     pub(in crate::layout) note: Maybe<Box<str>>,
@@ -162,6 +163,8 @@ pub(in crate::layout) struct SaidTrack {
     pub(in crate::layout) off_spot: Maybe<bool>,
     pub(in crate::layout) holds: Vec<Name>,
     pub(in crate::layout) spots: Vec<SaidSpot>,
+    /// With the places': `harbor/2`.
+    pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) worked_by: Vec<Name>,
     pub(in crate::layout) limits: SaidLimits,
     pub(in crate::layout) note: Maybe<Box<str>>,
@@ -175,6 +178,7 @@ pub(in crate::layout) struct SaidSpot {
     pub(in crate::layout) length: Maybe<Measure>,
     /// The inner `None` is `"any"`.
     pub(in crate::layout) cars: Maybe<Option<Cars>>,
+    pub(in crate::layout) was: Vec<Name>,
 }
 
 /// `[[link]]`.
@@ -221,6 +225,7 @@ pub(in crate::layout) struct SaidGateway {
     pub(in crate::layout) takes: Vec<Name>,
     pub(in crate::layout) gives: Vec<Name>,
     pub(in crate::layout) beyond: Vec<Name>,
+    pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) railroad: Option<Name>,
     pub(in crate::layout) back: Maybe<Stretch>,
     pub(in crate::layout) limit: Maybe<Cars>,
@@ -243,6 +248,7 @@ pub(in crate::layout) struct SaidCommodity {
     pub(in crate::layout) perishable: Maybe<bool>,
     pub(in crate::layout) shifts: Maybe<bool>,
     pub(in crate::layout) stcc: Maybe<Box<str>>,
+    pub(in crate::layout) was: Vec<Name>,
 }
 
 /// `[[lane]]`.
@@ -251,6 +257,7 @@ pub(in crate::layout) struct SaidLane {
     pub(in crate::layout) span: Span,
     pub(in crate::layout) sound: bool,
     pub(in crate::layout) id: Option<Name>,
+    pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) commodity: Option<Name>,
     pub(in crate::layout) from: Option<Name>,
     pub(in crate::layout) to: Option<Name>,
@@ -342,6 +349,7 @@ pub(in crate::layout) struct SaidCar {
     pub(in crate::layout) visits: Maybe<u32>,
     pub(in crate::layout) bad_order: Maybe<bool>,
     pub(in crate::layout) stands: Option<Name>,
+    pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) note: Maybe<Box<str>>,
     pub(in crate::layout) existence: SaidExistence,
 }
@@ -359,6 +367,7 @@ impl SaidPlace {
             lead_east: None,
             full: None,
             worked_by: Vec::new(),
+            was: Vec::new(),
             limits: SaidLimits::default(),
             hidden: None,
             note: None,

@@ -8,9 +8,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::room::{Row, fits, slot};
-use crate::ids::{CarIx, Id, IxVec, SpotIx, TrackIx};
+use crate::ids::{CarIx, Id, IxVec, PlaceIx, SpotIx, TrackIx};
 use crate::layout::{End, Layout, Service, TrackUse};
 use crate::ledger::facts::{Facts, Stays};
+use crate::ledger::names::Names;
 use crate::session::plan::{Event, LeftCar, Plan};
 use crate::standing::Whereabouts;
 
@@ -28,34 +29,31 @@ pub(super) struct Replayed {
     pub(super) set_out: BTreeSet<CarIx>,
 }
 
-/// Names of the plan as indices of the layout.
+/// Names of the plan as indices of the layout, which may have changed since.
 pub(super) struct Ids<'l> {
     layout: &'l Layout,
-    cars: BTreeMap<&'l str, CarIx>,
-    tracks: BTreeMap<&'l str, TrackIx>,
-    spots: BTreeMap<&'l str, SpotIx>,
+    names: Names<'l>,
 }
 
 impl<'l> Ids<'l> {
     pub(super) fn new(layout: &'l Layout) -> Self {
-        Ids {
-            layout,
-            cars: layout.cars().iter().map(|(ix, car)| (car.id.as_str(), ix)).collect(),
-            tracks: layout.tracks().iter().map(|(ix, track)| (track.id.as_str(), ix)).collect(),
-            spots: layout.spots().iter().map(|(ix, spot)| (spot.id.as_str(), ix)).collect(),
-        }
+        Ids { layout, names: Names::new(layout) }
     }
 
     pub(super) fn car(&self, id: &Id) -> Option<CarIx> {
-        self.cars.get(id.as_str()).copied()
+        self.names.cars.get(id.as_str()).copied()
     }
 
     pub(super) fn track(&self, id: &Id) -> Option<TrackIx> {
-        self.tracks.get(id.as_str()).copied()
+        self.names.tracks.get(id.as_str()).copied()
+    }
+
+    fn place(&self, id: &Id) -> Option<PlaceIx> {
+        self.names.places.get(id.as_str()).copied()
     }
 
     fn spot(&self, id: Option<&Id>) -> Option<SpotIx> {
-        id.and_then(|id| self.spots.get(id.as_str()).copied())
+        id.and_then(|id| self.names.spot_of(id))
     }
 }
 
@@ -220,11 +218,11 @@ impl<'a> Round<'a> {
 
     fn set_out_at(&mut self, place: &Id, car: CarIx) -> bool {
         let layout = self.ids.layout;
-        let here = |place_ix| layout.places()[place_ix].id == *place;
+        let place = self.ids.place(place);
         let keeps = [TrackUse::Yard, TrackUse::Storage, TrackUse::Interchange, TrackUse::Staging];
         for usage in keeps {
             for (ix, track) in layout.tracks().iter() {
-                if track.usage != usage || !here(track.place) {
+                if track.usage != usage || Some(track.place) != place {
                     continue;
                 }
                 let row = &mut self.rows[ix];

@@ -29,7 +29,7 @@ pub(in crate::ledger) fn fits(layout: &Layout, track: TrackIx, row: &Row) -> boo
 }
 
 /// The place in a row for one more car: by its spot, or at the east end.
-pub(super) fn slot(row: &Row, spot: Option<SpotIx>) -> usize {
+pub(in crate::ledger) fn slot(row: &Row, spot: Option<SpotIx>) -> usize {
     let beyond = |other: Option<SpotIx>| other.zip(spot).is_some_and(|(other, spot)| other > spot);
     row.iter().position(|(_, other)| beyond(*other)).unwrap_or(row.len())
 }

@@ -11,6 +11,8 @@ use crate::standing::{Away, Standing};
 pub(super) enum Lost {
     /// It stood on that track.
     OnTrack(CarIx, String),
+    /// It stands on that track, which no longer holds it.
+    NoRoom(CarIx, String),
     /// It was beyond that gateway.
     Away(CarIx, String),
     /// It is no longer in the roster, and stood on that track.
@@ -26,6 +28,8 @@ pub struct Adrift {
     pub from: String,
     /// Where it is put: a track or gateway, or `shelf`; nothing for a car that left the roster.
     pub to: Option<String>,
+    /// Whether the place is still there, but no longer holds it.
+    pub no_room: bool,
 }
 
 impl<'t> Reader<'t> {
@@ -47,15 +51,30 @@ impl<'t> Reader<'t> {
         }
     }
 
+    /// Takes those cars off a row, the eastmost first, that a track made shorter no longer holds.
+    pub(super) fn without_room(&mut self, track: TrackIx, key: &str, row: &mut Row) {
+        let Some(adrift) = &mut self.adrift else { return };
+        while !fits(self.names.layout, track, row) {
+            let Some((car, _)) = row.pop() else { return };
+            adrift.push(Lost::NoRoom(car, key.to_owned()));
+        }
+    }
+
+    /// What stands on a track so far.
+    pub(super) fn row(&self, track: TrackIx) -> Row {
+        row(&self.standing, track)
+    }
+
     /// Gives every car adrift a place: on the track of the same place that has room, then on any yard,
     /// storage or interchange track; a car from beyond a gateway that is gone goes beyond its home gateway.
     pub(super) fn settle(&mut self) -> Vec<Adrift> {
         let layout = self.names.layout;
         let lost = self.adrift.take().unwrap_or_default();
         let settled = lost.into_iter().map(|lost| {
+            let no_room = matches!(lost, Lost::NoRoom(..));
             let (car, from, to) = match lost {
-                Lost::Sold(car, from) => return Adrift { car, from, to: None },
-                Lost::OnTrack(car, from) => {
+                Lost::Sold(car, from) => return Adrift { car, from, to: None, no_room },
+                Lost::OnTrack(car, from) | Lost::NoRoom(car, from) => {
                     let to = self.put_down(layout, car, &from);
                     (car, from, to)
                 }
@@ -69,16 +88,16 @@ impl<'t> Reader<'t> {
                 }
             };
             let to = to.unwrap_or_else(|| "shelf".to_owned());
-            Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to) }
+            Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to), no_room }
         });
         settled.collect()
     }
 
     fn put_down(&mut self, layout: &Layout, car: CarIx, from: &str) -> Option<String> {
-        let place = from.split_once('/').map_or("", |(place, _)| place);
+        let place = from.split_once('/').and_then(|(place, _)| self.names.places.get(place).copied());
         let mut tracks: Vec<(bool, usize, TrackIx)> = Vec::new();
         for (ix, track) in layout.tracks().iter() {
-            let here = layout.places()[track.place].id.as_str() == place;
+            let here = Some(track.place) == place;
             let keeps = [TrackUse::Yard, TrackUse::Storage, TrackUse::Interchange];
             if let Some(order) = keeps.iter().position(|usage| *usage == track.usage) {
                 tracks.push((!here, order, ix));

@@ -14,6 +14,7 @@ use std::path::Path;
 
 use toml::de::DeValue;
 
+use super::happened::room::slot;
 use super::names::Names;
 use super::walk::{Value, Walk, entries};
 use super::write::{ENDS, FORMAT};
@@ -238,11 +239,17 @@ impl<'t> Reader<'t> {
                 );
                 continue;
             };
-            let mut row: Vec<(CarIx, Option<SpotIx>)> = Vec::new();
+            // Two tracks that became one: what stood on the second joins what stood on the first.
+            let mut row = self.row(track);
+            let first = row.is_empty();
             for item in self.walk.list(value) {
                 let (car, spot) = self.stand(item, track);
                 self.sold(item, car, key);
                 let Some(car) = car.filter(|car| self.place(*car, item.span().start)) else { continue };
+                if !first {
+                    row.insert(slot(&row, spot), (car, spot));
+                    continue;
+                }
                 let last = row.iter().rev().find_map(|(_, spot)| *spot);
                 if last.is_some_and(|last| spot.is_some_and(|spot| spot < last)) {
                     let text = "this car stands against the order of spots: put its line where its spot is";
@@ -250,6 +257,7 @@ impl<'t> Reader<'t> {
                 }
                 row.push((car, spot));
             }
+            self.without_room(track, key, &mut row);
             self.standing.arrange(track, row);
         }
     }
@@ -272,14 +280,10 @@ impl<'t> Reader<'t> {
 
     fn spot(&mut self, value: &'t Value<'t>, track: TrackIx) -> Option<SpotIx> {
         let name = self.walk.text(value)?;
-        let layout = self.names.layout;
-        let described = &layout.tracks()[track];
-        let found = described.spots.iter().copied().find(|spot| *layout.spots()[*spot].name == *name);
+        let found = self.names.spot(track, name);
         if found.is_none() && self.adrift.is_none() {
-            let text = format!(
-                "track `{}` has no spot `{name}`: name another one, or take `spot` out",
-                described.id
-            );
+            let id = &self.names.layout.tracks()[track].id;
+            let text = format!("track `{id}` has no spot `{name}`: name another one, or take `spot` out");
             self.walk.fault(value.span().start, text);
         }
         found

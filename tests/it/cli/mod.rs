@@ -3,6 +3,7 @@
 //! Each test has a folder of its own below Cargo's temporary one. The environment is cleared, and
 //! the folder's path is written `[folder]`, so that a snapshot says the same on every machine.
 
+mod changes;
 mod check;
 mod crews;
 mod files;

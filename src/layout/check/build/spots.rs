@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use super::{Context, told};
 use crate::ids::{Id, IxVec, PlaceIx, SpotIx, TrackIx};
+use crate::layout::check::former;
 use crate::layout::check::names::Names;
 use crate::layout::check::ruler::Ruler;
 use crate::layout::codes;
-use crate::layout::model::{Spot, SpotTarget};
+use crate::layout::model::{FormerIds, Spot, SpotTarget};
 use crate::layout::read::{Name, SaidSpot};
 use crate::layout::sink::{Sink, Wrong, near_miss};
 use crate::units::Cars;
@@ -19,6 +20,7 @@ pub(in crate::layout::check) struct Spots<'a> {
     pub(in crate::layout::check) said: IxVec<SpotIx, &'a SaidSpot>,
     by_name: BTreeMap<(TrackIx, &'a str), SpotIx>,
     by_track: IxVec<TrackIx, Vec<SpotIx>>,
+    pub(in crate::layout::check) former: FormerIds<SpotIx>,
 }
 
 impl<'a> Spots<'a> {
@@ -29,6 +31,7 @@ impl<'a> Spots<'a> {
             said: IxVec::new(),
             by_name: BTreeMap::new(),
             by_track: IxVec::new(),
+            former: FormerIds::new(),
         };
         for (track, track_said) in names.tracks.iter() {
             let mut of_track = Vec::new();
@@ -57,6 +60,14 @@ impl<'a> Spots<'a> {
                 spots.by_name.insert((track, &said.name.value), index);
                 of_track.push(index);
             }
+            let was = of_track.iter().flat_map(|spot| {
+                let said: &SaidSpot = spots.said[*spot];
+                said.was.iter().map(|was| (was, *spot))
+            });
+            let was: Vec<(&Name, SpotIx)> = was.collect();
+            let today = |name: &str| spots.by_name.get(&(track, name)).copied();
+            let former = former::ids("spot", &was, today, sink);
+            spots.former.extend(former);
             spots.by_track.push(of_track);
         }
         spots

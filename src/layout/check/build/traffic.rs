@@ -61,7 +61,6 @@ pub(super) fn industry(context: &Context<'_, '_>, said: &SaidIndustry, sink: &mu
         limit: value(&said.limit),
         shut: yes(&said.shut),
         unfinished: Odds { one_in: value(&said.unfinished).unwrap_or(0) },
-        was: said.was.iter().map(|was| Id::new(was.value.clone())).collect(),
         note: text(&said.note),
         existence: existence(&said.existence, sink),
     }

@@ -6,7 +6,7 @@ use super::{existence, limits, name};
 use crate::layout::codes;
 use crate::layout::model::{Opens, Service, TrackUse};
 use crate::layout::read::fields::{Fields, Maybe, Name, Placed};
-use crate::layout::read::node::{Node, Read, text, truth, whole, word};
+use crate::layout::read::node::{Node, Read, id, id_value, text, truth, whole, word};
 use crate::layout::read::quantity::{Measure, count, grade, length, mark, percent};
 use crate::layout::read::said::{SaidLink, SaidPlace, SaidRailroad, SaidSpot, SaidTrack};
 use crate::layout::sink::Wrong;
@@ -44,6 +44,7 @@ pub(in crate::layout::read) fn place(id: Name, mut fields: Fields<'_, '_>) -> Sa
         lead_east,
         full: fields.read("full", percent),
         worked_by: fields.list("worked_by", name),
+        was: fields.list("was", id_value),
         limits: limits(&mut fields),
         hidden: fields.read("hidden", truth),
         note: fields.read("note", text),
@@ -69,12 +70,20 @@ pub(in crate::layout::read) fn track(place: &Name, id: Name, mut fields: Fields<
         off_spot: fields.read("off_spot", truth),
         holds: fields.list("holds", name),
         spots: spots(&mut fields),
+        was: fields.list("was", |node| former_track(&place.value, node)),
         worked_by: fields.list("worked_by", name),
         limits: limits(&mut fields),
         note: fields.read("note", text),
         existence: existence(&mut fields),
         sound: fields.finish(),
     }
+}
+
+/// A former id of a track: a handle at the same place, or `place/track`.
+fn former_track(place: &str, node: Node<'_>) -> Read<Box<str>> {
+    let words = node.expect_words("an id")?;
+    let (place, track) = words.split_once('/').unwrap_or((place, words));
+    Ok(format!("{}/{}", id(place)?, id(track)?).into())
 }
 
 fn spots(fields: &mut Fields<'_, '_>) -> Vec<SaidSpot> {
@@ -85,7 +94,8 @@ fn spots(fields: &mut Fields<'_, '_>) -> Vec<SaidSpot> {
             let spot = fields.within("this spot".to_owned(), "spots", node, span, |spot| {
                 let name = spot.need("name", spot_name);
                 let (length, cars) = (spot.read("length", length), spot.read("cars", cars_at_spot));
-                name.map(|name| SaidSpot { name, length, cars })
+                let was = spot.list("was", spot_name);
+                name.map(|name| SaidSpot { name, length, cars, was })
             });
             spot.flatten()
         })

@@ -22,7 +22,7 @@ pub(in crate::layout::read) fn kind(id: Name, mut fields: Fields<'_, '_>) -> Sai
 }
 
 /// The keys of a car, which are also the columns of a roster.
-pub const CAR_KEYS: [&str; 22] = [
+pub const CAR_KEYS: [&str; 23] = [
     "mark",
     "number",
     "type",
@@ -41,6 +41,7 @@ pub const CAR_KEYS: [&str; 22] = [
     "visits",
     "bad_order",
     "stands",
+    "was",
     "note",
     "state",
     "since",
@@ -70,6 +71,7 @@ pub(in crate::layout::read) fn car(mut fields: Fields<'_, '_>) -> SaidCar {
         visits: fields.read("visits", visits),
         bad_order: fields.read("bad_order", truth),
         stands: fields.read("stands", name),
+        was: fields.list("was", text),
         note: fields.read("note", text),
         existence: existence(&mut fields),
         sound: fields.finish(),

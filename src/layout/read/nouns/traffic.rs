@@ -55,6 +55,7 @@ pub(in crate::layout::read) fn gateway(id: Name, mut fields: Fields<'_, '_>) -> 
         takes: fields.need_list("takes", name),
         gives: fields.need_list("gives", name),
         beyond: fields.list("beyond", city),
+        was: fields.list("was", id_value),
         railroad: fields.read("railroad", name),
         back: fields.read("back", span),
         limit: fields.read("limit", count),
@@ -88,6 +89,7 @@ pub(in crate::layout::read) fn commodity(id: Name, mut fields: Fields<'_, '_>) -
         perishable: fields.read("perishable", truth),
         shifts: fields.read("shifts", truth),
         stcc: fields.read("stcc", stcc),
+        was: fields.list("was", id_value),
         sound: fields.finish(),
     }
 }
@@ -122,6 +124,7 @@ pub(in crate::layout::read) fn lane(mut fields: Fields<'_, '_>) -> SaidLane {
         span: fields.span(),
         // A lane's usual id has blanks in it, so its own may have them too.
         id: fields.read("id", text),
+        was: fields.list("was", text),
         commodity: fields.need("commodity", name),
         from: fields.need("from", name),
         to: fields.need("to", name),
