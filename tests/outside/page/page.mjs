@@ -1,48 +1,18 @@
 // The page of `setout close --page`, in a real browser: every control, a reload in the middle, 375 px, the keyboard alone,
 // no request, no fault of accessibility or of HTML; and what `setout close` makes of the record that it saves.
 //
-// Sources: axe-core (the rules of WCAG 2.2 A and AA that a program can judge, and its best practices), html-validate (the HTML
-// standard), the words of a record in docs/ledger.md. The browser is the Chromium of the machine.
+// Sources: those of browser.mjs, and the words of a record in docs/ledger.md.
 //
 // usage: node page.mjs LAYOUT-FOLDER
 //        node page.mjs --self-test
 
 import { execFileSync } from "node:child_process";
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 
-import { HtmlValidate } from "html-validate";
-import { chromium } from "playwright-core";
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const faults = [];
-let checked = 0;
-
-function same(what, found, expected) {
-  checked += 1;
-  const [one, other] = [JSON.stringify(found), JSON.stringify(expected)];
-  if (one !== other) faults.push(`${what}: expected ${other}, found ${one}`);
-}
-
-async function validity(what, text) {
-  // Whether words are long or quotes double is a matter of style, not of the standard; the data are not looked into.
-  const rules = { extends: ["html-validate:standard", "html-validate:document"], rules: { "no-inline-style": "off", "require-sri": "off", "long-title": "off" } };
-  const report = await new HtmlValidate(rules).validateString(text);
-  const found = report.results.flatMap((result) => result.messages.map((one) => `${one.line}:${one.column} ${one.ruleId} ${one.message}`));
-  same(`HTML of ${what}`, found.slice(0, 5), []);
-}
-
-async function access(page, what) {
-  await page.evaluate(axeSource);
-  const found = await page.evaluate(async () => {
-    const result = await window.axe.run(document, { resultTypes: ["violations"] });
-    return result.violations.map((one) => `${one.id}: ${one.help}: ${one.nodes.slice(0, 2).map((node) => node.target.join(" ")).join("; ")}`);
-  });
-  same(`accessibility of ${what}`, found, []);
-}
+import { access, browse, faults, run, same, sawAll, validity } from "./browser.mjs";
 
 async function width(page, what) {
   const [whole, wide, small] = await page.evaluate(() => [
@@ -198,7 +168,7 @@ async function again(page) {
 }
 
 async function walk(path) {
-  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", args: ["--no-sandbox"] });
+  const browser = await browse();
   try {
     const context = await browser.newContext({ viewport: { width: 375, height: 720 }, acceptDownloads: true, offline: true });
     const page = await context.newPage();
@@ -279,31 +249,19 @@ async function main(layout) {
 
 async function selfTest() {
   await validity("a broken page", "<!DOCTYPE html><html lang=en><head><title>x</title></head><body><p><div></p></body></html>");
-  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM || "/usr/bin/chromium", args: ["--no-sandbox"] });
+  const browser = await browse();
   const page = await browser.newPage({ viewport: { width: 375, height: 720 } });
   await page.setContent("<html><body><input><div style='width: 500px'>wide</div><button style='height: 10px'>x</button></body></html>");
   await access(page, "a broken page");
   await width(page, "a broken page");
   await browser.close();
   same("a difference", 1, 2);
-  const seen = faults.splice(0).length;
-  if (seen !== 5) {
-    console.log(`page: self-test saw ${seen} of 5 faults`);
-    process.exit(1);
-  }
-  console.log("page: self-test saw 5 faults");
+  sawAll("page", 5);
 }
 
 const [argument] = process.argv.slice(2);
 if (argument === "--self-test") {
   await selfTest();
 } else {
-  try {
-    await main(argument);
-  } catch (fault) {
-    faults.push(`the check itself stopped: ${fault.message.split("\n").slice(0, 4).join(" ")}`);
-  }
-  for (const fault of faults) console.log(`FAILED page: ${fault}`);
-  console.log(`${faults.length ? "FAILED" : "passed"} page: ${checked} checks`);
-  process.exit(faults.length ? 1 : 0);
+  await run("page", () => main(argument));
 }
