@@ -85,10 +85,12 @@ fn sessions_are_planned_planned_again_and_closed() {
     assert_eq!(ledger.close_as_planned(&layout).unwrap(), 1);
     assert_eq!(ledger.standing(&layout).unwrap(), Some(two.after.clone()));
     assert_eq!(folder.text("standing.toml"), folder.text("0001/standing.toml"));
-    assert_eq!(
-        folder.text("0001/recorded.toml"),
-        "format = 1\nsession = 1\nrevision = 2\nhappened = \"as planned\"\n"
-    );
+    let recorded = folder.text("0001/recorded.toml");
+    let (head, did) = recorded.split_once("\n# Cars").unwrap();
+    assert_eq!(head, "format = 1\nsession = 1\nrevision = 2\nhappened = \"as planned\"\n");
+    // What it did is told again as it was kept.
+    let evenings = ledger.evenings(9).unwrap();
+    assert!(evenings.len() == 1 && evenings[0].moved > 0 && did.contains("moved = "), "{did}");
     assert_eq!((ledger.open_plan().unwrap(), ledger.next_revision().unwrap()), (None, 1));
     assert_eq!(ledger.plan_of(1).unwrap(), Some(two.plan));
     let refused = ledger.close_as_planned(&layout).unwrap_err();
