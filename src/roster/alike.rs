@@ -100,7 +100,10 @@ mod tests {
         let rows = numbers.iter().map(|number| format!("CHT,{number},XM\n"));
         let mut sources = crate::diag::Sources::default();
         sources.add("cars.csv", "mark,number,type\n".to_owned() + &rows.collect::<String>());
-        look_alike(&crate::roster::cards(&sources)).into_iter().map(|fault| fault.message.to_string()).collect()
+        look_alike(&crate::roster::cards(&sources))
+            .into_iter()
+            .map(|fault| fault.message.to_string())
+            .collect()
     }
 
     #[test]
