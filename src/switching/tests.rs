@@ -28,6 +28,16 @@ fn set(layout: &Layout, number: usize, id: &str, spot: Option<usize>) -> SetOut 
     SetOut { car: car(number), track, spot: spot.map(|spot| layout.tracks()[track].spots[spot]) }
 }
 
+/// The work of the session's calls, within so many states for each.
+fn work_of(
+    layout: &Layout,
+    before: &Standing,
+    asked: &IxVec<CallIx, Task>,
+    states: usize,
+) -> Result<Worked, Refusal> {
+    work(&network(layout), before, &[], asked, &light(layout), states, &mut Memory::default())
+}
+
 fn row(worked: &Worked, layout: &Layout, id: &str) -> Vec<usize> {
     worked.rows[track(layout, id)].iter().map(|on| on.car.place() + 1).collect()
 }
@@ -40,8 +50,7 @@ fn a_trailing_spur_is_worked_on_the_way_out() {
     let before = standing(&layout, &[("yard/in", &[(1, None)])]);
     let asked =
         tasks([task(&[1], &[]), task(&[], &[set(&layout, 1, "town/mill", Some(0))]), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/mill"), [1]);
     let handlings: usize = worked.calls.values().map(|done| done.handlings.len()).sum();
     assert_eq!(handlings, 2);
@@ -53,8 +62,7 @@ fn a_car_behind_others_is_got_out_and_they_are_put_back_as_they_were() {
     let layout = branch(3, "");
     let before = standing(&layout, &[("town/mill", &[(1, Some(0)), (2, Some(1)), (3, Some(2))])]);
     let asked = tasks([Task::default(), task(&[1], &[]), task(&[], &[set(&layout, 1, "yard/out", None)])]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/mill"), [2, 3]);
     let spots: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| on.spot).collect();
     let mill = &layout.tracks()[track(&layout, "town/mill")].spots;
@@ -70,8 +78,7 @@ fn a_new_car_goes_between_two_that_hold() {
         standing(&layout, &[("town/mill", &[(1, Some(0)), (3, Some(2))]), ("yard/in", &[(2, None)])]);
     let asked =
         tasks([task(&[2], &[]), task(&[], &[set(&layout, 2, "town/mill", Some(1))]), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/mill"), [1, 2, 3]);
 }
 
@@ -82,8 +89,7 @@ fn a_facing_spur_is_worked_after_a_run_around() {
     let layout = branch(1, "");
     let before = standing(&layout, &[("yard/in", &[(1, None)])]);
     let asked = tasks([task(&[1], &[]), task(&[], &[set(&layout, 1, "town/team", None)]), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     let handlings: usize = worked.calls.values().map(|done| done.handlings.len()).sum();
     assert_eq!(row(&worked, &layout, "town/team"), [1]);
     assert!(handlings <= 4, "{handlings} handlings");
@@ -96,9 +102,7 @@ fn a_crew_asked_too_much_leaves_out_the_least_important() {
     let before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None), (4, None)])]);
     let sets: Vec<SetOut> = (1..=4).map(|number| set(&layout, number, "town/mill", None)).collect();
     let asked = tasks([task(&[1, 2, 3, 4], &[]), task(&[], &sets), Task::default()]);
-    let refusal =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default())
-            .unwrap_err();
+    let refusal = work_of(&layout, &before, &asked, 1000).unwrap_err();
     assert_eq!((refusal.call, refusal.cars), (CallIx::new(1), vec![car(4)]));
 }
 
@@ -112,8 +116,7 @@ fn a_cut_never_outgrows_its_lead() {
     let sets: Vec<SetOut> =
         (1..=3).map(|number| set(&layout, number, "town/mill", Some(3 - number))).collect();
     let asked = tasks([task(&[1, 2, 3], &[]), task(&[], &sets), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/mill"), [3, 2, 1]);
     let most =
         worked.calls.values().flat_map(|done| &done.handlings).map(|handling| handling.cars.len()).max();
@@ -136,8 +139,7 @@ behind = "mill"
     let rows: &[Row<'_>] = &[("town/deep", &[(1, None)]), ("town/mill", &[(2, Some(0)), (3, Some(1))])];
     let before = standing(&layout, rows);
     let asked = tasks([Task::default(), task(&[1], &[]), task(&[], &[set(&layout, 1, "yard/out", None)])]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/mill"), [2, 3]);
     assert_eq!(row(&worked, &layout, "yard/out"), [1]);
     let mill = &layout.tracks()[track(&layout, "town/mill")].spots;
@@ -156,8 +158,7 @@ fn a_crew_comes_the_right_way_round_to_a_place_where_it_cannot_turn() {
     let layout = crate::testing::layout(&text);
     let before = standing(&layout, &[("yard/in", &[(1, None)])]);
     let asked = tasks([task(&[1], &[]), task(&[], &[set(&layout, 1, "town/team", None)]), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/team"), [1]);
 }
 
@@ -183,8 +184,7 @@ fn a_crew_comes_the_right_way_round_to_fetch_a_car_where_it_cannot_turn() {
         task(&[2], &[]),
         task(&[], &[set(&layout, 1, "end/loop", None), set(&layout, 2, "end/loop", None)]),
     ]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "town/team"), [0; 0]);
 }
 
@@ -202,8 +202,7 @@ fn a_lead_too_short_for_a_cut_takes_it_in_two_pulls() {
     let layout = short_lead(3, 90);
     let before = standing(&layout, &[("yard/spur", &[(1, None), (2, None), (3, None)])]);
     let asked = tasks([task(&[3], &[]), task(&[], &[set(&layout, 3, "town/mill", None)]), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 1000).unwrap();
     assert_eq!(row(&worked, &layout, "yard/spur"), [1, 2]);
     assert_eq!(row(&worked, &layout, "town/mill"), [3]);
     assert_eq!(worked.calls[CallIx::new(0)].handlings.len(), 7);
@@ -219,8 +218,7 @@ fn a_crew_leaves_its_train_to_fetch_what_is_too_long_for_both() {
     let before = standing(&layout, rows);
     let sets: Vec<SetOut> = [1, 2, 5].map(|number| set(&layout, number, "town/mill", None)).to_vec();
     let asked = tasks([task(&[1, 2, 5], &[]), task(&[], &sets), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 0, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 0).unwrap();
     assert_eq!(row(&worked, &layout, "yard/spur"), [3, 4]);
     assert_eq!(row(&worked, &layout, "town/mill").len(), 3);
 }
@@ -236,7 +234,6 @@ fn what_is_not_wanted_yet_is_left_without_leaving_the_rest() {
         .map(|(number, id)| set(&layout, number, id, None))
         .to_vec();
     let asked = tasks([task(&[1, 2, 3], &[]), task(&[], &sets), Task::default()]);
-    let worked =
-        work(&network(&layout), &before, &[], &asked, &light(&layout), 0, &mut Memory::default()).unwrap();
+    let worked = work_of(&layout, &before, &asked, 0).unwrap();
     assert_eq!(worked.calls[CallIx::new(1)].handlings.len(), 4);
 }
