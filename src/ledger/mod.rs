@@ -119,6 +119,15 @@ impl Ledger {
         }
     }
 
+    /// Whether a session is planned and not yet closed, without reading its plan.
+    ///
+    /// # Errors
+    /// When the ledger cannot be read.
+    pub fn is_open(&self) -> Result<bool> {
+        let Some(closed) = self.closed()? else { return Ok(false) };
+        Ok(store::names(&self.of(closed + 1))?.iter().any(|name| name == "plan.json"))
+    }
+
     /// The plan of a session, in its last revision.
     ///
     /// # Errors

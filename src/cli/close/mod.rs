@@ -20,7 +20,7 @@ pub(super) use args::CloseArgs;
 pub(super) fn run(asked: &CloseArgs, screen: &mut Screen) -> Result<Outcome> {
     let (layout, _) = folder::sound(&asked.at.folder)?;
     let ledger = Ledger::open(&asked.at.folder)?;
-    if ledger.open_plan()?.is_none() {
+    if !ledger.is_open()? {
         screen.say("no session is planned: `setout plan` plans the next one");
         return Ok(Outcome::No);
     }
