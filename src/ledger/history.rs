@@ -12,7 +12,7 @@ use super::write::{key, quoted, word};
 use super::{Ledger, store};
 use crate::error::Result;
 use crate::ids::Id;
-use crate::layout::{Layout, SpotTarget};
+use crate::layout::Layout;
 use crate::session::plan::Plan;
 use crate::standing::Standing;
 
@@ -204,12 +204,7 @@ fn step(session: i32, line: &str) -> Option<Step> {
 pub fn doors(layout: &Layout, customer: &Id) -> Option<Vec<String>> {
     let industry = layout.industries().values().find(|known| known.id == *customer)?;
     let targets = industry.ships.iter().chain(&industry.receives).flat_map(|(_, targets)| targets);
-    let mut doors: Vec<String> = targets
-        .map(|target| match target {
-            SpotTarget::Spot(spot) => layout.spots()[*spot].id.to_string(),
-            SpotTarget::Track(track) => layout.tracks()[*track].id.to_string(),
-        })
-        .collect();
+    let mut doors: Vec<String> = targets.map(|target| layout.id_of(*target).to_string()).collect();
     doors.sort();
     doors.dedup();
     Some(doors)

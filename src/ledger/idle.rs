@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::facts::place_words;
 use crate::ids::{Id, TypeIx};
-use crate::layout::{Lane, Layout};
+use crate::layout::Layout;
 use crate::session::plan::Plan;
 use crate::standing::Standing;
 
@@ -26,13 +26,9 @@ pub struct Idle {
 pub fn idle(layout: &Layout, standing: &Standing, plan: Option<&Plan>) -> Vec<Idle> {
     let trips = plan.map(|plan| &plan.trips[..]).unwrap_or_default();
     let sent: BTreeSet<&str> = trips.iter().map(|trip| trip.car.as_str()).collect();
-    let lanes = layout.lanes().values();
-    let kinds = |lane: &Lane| {
-        let own = if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
-        own.clone()
-    };
     // Work cars, and whatever else no lane loads, wait for nothing.
-    let loaded: BTreeSet<TypeIx> = lanes.flat_map(kinds).collect();
+    let kinds = layout.lanes().values().flat_map(|lane| lane.kinds(layout.commodities()));
+    let loaded: BTreeSet<TypeIx> = kinds.copied().collect();
     let mut idle: Vec<Idle> = standing
         .cars()
         .filter(|(_, state)| state.track().is_some() && state.condition.order().is_none())

@@ -86,7 +86,7 @@ fn furthest(layout: &Layout, lanes: &[&Lane], car: &Car) -> Option<Why> {
 
 fn try_lane(layout: &Layout, lane: &Lane, car: &Car) -> Option<Why> {
     let commodity = &layout.commodities()[lane.commodity];
-    let kinds = if lane.cars.is_empty() { &commodity.cars } else { &lane.cars };
+    let kinds = lane.kinds(layout.commodities());
     let ends = [lane.from, lane.to];
     let assigned = |customer| ends.contains(&LaneEnd::Industry(customer));
     let other_load = matches!(&car.look, LoadLook::Fixed(load) if load.commodity.is_some_and(|glued| glued != lane.commodity));

@@ -24,9 +24,8 @@ pub(super) fn kinds(made: &Made<'_>) -> Vec<KindLine> {
             continue;
         }
         let lane = &layout.lanes()[news.order.lane];
-        let kinds =
-            if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
-        let kinds: Vec<Id> = kinds.iter().map(|kind| layout.types()[*kind].code.clone()).collect();
+        let kinds: Vec<Id> =
+            lane.kinds(layout.commodities()).iter().map(|kind| layout.types()[*kind].code.clone()).collect();
         let line = lines.entry(kinds.clone()).or_insert(KindLine {
             kinds,
             ordered: 0,

@@ -244,7 +244,7 @@ impl<'a> Ranking<'a> {
 
     /// The kinds of car a lane takes, the best first.
     pub(super) fn kinds<'l>(&'l self, lane: &'l Lane) -> &'l [TypeIx] {
-        kinds(self.network.layout(), lane)
+        lane.kinds(self.network.layout().commodities())
     }
 
     /// What a car costs by itself, whatever the order.
@@ -298,11 +298,6 @@ fn far(at: Whereabouts, comes: GatewayIx) -> u32 {
     }
 }
 
-/// The kinds of car a lane takes, the best first.
-fn kinds<'l>(layout: &'l Layout, lane: &'l Lane) -> &'l [TypeIx] {
-    if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars }
-}
-
 /// Whether a lane has a customer that another one has, too.
 fn share_a_customer(layout: &Layout, last: LaneIx, lane: &Lane) -> bool {
     let last = &layout.lanes()[last];
@@ -333,7 +328,7 @@ impl Refused {
     }
 
     pub(super) fn words(self, layout: &Layout, lane: &Lane, fit: usize) -> String {
-        let names = kinds(layout, lane).iter();
+        let names = lane.kinds(layout.commodities()).iter();
         let names: Vec<&str> = names.map(|kind| layout.types()[*kind].code.as_str()).collect();
         let names = names.join(" or ");
         if self.kinds == 0 {

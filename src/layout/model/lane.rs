@@ -1,7 +1,7 @@
 //! Lanes: `[[lane]]`.
 
-use super::{Existence, Service};
-use crate::ids::{CommodityIx, GatewayIx, Id, IndustryIx, TypeIx};
+use super::{Commodity, Existence, Service};
+use crate::ids::{CommodityIx, GatewayIx, Id, IndustryIx, IxVec, TypeIx};
 
 /// A stream of carloads from one end to another.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,6 +40,13 @@ pub struct Lane {
     pub cars: Vec<TypeIx>,
     /// `state`, `since`, `until`.
     pub existence: Existence,
+}
+
+impl Lane {
+    /// The kinds of car that it takes, the best first: its own, else those of its commodity.
+    pub fn kinds<'l>(&'l self, commodities: &'l IxVec<CommodityIx, Commodity>) -> &'l [TypeIx] {
+        if self.cars.is_empty() { &commodities[self.commodity].cars } else { &self.cars }
+    }
 }
 
 /// An end of a lane.

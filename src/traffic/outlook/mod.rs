@@ -319,11 +319,10 @@ fn pools(layout: &Layout) -> (Vec<Pool>, IxVec<LaneIx, usize>) {
     let mut pools: Vec<Pool> = Vec::new();
     let mut known: BTreeMap<(&[TypeIx], bool), usize> = BTreeMap::new();
     let lanes = layout.lanes().iter().map(|(ix, lane)| {
-        let kinds =
-            if lane.cars.is_empty() { &layout.commodities()[lane.commodity].cars } else { &lane.cars };
+        let kinds = lane.kinds(layout.commodities());
         let here = matches!(lane.from, LaneEnd::Industry(_));
         let number = *known.entry((kinds, here)).or_insert_with(|| {
-            pools.push(Pool { kinds: kinds.clone(), here, ..Pool::default() });
+            pools.push(Pool { kinds: kinds.to_vec(), here, ..Pool::default() });
             pools.len() - 1
         });
         pools[number].lanes.push(ix);

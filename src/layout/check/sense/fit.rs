@@ -51,8 +51,7 @@ impl Profile {
     /// Whether such a car may carry what a lane carries.
     fn carries(&self, draft: &Draft<'_>, lane: &Lane) -> bool {
         let commodity = &draft.layout.commodities[lane.commodity];
-        let kinds = if lane.cars.is_empty() { &commodity.cars } else { &lane.cars };
-        kinds.contains(&self.kind)
+        lane.kinds(&draft.layout.commodities).contains(&self.kind)
             && self.grade >= commodity.grade
             && self
                 .assigned
@@ -130,8 +129,7 @@ pub(super) fn carriers(draft: &Draft<'_>) -> IxVec<LaneIx, Vec<Profile>> {
     }
     let mut carriers = IxVec::new();
     for (index, lane) in draft.layout.lanes.iter() {
-        let kinds =
-            if lane.cars.is_empty() { &draft.layout.commodities[lane.commodity].cars } else { &lane.cars };
+        let kinds = lane.kinds(&draft.layout.commodities);
         let profiles = kinds.iter().filter(|_| draft.lane_stands(index)).flat_map(|kind| &by_kind[*kind]);
         carriers.push(profiles.filter(|profile| profile.carries(draft, lane)).copied().collect());
     }

@@ -50,10 +50,11 @@ impl View<'_, '_> {
 pub(super) fn no_car_for_lane(view: &View<'_, '_>, sink: &mut Sink) {
     for (index, lane) in view.lanes().filter(|(index, _)| view.carriers[*index].is_empty()) {
         let draft = view.draft;
-        let kinds =
-            if lane.cars.is_empty() { &draft.layout.commodities[lane.commodity].cars } else { &lane.cars };
-        let kinds: Vec<String> =
-            kinds.iter().map(|kind| format!("`{}`", draft.layout.types[*kind].code)).collect();
+        let kinds: Vec<String> = lane
+            .kinds(&draft.layout.commodities)
+            .iter()
+            .map(|kind| format!("`{}`", draft.layout.types[*kind].code))
+            .collect();
         let wrong = Wrong::new(
             codes::NO_CAR_FOR_LANE,
             format!("no car of the roster may carry `{}`", view.commodity(lane)),
