@@ -2,9 +2,8 @@
 //!
 //! The slips are those of people who copy numbers: two neighbouring figures change places, one
 //! figure is written twice or once too little, a letter of the mark is wrong. Only cars of one kind are held together: a
-//! box car and a tank car nobody confuses. Where both numbers have a neighbour in the roster, they are of
-//! series that were numbered through, and figures change places in those by the run of the numbers. Common
-//! practice, no source.
+//! box car and a tank car nobody confuses. Where both numbers lie in equal steps with others of their kind and mark, they are of
+//! series, and figures change places in those by the run of the numbers. Common practice, no source.
 
 use std::collections::BTreeMap;
 
@@ -14,12 +13,18 @@ use crate::diag::Diagnostic;
 /// Numbers shorter than this differ by one slip all the time.
 const SHORTEST: usize = 4;
 
+/// The widest step of a series: cars are numbered in ones, twos, fives, tens or twenties.
+const WIDEST_STEP: u32 = 25;
+
+/// The cars by kind, mark and number, each with its place in the roster.
+type Numbered<'c> = BTreeMap<(String, String, String), (usize, &'c Card)>;
+
 /// Warns of every pair, once, at the car that comes second in the roster.
 pub(super) fn look_alike(cards: &[Card]) -> Vec<Diagnostic> {
     let name = |card: &Card| {
         (card.words("type").to_owned(), card.words("mark").to_owned(), figures(card.words("number")))
     };
-    let all: BTreeMap<_, (usize, &Card)> =
+    let all: Numbered<'_> =
         cards.iter().enumerate().map(|(place, card)| (name(card), (place, card))).collect();
     let mut faults = Vec::new();
     for (place, card) in cards.iter().enumerate() {
@@ -39,15 +44,7 @@ pub(super) fn look_alike(cards: &[Card]) -> Vec<Diagnostic> {
             if *other_place > place && how != "with a figure twice" {
                 continue;
             }
-            let in_series = |card: &Card| {
-                let (kind, mark, number) = name(card);
-                let number: u32 = number.parse().unwrap_or(0);
-                let beside = [number.saturating_sub(1), number.saturating_add(1)];
-                beside
-                    .iter()
-                    .any(|beside| all.contains_key(&(kind.clone(), mark.clone(), beside.to_string())))
-            };
-            if card.words("mark") == other.words("mark") && in_series(card) && in_series(other) {
+            if in_series(&all, name(card)) && in_series(&all, name(other)) {
                 continue;
             }
             let message = format!("`{}` is `{}` {how}", second.id(), first.id());
@@ -59,6 +56,21 @@ pub(super) fn look_alike(cards: &[Card]) -> Vec<Diagnostic> {
         }
     }
     faults
+}
+
+/// Whether the number after this one or before it is another car of the kind, or two more lie in equal steps with it.
+fn in_series(all: &Numbered<'_>, (kind, mark, number): (String, String, String)) -> bool {
+    let Ok(number) = number.parse::<u32>() else { return false };
+    let there = |number: Option<u32>| {
+        number.is_some_and(|number| all.contains_key(&(kind.clone(), mark.clone(), number.to_string())))
+    };
+    if there(number.checked_add(1)) || there(number.checked_sub(1)) {
+        return true;
+    }
+    (2..=WIDEST_STEP).any(|step| {
+        let (down, up) = (there(number.checked_sub(step)), there(number.checked_add(step)));
+        (down && (up || there(number.checked_sub(2 * step)))) || (up && there(number.checked_add(2 * step)))
+    })
 }
 
 fn figures(number: &str) -> String {
@@ -111,7 +123,14 @@ mod tests {
         // 1012 and 1021, 1213 and 1231, and many more.
         let through: Vec<u32> = (1000..1300).collect();
         assert_eq!(told(&through), Vec::<String>::new());
+        for step in [2, 3, 5, 10, 25] {
+            let in_steps: Vec<u32> = (1000..5000).step_by(step).collect();
+            assert_eq!(told(&in_steps), Vec::<String>::new(), "in steps of {step}");
+        }
         assert_eq!(told(&[1234, 1235, 1243]), ["`CHT 1243` is `CHT 1234` with two figures changed over"]);
+        // 1243 is none of 1210, 1222, 1234, 1246, nor does it lie in equal steps with two of them.
+        let slip = [1210, 1222, 1234, 1246, 1243];
+        assert_eq!(told(&slip), ["`CHT 1243` is `CHT 1234` with two figures changed over"]);
     }
 
     #[test]
