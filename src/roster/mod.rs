@@ -17,6 +17,7 @@ mod heads;
 mod merge;
 pub mod sheet;
 mod usable;
+mod whole;
 pub mod workbook;
 mod write;
 

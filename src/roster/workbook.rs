@@ -9,6 +9,7 @@ use std::panic::catch_unwind;
 use calamine::{Data, Reader, Sheets, Xlsx, open_workbook_auto_from_rs};
 
 use super::sheet::{Kind, Sheet};
+use super::whole::whole;
 
 /// Whether bytes are a workbook: XLSX and ODS are both ZIP archives, which begin so.
 pub fn is_workbook(bytes: &[u8]) -> bool {
@@ -20,11 +21,8 @@ pub fn is_old_workbook(bytes: &[u8]) -> bool {
     bytes.starts_with(b"\xD0\xCF\x11\xE0")
 }
 
-/// The most rows and columns of a sheet, together, that are looked at: beyond it is no roster.
-const MOST_CELLS: usize = 5_000_000;
-
-/// The same, before the sheet is laid out.
-const MOST_CELLS_IN_REACH: u64 = 5_000_000;
+/// The most cells between the first and the last of a sheet that are looked at: beyond it is no roster.
+const MOST_CELLS: u32 = 5_000_000;
 
 /// All sheets that have anything in them; `file` is what faults call the workbook.
 ///
@@ -36,6 +34,7 @@ pub fn sheets(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
 }
 
 fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
+    whole(bytes)?;
     let mut book: Sheets<_> =
         open_workbook_auto_from_rs(Cursor::new(bytes)).map_err(|cause| cause.to_string())?;
     let mut sheets = Vec::new();
@@ -45,15 +44,11 @@ fn read(file: &str, bytes: &[u8]) -> Result<Vec<Sheet>, String> {
         }
         let range = book.worksheet_range(&name).map_err(|cause| cause.to_string())?;
         let Some((top, left)) = range.start() else { continue };
-        let (height, width) = range.get_size();
-        if height.saturating_mul(width) > MOST_CELLS {
-            return Err(format!("sheet `{name}` has {height} rows and {width} columns"));
-        }
-        let top = usize::try_from(top).map_err(|cause| cause.to_string())?;
-        let left = usize::try_from(left).map_err(|cause| cause.to_string())?;
-        let above = std::iter::repeat_n(Vec::new(), top.min(MOST_CELLS));
+        few_enough(&name, range.get_size())?;
+        let so_many = |count: u32| usize::try_from(count.min(MOST_CELLS)).unwrap_or(usize::MAX);
+        let above = std::iter::repeat_n(Vec::new(), so_many(top));
         let page = range.rows().map(|row| {
-            let blank = std::iter::repeat_n((String::new(), Kind::Words), left.min(MOST_CELLS));
+            let blank = std::iter::repeat_n((String::new(), Kind::Words), so_many(left));
             blank.chain(row.iter().map(words)).collect()
         });
         sheets.push(Sheet::of_page(format!("{file}, sheet {name}"), above.chain(page)));
@@ -70,9 +65,15 @@ fn within_reach(book: &mut Xlsx<Cursor<&[u8]>>, name: &str) -> Result<(), String
         least = (least.0.min(row), least.1.min(column));
         most = (most.0.max(row), most.1.max(column));
     }
-    let far = |least: u32, most: u32| u64::from(most.saturating_sub(least)) + 1;
-    let (height, width) = (far(least.0, most.0), far(least.1, most.1));
-    if height.saturating_mul(width) > MOST_CELLS_IN_REACH {
+    let far = |least: u32, most: u32| {
+        usize::try_from(most.saturating_sub(least)).unwrap_or(usize::MAX).saturating_add(1)
+    };
+    few_enough(name, (far(least.0, most.0), far(least.1, most.1)))
+}
+
+/// Whether a sheet of so many rows and columns may be a roster.
+fn few_enough(name: &str, (height, width): (usize, usize)) -> Result<(), String> {
+    if usize::try_from(MOST_CELLS).is_ok_and(|most| height.saturating_mul(width) > most) {
         return Err(format!("sheet `{name}` has {height} rows and {width} columns"));
     }
     Ok(())

@@ -146,6 +146,20 @@ fn a_cell_far_away_is_no_roster() {
     }
 }
 
+#[test]
+fn a_page_that_is_cut_off_is_refused_and_not_waited_for() {
+    // Tables of ODS that never end were read for ever.
+    for (page, packed) in [(xlsx_page(), xlsx as fn(&str) -> Vec<u8>), (ods_page(), ods)] {
+        for (end, _) in page.char_indices().step_by(7) {
+            let refused = workbook::sheets("mine", &packed(&page[..end])).unwrap_err();
+            assert!(
+                refused.contains("cut off") || refused.contains("cannot be made out"),
+                "{end}: {refused}"
+            );
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(config())]
 
