@@ -74,6 +74,7 @@ codes! {
     TRACK_HAS_SPOTS = "track-has-spots", Error;
     TRACK_TOO_SHORT = "track-too-short", Error;
     NO_CARS_STAND_HERE = "no-cars-stand-here", Error;
+    TRACK_KEPT_CLEAR = "track-kept-clear", Error;
     NOT_SHIPPED = "not-shipped", Error;
     NOT_RECEIVED = "not-received", Error;
     UNREACHABLE_CALL = "unreachable-call", Error;

@@ -14,13 +14,14 @@ use crate::units::Length;
 type Rule = fn(&Draft<'_>, &mut Sink);
 
 /// The rules, by priority: a lower number runs first. None speaks of a thing that is not sound.
-const RULES: [(u32, Rule); 10] = [
+const RULES: [(u32, Rule); 11] = [
     (10, cyclic_behind),
     (11, cyclic_after),
     (20, part_without_length),
     (21, spots_too_long),
     (30, no_cars_stand_here),
-    (31, track_too_short),
+    (31, track_kept_clear),
+    (32, track_too_short),
     (40, joined_to_itself),
     (41, not_shipped),
     (42, not_received),
@@ -137,6 +138,39 @@ fn no_cars_stand_here(draft: &Draft<'_>, sink: &mut Sink) {
         let said = draft.names.gateways.said(index);
         for name in said.takes.iter().chain(&said.gives) {
             refuse(draft.names.tracks.get(&name.value), name, "no gateway takes or gives cars there");
+        }
+    }
+}
+
+fn track_kept_clear(draft: &Draft<'_>, sink: &mut Sink) {
+    let tracks = &draft.names.tracks;
+    let mut refuse = |track: Option<TrackIx>, name: &Name, who: &str| {
+        let Some(track) = track else { return };
+        let (what, why) = match draft.layout.tracks[track].usage {
+            TrackUse::Main => ("the through track", "trains pass there"),
+            TrackUse::RunAround => ("a run-around", "engines get round their cars there"),
+            _ => return,
+        };
+        let message =
+            format!("`{}` is {what}, and {who} would keep cars on it", draft.layout.tracks[track].id);
+        let help = format!("{why}: name another track, or change its `use`");
+        sink.wrong(name.span, Wrong::new(codes::TRACK_KEPT_CLEAR, message).help(help));
+    };
+    for (index, _) in draft.layout.gateways.iter() {
+        let said = draft.names.gateways.said(index);
+        for name in said.takes.iter().chain(&said.gives) {
+            refuse(tracks.get(&name.value), name, "a gateway");
+        }
+    }
+    for (index, _) in draft.layout.industries.iter() {
+        let said = draft.names.industries.said(index);
+        let here = said.place.as_ref().map_or("", |place| &*place.value);
+        for name in said.ships.iter().chain(&said.receives).flat_map(|(_, spots)| spots) {
+            // `track/spot` of its own place, or `place/track/spot`.
+            let parts: Vec<&str> = name.value.split('/').map(str::trim).collect();
+            let at_home = tracks.get(&format!("{here}/{}", parts[0]));
+            let elsewhere = || tracks.get(&format!("{}/{}", parts[0], parts.get(1)?));
+            refuse(at_home.or_else(elsewhere), name, "a customer");
         }
     }
 }
