@@ -173,7 +173,7 @@ mod tests {
             ],
             ..CallDone::default()
         };
-        let task = Task { cars: vec![CarIx::new(0)], pulls: vec![CarIx::new(0)], sets: Vec::new() };
+        let task = Task { cars: vec![CarIx::new(0)], pulls: vec![CarIx::new(0)], ..Task::default() };
         let effort = Effort::of(&done, &task);
         let by_hand =
             Effort { handlings: 2, cars: 3, couplings: 3, turnouts: 2, spots: 0, run_arounds: 1, reading: 2 };

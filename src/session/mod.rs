@@ -270,7 +270,7 @@ fn fit_or_refused(
     let planner = Planner::new(network, demand, chance);
     let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
     loop {
-        let trips = planner.plan(bans);
+        let mut trips = planner.plan(bans);
         let refused = traffic::refused(network, demand, &arrivals(demand, &trips));
         if !refused.is_empty() {
             return Err(refused);
@@ -284,7 +284,12 @@ fn fit_or_refused(
             states,
             memory,
         ) {
-            Ok(worked) => return Ok((trips, worked)),
+            Ok(worked) => {
+                trips.follow(demand, |track, car| {
+                    worked.rows[track].iter().find(|on| on.car == car).and_then(|on| on.spot)
+                });
+                return Ok((trips, worked));
+            }
             Err(refusal) => {
                 let words = reasons::trouble(layout, refusal.trouble);
                 let before = bans.count();

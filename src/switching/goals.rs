@@ -1,6 +1,6 @@
 //! What the tracks of a place shall look like when a call's work is done.
 
-use crate::ids::TrackIx;
+use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
 use crate::trips::{SetOut, Task};
 
@@ -17,11 +17,14 @@ pub(super) struct Goals {
 
 /// What one track shall look like, worked from the west and worked from the east. Where the order of
 /// the cars that come is all the same there are two rows to choose from: as they lie in the cut, and
-/// turned about.
+/// turned about. Cars that may stand at each other's spots are put there in both orders too, and as the
+/// trips have them.
 pub(super) struct Goal {
     pub(super) track: TrackIx,
     from_west: Vec<Vec<OnTrack>>,
     from_east: Vec<Vec<OnTrack>>,
+    /// The cars that may stand at each other's spots, by group.
+    exchange: Vec<Vec<CarIx>>,
 }
 
 impl Goals {
@@ -35,7 +38,9 @@ impl Goals {
             if gives || !sets.is_empty() {
                 let goal = |end| rows_wanted(scene, task, *track, &sets, end);
                 let (from_west, from_east) = (goal(End::West), goal(End::East));
-                tracks.push((sets.is_empty(), Goal { track: *track, from_west, from_east }));
+                let comes = |group: &&Vec<CarIx>| sets.iter().any(|set| group.contains(&set.car));
+                let exchange = task.exchange.iter().filter(comes).cloned().collect();
+                tracks.push((sets.is_empty(), Goal { track: *track, from_west, from_east, exchange }));
             }
         }
         tracks.sort_by_key(|(only_gives, goal)| (*only_gives, goal.track));
@@ -60,14 +65,18 @@ impl Goals {
         rows
     }
 
-    /// Whether every track holds the cars that it shall, each at its spot; cars without one in any order.
+    /// Whether every track holds the cars that it shall, each at its spot or one that it may have instead;
+    /// cars without one in any order.
     pub(super) fn met(&self, site: &Site<'_>) -> bool {
-        let sorted = |row: &[OnTrack]| {
-            let mut row = row.to_vec();
-            row.sort_unstable_by_key(|on| on.car);
-            row
-        };
-        self.tracks.iter().all(|goal| sorted(site.row(goal.track)) == sorted(&goal.from_west[0]))
+        self.tracks.iter().all(|goal| {
+            let sorted = |row: &[OnTrack]| {
+                let mut row: Vec<(CarIx, Option<SpotIx>)> =
+                    row.iter().map(|on| (goal.stands_for(on.car), on.spot)).collect();
+                row.sort_unstable();
+                row
+            };
+            sorted(site.row(goal.track)) == sorted(&goal.from_west[0])
+        })
     }
 
     pub(super) fn changes(&self, track: TrackIx) -> bool {
@@ -82,7 +91,18 @@ impl Goals {
 impl Goal {
     pub(super) fn done(&self, site: &Site<'_>) -> bool {
         let row = site.row(self.track);
-        self.from_west.iter().chain(&self.from_east).any(|wanted| row == wanted)
+        let same = |is: &OnTrack, shall: &OnTrack| {
+            is.spot == shall.spot && self.stands_for(is.car) == self.stands_for(shall.car)
+        };
+        let met = |wanted: &&Vec<OnTrack>| {
+            row.len() == wanted.len() && row.iter().zip(*wanted).all(|(is, shall)| same(is, shall))
+        };
+        self.from_west.iter().chain(&self.from_east).any(|wanted| met(&wanted))
+    }
+
+    /// The first of the cars that may stand at a car's spot, or the car itself.
+    fn stands_for(&self, car: CarIx) -> CarIx {
+        self.exchange.iter().find(|group| group.contains(&car)).map_or(car, |group| group[0])
     }
 
     pub(super) fn wanted(&self, end: End) -> &[Vec<OnTrack>] {
@@ -126,10 +146,34 @@ fn rows_wanted(
     let depth = |set: &SetOut| scene.train.cars.iter().position(|car| *car == set.car).unwrap_or(usize::MAX);
     let mut sets = sets.to_vec();
     sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
-    let as_they_lie = wanted(scene, task, track, &sets, end);
-    sets.reverse();
-    let turned = wanted(scene, task, track, &sets, end);
-    if turned == as_they_lie { vec![as_they_lie] } else { vec![as_they_lie, turned] }
+    let turned: Vec<SetOut> = sets.iter().rev().copied().collect();
+    let mut rows = Vec::new();
+    let orders = [exchanged(task, &sets, end), exchanged(task, &turned, end), sets, turned];
+    for order in &orders {
+        let row = wanted(scene, task, track, order, end);
+        if !rows.contains(&row) {
+            rows.push(row);
+        }
+    }
+    rows
+}
+
+/// Cars to be left in this order, those that may stand at each other's spots at the deepest that is left of
+/// them.
+fn exchanged(task: &Task, sets: &[SetOut], end: End) -> Vec<SetOut> {
+    let mut sets = sets.to_vec();
+    for group in &task.exchange {
+        let mut spots: Vec<Option<SpotIx>> =
+            sets.iter().filter(|set| group.contains(&set.car)).map(|set| set.spot).collect();
+        spots.sort_unstable();
+        if end == End::East {
+            spots.reverse();
+        }
+        for set in sets.iter_mut().filter(|set| group.contains(&set.car)) {
+            set.spot = spots.pop().flatten();
+        }
+    }
+    sets
 }
 
 /// A track's row, from west to east, when its work is done from one end: what stays keeps its

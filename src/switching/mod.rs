@@ -15,6 +15,9 @@
 //! What that cannot do either is refused with the reason and the cars to leave out, so that `trips` can
 //! plan again without them.
 //!
+//! Cars that may stand at each other's spots ([`Task::exchange`]) are put there in the order that takes the
+//! fewest handlings.
+//!
 //! What a call came to before is remembered ([`memory`]).
 //!
 //! Cost: for each call a few dozen trials, each linear in the cars it touches, and as many states as

@@ -75,7 +75,7 @@ fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) 
 fn done(site: &Site<'_>, task: &Task, car: CarIx) -> bool {
     let in_train = site.cut().cars.contains(&car);
     match task.sets.iter().find(|set| set.car == car) {
-        Some(set) => site.row(set.track).contains(&OnTrack { car, spot: set.spot }),
+        Some(set) => site.row(set.track).iter().any(|on| on.car == car && task.may_stand_at(set, on.spot)),
         None => in_train,
     }
 }
@@ -127,15 +127,10 @@ fn step(
     rows: &IxVec<TrackIx, Vec<OnTrack>>,
     cars: &[CarIx],
 ) -> bool {
-    let has = |on: &CarIx| cars.contains(on);
-    if task.sets.iter().filter(|set| has(&set.car)).any(|set| taken(site, task, cars, set)) {
+    let smaller = task.only(cars.to_vec());
+    if smaller.sets.iter().any(|set| taken(site, task, cars, set)) {
         return false;
     }
-    let smaller = Task {
-        cars: cars.to_vec(),
-        pulls: task.pulls.iter().copied().filter(has).collect(),
-        sets: task.sets.iter().copied().filter(|set| has(&set.car)).collect(),
-    };
     let now = Scene { rows, train: site.cut(), begun: Some(site), ..*scene };
     let Some(worked) = part(&now, &smaller) else { return false };
     let more = worked.log()[site.log().len()..].to_vec();

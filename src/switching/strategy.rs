@@ -92,11 +92,7 @@ fn left_out(scene: &Scene<'_>, task: &Task) -> Vec<CarIx> {
     for car in &task.cars {
         kept.push(*car);
         let has = |on: &CarIx| kept.contains(on);
-        let smaller = Task {
-            cars: kept.clone(),
-            pulls: task.pulls.iter().copied().filter(has).collect(),
-            sets: task.sets.iter().copied().filter(|set| has(&set.car)).collect(),
-        };
+        let smaller = task.only(kept.clone());
         let mut train = scene.train.clone();
         train.cars.retain(|on| has(on) || !task.cars.contains(on));
         train.end = train.end.filter(|_| !train.cars.is_empty());

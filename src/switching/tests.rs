@@ -20,7 +20,7 @@ fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
     let pulls: Vec<CarIx> = pulls.iter().map(|number| car(*number)).collect();
     let mut cars = pulls.clone();
     cars.extend(sets.iter().map(|set| set.car).filter(|car| !pulls.contains(car)));
-    Task { cars, pulls, sets: sets.to_vec() }
+    Task { cars, pulls, sets: sets.to_vec(), exchange: Vec::new() }
 }
 
 fn set(layout: &Layout, number: usize, id: &str, spot: Option<usize>) -> SetOut {

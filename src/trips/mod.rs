@@ -14,6 +14,7 @@
 mod aside;
 mod bans;
 mod draft;
+mod exchange;
 mod improve;
 mod question;
 mod reach;
@@ -37,6 +38,23 @@ pub struct Trips {
     pub trips: Vec<Trip>,
     /// What each call is asked to do.
     pub tasks: IxVec<CallIx, Task>,
+}
+
+impl Trips {
+    /// Takes over at which spots the cars that may stand at each other's were left.
+    pub fn follow(&mut self, demand: &Demand, stands: impl Fn(TrackIx, CarIx) -> Option<SpotIx>) {
+        for (wish, trip) in demand.wishes.iter().zip(&mut self.trips) {
+            let Some(leg) = trip.legs.last_mut() else { continue };
+            let task = &mut self.tasks[leg.to];
+            if task.group(wish.car).is_none() {
+                continue;
+            }
+            leg.spot = stands(leg.track, wish.car);
+            for set in task.sets.iter_mut().filter(|set| set.car == wish.car) {
+                set.spot = leg.spot;
+            }
+        }
+    }
 }
 
 /// How far a car gets tonight.
@@ -104,6 +122,36 @@ pub struct Task {
     pub pulls: Vec<CarIx>,
     /// Cars to leave: from the train, or pulled at this very call.
     pub sets: Vec<SetOut>,
+    /// Cars to leave at spots of one track that may stand at each other's: in each group, whichever
+    /// stands where.
+    pub exchange: Vec<Vec<CarIx>>,
+}
+
+impl Task {
+    /// The group of a car that may stand at the spots of others.
+    pub fn group(&self, car: CarIx) -> Option<usize> {
+        self.exchange.iter().position(|group| group.contains(&car))
+    }
+
+    /// Whether a car that is left may stand at a spot: its own, or one of its group's.
+    pub fn may_stand_at(&self, set: &SetOut, spot: Option<SpotIx>) -> bool {
+        let group = self.group(set.car);
+        let others = self.sets.iter().filter(|other| group.is_some() && self.group(other.car) == group);
+        set.spot == spot || others.into_iter().any(|other| other.spot == spot)
+    }
+
+    /// The same for some of its cars.
+    #[must_use]
+    pub fn only(&self, cars: Vec<CarIx>) -> Task {
+        let has = |car: &CarIx| cars.contains(car);
+        let group = |group: &Vec<CarIx>| group.iter().copied().filter(has).collect::<Vec<CarIx>>();
+        Task {
+            pulls: self.pulls.iter().copied().filter(has).collect(),
+            sets: self.sets.iter().copied().filter(|set| has(&set.car)).collect(),
+            exchange: self.exchange.iter().map(group).filter(|group| group.len() > 1).collect(),
+            cars,
+        }
+    }
 }
 
 /// A car to be left.
@@ -221,6 +269,9 @@ impl<'a> Planner<'a> {
                 tasks[leg.from].pulls.push(wish.car);
                 tasks[leg.to].sets.push(SetOut { car: wish.car, track: leg.track, spot: leg.spot });
             }
+        }
+        for (leg, group) in exchange::groups(self.network, self.demand, trips) {
+            tasks[leg.to].exchange.push(group);
         }
         tasks
     }

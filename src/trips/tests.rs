@@ -186,3 +186,33 @@ carloads = "1 a month"
     assert_eq!((second.off_spot, second.legs[0].track), (true, track(&layout, "town/team")));
     assert_eq!(second.hindrance, Some(Hindrance::Full(spur)));
 }
+
+/// A mill with three doors, the third for cars of 45 ft at most, and a fourth car of 50 ft.
+fn doors(receives: &str) -> Layout {
+    let more = "[[car]]\nmark = \"CHT\"\nnumber = \"4\"\ntype = \"XM\"\nlength = \"50 ft\"\n";
+    let text = crate::testing::branch_text(3, &MILL.replace("\"mill/door 1\"", receives)) + more;
+    crate::testing::layout(
+        &text.replace("{ name = \"door 3\" }", "{ name = \"door 3\", length = \"45 scale ft\" }"),
+    )
+}
+
+/// The cars that may stand at each other's spots at the town.
+fn exchanged(layout: &Layout, cars: &[usize]) -> Vec<Vec<CarIx>> {
+    let row: Vec<(usize, Option<usize>)> = cars.iter().map(|number| (*number, None)).collect();
+    let (trips, _) = plan_of(layout, &[("yard/in", &row)], cars);
+    trips.tasks[CallIx::new(1)].exchange.clone()
+}
+
+#[test]
+fn cars_of_one_call_that_go_to_the_same_doors_may_stand_at_each_others() {
+    let layout = doors("\"mill/door 1\", \"mill/door 2\", \"mill/door 3\"");
+    assert_eq!(exchanged(&layout, &[1, 2, 3]), [[car(1), car(2), car(3)]]);
+    assert!(exchanged(&layout, &[1]).is_empty());
+}
+
+#[test]
+fn a_car_that_is_too_long_for_a_door_changes_with_no_car_at_it() {
+    // Car 4 takes door 1, then 1 and 2 the doors after it: 2 at door 3, where 4 does not fit.
+    let layout = doors("\"mill/door 1\", \"mill/door 2\", \"mill/door 3\"");
+    assert_eq!(exchanged(&layout, &[4, 1, 2]), [[car(4), car(1)]]);
+}

@@ -13,6 +13,14 @@ use crate::switching::strategy::Scene;
 /// On how many tracks without work cars may wait.
 const WAITING: usize = 4;
 
+/// Where a car that is set out may stand: at a spot of a track, anywhere on it, or at any spot that its
+/// group may exchange.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wanted {
+    At(TrackIx, Option<SpotIx>),
+    Group(usize),
+}
+
 /// Gathers what is the same in all states.
 struct Builder<'s, 'a> {
     scene: &'s Scene<'a>,
@@ -23,8 +31,8 @@ struct Builder<'s, 'a> {
     units: Vec<Unit>,
     /// The next kind that is not given.
     next: u8,
-    /// The kinds of cars that are set out, by track and spot.
-    kinds: Vec<((TrackIx, Option<SpotIx>), u8)>,
+    /// The kinds of cars that are set out.
+    kinds: Vec<(Wanted, u8)>,
     /// The kinds of cars that hold, by the first car of a unit.
     holds: Vec<(CarIx, u8)>,
     /// The most room that a track without work has.
@@ -218,7 +226,7 @@ impl Builder<'_, '_> {
     /// What the goal sees of a car that stands somewhere or comes in the train.
     fn kind_of(&mut self, car: CarIx) -> Option<u8> {
         if let Some(set) = self.task.sets.iter().find(|set| set.car == car) {
-            return self.set_kind(set.track, set.spot);
+            return self.set_kind(car, set.track, set.spot);
         }
         if self.task.pulls.contains(&car) || self.scene.train.cars.contains(&car) {
             return Some(ALONG);
@@ -235,17 +243,18 @@ impl Builder<'_, '_> {
     #[allow(clippy::option_option, reason = "the outer one says that there are too many kinds")]
     fn wanted_kind(&mut self, track: TrackIx, on: &OnTrack) -> Option<Option<u8>> {
         if self.task.sets.iter().any(|set| set.car == on.car) {
-            return self.set_kind(track, on.spot).map(Some);
+            return self.set_kind(on.car, track, on.spot).map(Some);
         }
         Some(self.holds.iter().find(|(known, _)| *known == on.car).map(|(_, kind)| *kind))
     }
 
-    fn set_kind(&mut self, track: TrackIx, spot: Option<SpotIx>) -> Option<u8> {
-        if let Some((_, kind)) = self.kinds.iter().find(|(known, _)| *known == (track, spot)) {
+    fn set_kind(&mut self, car: CarIx, track: TrackIx, spot: Option<SpotIx>) -> Option<u8> {
+        let wanted = self.task.group(car).map_or(Wanted::At(track, spot), Wanted::Group);
+        if let Some((_, kind)) = self.kinds.iter().find(|(known, _)| *known == wanted) {
             return Some(*kind);
         }
         let kind = self.new_kind()?;
-        self.kinds.push(((track, spot), kind));
+        self.kinds.push((wanted, kind));
         Some(kind)
     }
 

@@ -108,10 +108,15 @@ fn work<'a>(
             handling.cars.iter().filter(stays).map(|on| on.car).collect()
         })
         .collect();
+    let exchanged = exchanged(task, &first);
     let mut site = fresh(scene);
     for (step, stay) in way.iter().zip(&lasts) {
         let track = place.track(*step);
-        let spot = |car: CarIx| if stay.contains(&car) { spot_of(scene, task, track, car) } else { None };
+        let spot = |car: CarIx| {
+            let changed = exchanged.iter().find(|(other, _)| *other == car).map(|(_, spot)| *spot);
+            let own = || changed.unwrap_or_else(|| spot_of(scene, task, track, car));
+            if stay.contains(&car) { own() } else { None }
+        };
         place.make(&mut site, *step, spot)?;
         crowded(&site, goals, track)?;
     }
@@ -120,6 +125,19 @@ fn work<'a>(
         return Err(Trouble::NoParking);
     }
     Ok(site)
+}
+
+/// The spots of the cars that may stand at each other's: in the order in which they stand in the end.
+fn exchanged(task: &Task, site: &Site<'_>) -> Vec<(CarIx, Option<SpotIx>)> {
+    let mut all = Vec::new();
+    for group in &task.exchange {
+        let sets = || task.sets.iter().filter(|set| group.contains(&set.car));
+        let mut spots: Vec<Option<SpotIx>> = sets().map(|set| set.spot).collect();
+        spots.sort_unstable();
+        let on = sets().next().map_or(&[][..], |set| site.row(set.track)).iter().map(|on| on.car);
+        all.extend(on.filter(|car| group.contains(car)).zip(spots));
+    }
+    all
 }
 
 /// Where on a track a car stands when it is left there for good.

@@ -31,7 +31,7 @@ fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
     let pulls: Vec<CarIx> = pulls.iter().map(|number| car(*number)).collect();
     let mut cars = pulls.clone();
     cars.extend(sets.iter().map(|set| set.car).filter(|car| !pulls.contains(car)));
-    Task { cars, pulls, sets: sets.to_vec() }
+    Task { cars, pulls, sets: sets.to_vec(), exchange: Vec::new() }
 }
 
 /// The handlings of the call at the town, and whether they are proved fewest.
@@ -63,6 +63,32 @@ fn the_doors_of_a_spur_are_filled_in_one_shove() {
     let sets = [1, 2, 3].map(|number| set(&layout, number, "town/mill", Some(number - 1)));
     let asked = [task(&[1, 2, 3], &[]), task(&[], &sets), Task::default()];
     assert_eq!(at_town(&layout, &before, asked, 1000), Some((1, true)));
+}
+
+#[test]
+fn cars_that_may_stand_at_each_others_doors_stand_as_they_come() {
+    // As above, but 1 is asked for the door nearest to the switch and 3 for the far one: leave 2 1 aside and 3
+    // at its door, then couple and leave 2, and 1: 6. Where all three may stand at any of the doors it is one
+    // shove again, with or without a search, and 1 stands at the far door. It is enough if 1 and 3 may.
+    let layout = branch(3, MORE);
+    let before = standing(&layout, &[("yard/in", &[(1, None), (2, None), (3, None)])]);
+    let sets = [1, 2, 3].map(|number| set(&layout, number, "town/mill", Some(3 - number)));
+    let asked = |exchange: &[&[usize]]| {
+        let group = |cars: &&[usize]| cars.iter().map(|number| car(*number)).collect();
+        let exchange = exchange.iter().map(group).collect();
+        [task(&[1, 2, 3], &[]), Task { exchange, ..task(&[], &sets) }, Task::default()]
+    };
+    assert_eq!(at_town(&layout, &before, asked(&[]), 1000), Some((6, true)));
+    for states in [0, 1000] {
+        assert_eq!(at_town(&layout, &before, asked(&[&[1, 2, 3]]), states), Some((1, states > 0)));
+        assert_eq!(at_town(&layout, &before, asked(&[&[1, 3]]), states), Some((1, states > 0)));
+    }
+    let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+    let asked: IxVec<CallIx, Task> = asked(&[&[3, 1]]).into_iter().collect();
+    let worked = work(&network, &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let row: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| (on.car, on.spot)).collect();
+    let wanted = [1, 2, 3].map(|number| set(&layout, number, "town/mill", Some(number - 1)));
+    assert_eq!(row, wanted.map(|set| (set.car, set.spot)));
 }
 
 #[test]
