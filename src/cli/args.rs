@@ -163,6 +163,9 @@ pub(super) struct Print {
     /// Text without accents or other letters beyond ASCII
     #[arg(long)]
     pub(super) ascii: bool,
+    /// Show all words of the forms, as `forms/words.toml` may have them in another language
+    #[arg(long)]
+    pub(super) words: bool,
     /// Show, as data, all that a form of your own may use
     #[arg(long, requires = "form")]
     pub(super) show_values: bool,

@@ -14,6 +14,8 @@ use crate::layout::{self, Layout};
 
 /// The host's own forms.
 const FORMS: &str = "forms";
+/// The words of the host's own forms, among them.
+const WORDS: &str = "words.toml";
 
 /// Sub-folders that hold no description.
 const NOT_READ: [&str; 2] = ["ledger", FORMS];
@@ -61,7 +63,7 @@ pub(super) fn forms(folder: &Path) -> Result<Sources> {
         for entry in fs::read_dir(&folder).map_err(unread)? {
             let entry = entry.map_err(unread)?;
             let (name, path) = (entry.file_name().to_string_lossy().into_owned(), entry.path());
-            let form = [".html", ".txt"].iter().any(|ending| name.ends_with(ending));
+            let form = [".html", ".txt"].iter().any(|ending| name.ends_with(ending)) || name == WORDS;
             if form && !name.starts_with('.') && path.is_file() {
                 files.push((format!("{FORMS}/{name}"), path));
             }

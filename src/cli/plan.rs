@@ -45,7 +45,7 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     let mut changed = None;
     if !asked.dry_run {
         let press = print::press(&asked.at.folder, Look::default(), &planned.plan, &layout)?;
-        let sheets = paper::sheets(&planned.plan, &layout);
+        let sheets = paper::sheets_in(press.words(), &planned.plan, &layout);
         let papers = revised::papers(&press, &ledger, (session, revision), sheets, asked.now)?;
         ledger.write_plan(&layout, &planned.plan, &planned.after, first.as_ref(), &papers.files)?;
         changed = papers.changed;

@@ -9,7 +9,7 @@ use super::{Outcome, folder};
 use crate::error::{Error, Result};
 use crate::layout::Layout;
 use crate::ledger::{Ledger, store};
-use crate::paper::{self, Format, Look, Press, Sheet, Size};
+use crate::paper::{self, Format, Look, Press, Sheet, Size, Words};
 use crate::session::plan::Plan;
 
 /// Columns of text that are not too few for a table.
@@ -17,6 +17,10 @@ const NARROWEST: usize = 40;
 
 /// Shows the sheets asked for, or writes them into a folder.
 pub(super) fn run(asked: &Print, screen: &mut Screen) -> Result<Outcome> {
+    if asked.words {
+        screen.answer(&words(&asked.at.folder)?.toml())?;
+        return Ok(Outcome::Done);
+    }
     let (layout, _) = folder::sound(&asked.at.folder)?;
     let ledger = Ledger::open(&asked.at.folder)?;
     let plan = match asked.session {
@@ -32,8 +36,8 @@ pub(super) fn run(asked: &Print, screen: &mut Screen) -> Result<Outcome> {
         });
         return Ok(Outcome::No);
     };
-    let sheets = chosen(asked, &plan, paper::sheets(&plan, &layout))?;
     let press = press(&asked.at.folder, look(asked)?, &plan, &layout)?;
+    let sheets = chosen(asked, &plan, paper::sheets_in(press.words(), &plan, &layout))?;
     if asked.show_values {
         for sheet in &sheets {
             screen.data(&press.values(sheet, &plan, &layout))?;
@@ -56,6 +60,11 @@ pub(super) fn run(asked: &Print, screen: &mut Screen) -> Result<Outcome> {
 pub(super) fn press(folder: &Path, look: Look, plan: &Plan, layout: &Layout) -> Result<Press> {
     let forms = folder::forms(folder)?;
     Press::with(look, forms, plan, layout).map_err(|faults| Error::Faults(Box::new(faults)))
+}
+
+/// The built-in words with the host's own in their place.
+fn words(folder: &Path) -> Result<Words> {
+    Words::read(&folder::forms(folder)?).map_err(|faults| Error::Faults(Box::new(faults)))
 }
 
 /// Every sheet twice, by the names of their files: as text and as a page for the printer.

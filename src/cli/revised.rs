@@ -6,7 +6,7 @@ use std::fs;
 use super::print;
 use crate::error::Result;
 use crate::ledger::Ledger;
-use crate::paper::{Press, Sheet};
+use crate::paper::{Press, Sheet, When};
 use crate::units::ClockTime;
 
 /// The files of a session's paper.
@@ -33,9 +33,8 @@ pub(super) fn papers(
     let (mut files, mut changed) = (Vec::new(), Vec::new());
     for mut sheet in sheets {
         let printed = fs::read_to_string(folder.join(format!("{}.txt", sheet.name))).ok();
-        if let Some(tail) = printed.as_deref().and_then(|text| marked(text, session)) {
-            let fresh = std::mem::take(&mut sheet.when);
-            sheet.when = with(&fresh, tail);
+        if let Some(tail) = printed.as_deref().and_then(|text| marked(text, &sheet.when)) {
+            let fresh = std::mem::replace(&mut sheet.when.revision, tail.to_owned());
             let before = print::both(press, std::slice::from_ref(&sheet))?;
             let same = |(name, text): &(String, String)| {
                 fs::read_to_string(folder.join(name)).is_ok_and(|printed| printed == *text)
@@ -44,30 +43,28 @@ pub(super) fn papers(
                 files.extend(before);
                 continue;
             }
-            sheet.when = fresh;
+            sheet.when.revision = fresh;
         }
-        let time = now.map_or(String::new(), |time| format!(" {time}"));
-        sheet.when = with(&sheet.when, &format!("{revision}, changed{time}"));
+        sheet.when.revision = press.words().changed(revision, now);
         files.extend(print::both(press, std::slice::from_ref(&sheet))?);
         changed.push(sheet.name);
     }
     Ok(Papers { files, changed: Some(changed) })
 }
 
-/// What stands on a printed sheet after the word `plan`: its revision, and its mark if it has one.
-fn marked(text: &str, session: i32) -> Option<&str> {
-    let (_, after) = text.split_once(&format!("session {session}, {PLAN}"))?;
-    let end = after.find("  ").unwrap_or(after.len()).min(after.find('\n').unwrap_or(after.len()));
-    Some(&after[..end])
+/// What a printed sheet says of its revision, and its mark if it has one: what stands on its line between
+/// the words before the revision and those after it.
+fn marked<'t>(text: &'t str, when: &When) -> Option<&'t str> {
+    let (before, after) = (when.before.trim_start(), when.after.trim_end());
+    text.lines().find_map(|line| {
+        let line = line.trim_end();
+        let (_, rest) = if before.is_empty() { ("", line) } else { line.split_once(before)? };
+        let said = if after.is_empty() { rest } else { rest.split_once(after)?.0 };
+        // Two blanks part it from what else stands on the line.
+        let said = if before.is_empty() { said.rsplit("  ").next()? } else { said.split("  ").next()? };
+        (!said.is_empty()).then_some(said)
+    })
 }
-
-/// The head of a sheet with something else after the word `plan`.
-fn with(when: &str, tail: &str) -> String {
-    let before = when.rfind(PLAN).map_or(when, |at| &when[..at]);
-    format!("{before}{PLAN}{tail}")
-}
-
-const PLAN: &str = "plan ";
 
 #[cfg(test)]
 mod tests {
@@ -76,9 +73,18 @@ mod tests {
     #[test]
     fn the_mark_of_a_printed_sheet_is_found_and_put_on_another() {
         let text = "Switch list\nMonday, session 3, plan 2, changed 19:40   \nmore\n";
-        assert_eq!(marked(text, 3), Some("2, changed 19:40"));
-        assert_eq!(marked(text, 4), None);
-        assert_eq!(marked("session 3, plan 1", 3), Some("1"));
-        assert_eq!(with("Monday, session 3, plan 4", "1"), "Monday, session 3, plan 1");
+        let when = |before: &str, after: &str| When {
+            before: before.to_owned(),
+            revision: "4".to_owned(),
+            after: after.to_owned(),
+        };
+        assert_eq!(marked(text, &when("Monday, session 3, plan ", "")), Some("2, changed 19:40"));
+        assert_eq!(marked(text, &when("Monday, session 4, plan ", "")), None);
+        assert_eq!(marked("session 3, plan 1", &when("session 3, plan ", "")), Some("1"));
+        assert_eq!(
+            marked("Switch list\nMill   2 (neu). Plan, Montag\n", &when("", ". Plan, Montag")),
+            Some("2 (neu)")
+        );
+        assert_eq!(marked("3rd session (1st plan)\n", &when("3rd session (", " plan)")), Some("1st"));
     }
 }

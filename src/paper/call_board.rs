@@ -5,58 +5,50 @@ use crate::session::plan::{CrewJob, Crews};
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Bar, Block, Sheet};
+use super::words::capital;
 
 /// Room for a name, in letters.
 const NAME: u32 = 22;
 
 /// The call board.
 pub(super) fn sheet(names: &Names<'_>) -> Sheet {
-    let mut sheet = super::sheet("call-board", "Call board", names);
+    let words = &names.words.call_board;
+    let mut sheet = super::sheet("call-board", &names.words.forms.call_board(), names);
     match &names.plan.crews {
         Some(crews) => people(names, crews, &mut sheet),
         None => in_order(names, &mut sheet),
     }
     for dropped in &names.plan.dropped {
-        sheet.blocks.push(Block::Say(
-            Phrase::strong(names.job_name(&dropped.job)).then(format!(" does not run: {}", dropped.why)),
-        ));
+        sheet.blocks.push(Block::Say(words.does_not_run(names.job_name(&dropped.job), &*dropped.why)));
     }
     sheet
 }
 
 /// A bar for each job of each person.
 fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
+    let said = &names.words.call_board;
     let whole = crews.jobs.iter().map(|job| job.ends).chain([crews.minutes]).max().unwrap_or(0);
-    sheet.blocks.push(Block::Say(Phrase::of(format!(
-        "Every line is {whole} minutes of the session, from left to right. Begin when the jobs that your list names are done, \
-         not by the clock."
-    ))));
+    sheet.blocks.push(Block::Say(said.line(whole)));
     for number in 1..=crews.people {
         let mut own: Vec<&CrewJob> = crews.jobs.iter().filter(|job| job.people.contains(&number)).collect();
         own.sort_by_key(|job| (job.begins, &job.job));
-        let words = Phrase::of(format!("Person {number} ")).then(Piece::Room(NAME));
+        let person = names.words.shared.person(number).text();
+        let words = Phrase::of(capital(&person)).then(" ").then(Piece::Room(NAME));
         sheet.blocks.push(Block::Heading { words, aside: Phrase::default(), note: Phrase::default() });
         if own.is_empty() {
-            sheet.blocks.push(Block::Say(Phrase::of("No job.")));
+            sheet.blocks.push(Block::Say(names.words.shared.no_job()));
             continue;
         }
         let bars = own.into_iter().map(|job| {
-            let with = job
-                .people
-                .iter()
-                .filter(|other| **other != number)
-                .map(|other| format!(", with person {other}"));
-            Bar {
-                words: Phrase::strong(names.job_name(&job.job)).then(format!(
-                    ": minute {} to {}{}",
-                    job.begins,
-                    job.ends,
-                    with.collect::<String>()
-                )),
-                from: job.begins,
-                to: job.ends,
-                whole,
-            }
+            let name = names.job_name(&job.job);
+            let others: Vec<String> =
+                job.people.iter().filter(|other| **other != number).map(u32::to_string).collect();
+            let words = if others.is_empty() {
+                said.minutes(name, job.begins, job.ends)
+            } else {
+                said.minutes_with(name, job.begins, job.ends, names.words.list(&others))
+            };
+            Bar { words, from: job.begins, to: job.ends, whole }
         });
         sheet.blocks.push(Block::Bars(bars.collect()));
     }
@@ -64,22 +56,21 @@ fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
 
 /// The jobs in the order in which they begin, where nobody counted people.
 fn in_order(names: &Names<'_>, sheet: &mut Sheet) {
-    sheet.blocks.push(Block::Say(Phrase::of(
-        "The jobs in the order in which they begin. A bar is the minutes of a job beside those of the longest.",
-    )));
+    let said = &names.words.call_board;
+    sheet.blocks.push(Block::Say(said.in_order()));
     let whole = names.plan.minutes.iter().map(|job| job.seconds.rounded_up()).max().unwrap_or(0);
     let bars = names.plan.minutes.iter().map(|told| {
         let minutes = told.seconds.rounded_up();
         let job = names.plan.world.jobs.iter().find(|job| job.id == told.job);
-        let mut words = Phrase::strong(names.job_name(&told.job)).then(format!(": about {minutes} minutes"));
-        if let Some(time) = job.and_then(|job| job.on_duty) {
-            words = words.then(format!(", on duty {time}"));
-        }
-        if let Some(job) = job.filter(|job| !job.after.is_empty()) {
+        let time = job.and_then(|job| job.on_duty).map(|time| said.on_duty(time.to_string()));
+        let after = job.filter(|job| !job.after.is_empty()).map(|job| {
             let after: Vec<String> = job.after.iter().map(|job| names.job_name(job)).collect();
-            words = words.then(format!(", after {}", super::words::list(&after)));
-        }
-        Bar { words: words.then("  crew ").then(Piece::Room(NAME)), from: 0, to: minutes, whole }
+            said.after(names.words.list(&after))
+        });
+        let about = said.about(names.job_name(&told.job), minutes);
+        let words = Phrase::row([Some(about), time, after].into_iter().flatten(), ", ");
+        let words = words.then("  ").followed_by(said.crew(Piece::Room(NAME)));
+        Bar { words, from: 0, to: minutes, whole }
     });
     sheet.blocks.push(Block::Bars(bars.collect()));
 }

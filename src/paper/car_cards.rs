@@ -9,54 +9,57 @@ use super::names::Names;
 use super::notes::Notes;
 use super::phrase::Phrase;
 use super::sheet::{Block, Card, Fact, Sheet};
-use super::words;
 
 /// The cards of all cars that move.
 pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
-    let mut sheet = super::sheet("car-cards", "Car cards", names);
+    let mut sheet = super::sheet("car-cards", &names.words.forms.car_cards(), names);
     let moving: Vec<&TripLine> = names.plan.trips.iter().filter(|trip| !trip.legs.is_empty()).collect();
     let mut cards: Vec<Card> = moving.iter().map(|trip| card(names, notes, trip)).collect();
     cards.extend(without_trip(names, notes, &moving));
     let placarded = moving.iter().any(|trip| names.placard(trip.lading.as_ref()).is_some());
     if cards.is_empty() {
-        sheet.blocks.push(Block::Say(Phrase::of("No car moves in this session.")));
+        sheet.blocks.push(Block::Say(names.words.car_cards.none()));
         return sheet;
     }
     sheet.blocks.push(Block::Cards(cards));
     if placarded {
-        sheet.blocks.push(Block::Caution(Phrase::of(words::PLACARDED)));
+        sheet.blocks.push(Block::Caution(names.words.shared.caution()));
     }
     sheet
 }
 
 fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
+    let words = &names.words.car_cards;
     let start = names.before(&trip.car).and_then(|standing| standing.spot.as_ref());
-    let mut facts = vec![Fact::new("From", Phrase::of(names.whereabouts(&trip.from, start, &trip.car)))];
-    facts.push(Fact::new("By", Phrase::of(legs(names, &trip.legs))));
+    let mut facts =
+        vec![Fact::new(words.from(), Phrase::of(names.whereabouts(&trip.from, start, &trip.car)))];
+    facts.push(Fact::new(words.by(), Phrase::of(legs(names, &trip.legs))));
     if let Some(last) = trip.legs.last() {
         let to = names.whereabouts(&last.to, last.spot.as_ref(), &trip.car);
-        facts.push(Fact::new("To", Phrase::strong(to)));
+        facts.push(Fact::new(words.to(), Phrase::strong(to)));
     }
     if !says_to(names, trip) {
-        facts.push(Fact::new("Bound", bound(trip)));
+        facts.push(Fact::new(words.bound(), bound(names, trip)));
     }
     if !trip.services.is_empty() {
-        let services: Vec<String> = trip.services.iter().map(|service| service.word().to_owned()).collect();
-        facts.push(Fact::new("On the way", Phrase::of(words::list(&services))));
+        let services: Vec<String> =
+            trip.services.iter().map(|service| names.words.service(*service).into_owned()).collect();
+        facts.push(Fact::new(words.on_the_way(), Phrase::of(names.words.list(&services))));
     }
     let mut reverse = Vec::new();
     if let Some(order) = names.order_of(&trip.car) {
-        reverse.push(Fact::new("Order", Phrase::of(words::order(order))));
+        reverse.push(Fact::new(words.order(), names.words.order(order)));
     }
     let why = beyond_the_order(trip);
     if !why.is_empty() {
-        reverse.push(Fact::new("Why", Phrase::of(why)));
+        reverse.push(Fact::new(words.why(), Phrase::of(why)));
     }
     Card { reverse, ..finish(names, notes, &trip.car, trip.lading.as_ref(), facts) }
 }
 
 /// Cars that a crew moves though the plan has no trip for them.
 fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> Vec<Card> {
+    let words = &names.words.car_cards;
     let known: BTreeSet<&Id> = moving.iter().map(|trip| &trip.car).collect();
     let mut moved: BTreeMap<&Id, Vec<Fact>> = BTreeMap::new();
     let mut ladings = BTreeMap::new();
@@ -69,12 +72,12 @@ fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> V
             ladings.entry(&work.car).or_insert(work.lading.as_ref());
             if let Some(from) = &work.from {
                 let from = names.whereabouts(from, work.from_spot.as_ref(), &work.car);
-                facts.push(Fact::new("From", Phrase::of(from)));
+                facts.push(Fact::new(words.from(), Phrase::of(from)));
             }
-            facts.push(Fact::new("By", Phrase::of(names.job_name(&call.job))));
+            facts.push(Fact::new(words.by(), Phrase::of(names.job_name(&call.job))));
             if let Some(to) = &work.to {
                 let to = names.whereabouts(to, work.to_spot.as_ref(), &work.car);
-                facts.push(Fact::new("To", Phrase::strong(to)));
+                facts.push(Fact::new(words.to(), Phrase::strong(to)));
             }
         }
     }
@@ -88,7 +91,7 @@ fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, m
     let special = notes.special(names, car, lading, None);
     let said = Phrase::row([special, notes.load(names, car, lading, true)], "; ");
     if !said.is_empty() {
-        facts.push(Fact::new("Note", said));
+        facts.push(Fact::new(names.words.car_cards.note(), said));
     }
     let aside = Phrase::row([names.load(lading), names.looks(car)], "; ");
     Card { title: Phrase::of(car), aside, facts, reverse: Vec::new() }
@@ -102,16 +105,16 @@ fn beyond_the_order(trip: &TripLine) -> &str {
 }
 
 fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {
-    let mut said: Vec<String> = Vec::new();
-    for (place, leg) in legs.iter().enumerate() {
+    let words = &names.words.car_cards;
+    let said = legs.iter().enumerate().map(|(place, leg)| {
         let job = names.job_name(&leg.job);
-        said.push(if place + 1 == legs.len() {
+        if place + 1 == legs.len() {
             job
         } else {
-            format!("{job} to {}, {}", names.place_of(&leg.to), names.track_name(&leg.to))
-        });
-    }
-    said.join("; then ")
+            words.leg(job, names.place_of(&leg.to), names.track_name(&leg.to)).text()
+        }
+    });
+    said.reduce(|said, next| words.legs_in_turn(said, next).text()).unwrap_or_default()
 }
 
 /// Whether the place to which the car comes says already where it is bound.
@@ -120,11 +123,12 @@ fn says_to(names: &Names<'_>, trip: &TripLine) -> bool {
     last.is_some_and(|leg| names.is_customer_at(&trip.bound, &leg.to, leg.spot.as_ref(), &trip.car))
 }
 
-fn bound(trip: &TripLine) -> Phrase {
-    let said = Phrase::of(&*trip.bound);
+fn bound(names: &Names<'_>, trip: &TripLine) -> Phrase {
+    let words = &names.words.car_cards;
+    let bound = names.bound(&trip.bound);
     match (trip.arrives, trip.expected) {
-        (true, _) => said,
-        (false, Some(session)) => said.then(format!(", expected in session {session}")),
-        (false, None) => said.then(", not in this session"),
+        (true, _) => Phrase::of(bound),
+        (false, Some(session)) => words.expected(bound, session.to_string()),
+        (false, None) => words.not_tonight(bound),
     }
 }

@@ -20,7 +20,8 @@ struct Account<'a> {
 
 /// The sheet of all customers that have cars or orders.
 pub(super) fn sheet(names: &Names<'_>) -> Sheet {
-    let mut sheet = super::sheet("customers", "Customers", names);
+    let mut sheet = super::sheet("customers", &names.words.forms.customers(), names);
+    let (words, shared) = (&names.words.customers, &names.words.shared);
     for (customer, account) in accounts(names) {
         let industry = &names.layout.industries()[customer];
         let place = &names.layout.places()[industry.place];
@@ -30,35 +31,40 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
             note: industry.note.as_deref().map_or_else(Phrase::default, Phrase::of),
         });
         let orders = account.orders.iter().map(|order| {
-            let what = format!("{} from {} to {}", names.lading_name(&order.commodity), order.from, order.to);
-            Row::new([
-                order.car.as_ref().map_or_else(Phrase::default, Phrase::of),
-                Phrase::default(),
-                Phrase::of(what),
-            ])
-            .with(Phrase::of(&*order.why))
+            let what = words.order(
+                names.lading_name(&order.commodity),
+                names.bound(&order.from),
+                names.bound(&order.to),
+            );
+            Row::new([order.car.as_ref().map_or_else(Phrase::default, Phrase::of), Phrase::default(), what])
+                .with(Phrase::of(&*order.why))
         });
         let orders: Vec<Row> = orders.collect();
         let groups = [
-            ("Standing before the session", account.standing),
-            ("Due in this session", account.coming),
-            ("Waiting for a car", orders),
+            (words.standing(), account.standing),
+            (words.coming(), account.coming),
+            (words.waiting(), orders),
         ];
         let groups = groups.into_iter().filter(|(_, rows)| !rows.is_empty()).map(|(head, rows)| Group {
             head: Phrase::strong(head).then(format!(" ({})", rows.len())),
             rows,
             foot: Phrase::default(),
         });
-        let columns = vec![Column::fit("Car"), Column::fit("Load"), Column::rest("What")];
+        let columns = vec![
+            Column::fit(shared.head_car()),
+            Column::fit(shared.head_load()),
+            Column::rest(words.head_what()),
+        ];
         sheet.blocks.push(Block::Table(Table { columns, second_line: 2, groups: groups.collect() }));
     }
     if sheet.blocks.is_empty() {
-        sheet.blocks.push(Block::Say(Phrase::of("No customer has a car or an order.")));
+        sheet.blocks.push(Block::Say(words.none()));
     }
     sheet
 }
 
 fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
+    let words = &names.words.customers;
     let mut accounts: BTreeMap<IndustryIx, Account<'_>> = BTreeMap::new();
     let released: BTreeMap<&Id, Option<&Id>> = (names.plan.events.iter())
         .filter_map(|event| match event {
@@ -78,9 +84,9 @@ fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
             }
             let lading = released.get(&standing.car).copied().unwrap_or(standing.lading.as_ref());
             let state = match released.get(&standing.car) {
-                Some(Some(_)) => "loaded: released",
-                Some(None) => "empty: released",
-                None => "not released",
+                Some(Some(_)) => words.released_loaded(),
+                Some(None) => words.released_empty(),
+                None => words.not_released(),
             };
             let at = names.position(track, standing.spot.as_ref(), &standing.car);
             for customer in whose {
@@ -97,12 +103,9 @@ fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
         let place = last.spot.as_ref().unwrap_or(&last.to);
         let own = names.order_of(&trip.car).map_or(&[][..], |order| names.customers_of_order(order));
         for customer in names.customers_of(place).filter(|customer| own.contains(customer)) {
-            let by = format!(
-                "by {}, {}",
-                names.job_name(&last.job),
-                names.position(&last.to, last.spot.as_ref(), &trip.car)
-            );
-            let cells = [Phrase::of(&trip.car), names.load(trip.lading.as_ref()), Phrase::of(by)];
+            let at = names.position(&last.to, last.spot.as_ref(), &trip.car);
+            let by = words.by(names.job_name(&last.job), at);
+            let cells = [Phrase::of(&trip.car), names.load(trip.lading.as_ref()), by];
             accounts.entry(customer).or_default().coming.push(Row::new(cells));
         }
     }

@@ -9,7 +9,7 @@ use crate::layout::{End, Opens};
 use super::html::escaped;
 use super::names::Names;
 use super::sheet::{Block, Drawing, DrawnTrack};
-use super::words;
+use super::words::capital;
 
 /// The drawing is so many units wide; text in it is 13 high, a letter about 7 wide.
 const WIDE: usize = 640;
@@ -43,11 +43,8 @@ pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
         })
     });
     let tracks: Vec<DrawnTrack> = drawn.collect();
-    let words = format!(
-        "As you face it: {} on the left, {} on the right. An arrow is an end with a switch.",
-        words::capital(left.word()),
-        left.other().word()
-    );
+    let (here, there) = (names.words.end(left), names.words.end(left.other()));
+    let words = names.words.drawing.caption(capital(&here), there).text();
     let worth_it = |track: &DrawnTrack| !(track.spots.is_empty() && track.opens_left && track.opens_right);
     tracks.iter().any(worth_it).then_some(Block::Drawing(Drawing { words, tracks }))
 }

@@ -11,7 +11,8 @@ use super::course::Courses;
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
-use super::{tallies, words};
+use super::tallies;
+use super::words::{Label, capital};
 
 /// The word that a plan has for the use of a track where cars wait between jobs.
 const YARD: &str = "yard";
@@ -21,35 +22,36 @@ const NAME: u32 = 22;
 
 /// The host's page.
 pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
-    let mut sheet = super::sheet("host-page", "Host's page", names);
-    sheet.whose = format!("seed {}", names.plan.seed);
-    section(&mut sheet, "What to know first", notices(names));
+    let mut sheet = super::sheet("host-page", &names.words.forms.host_page(), names);
+    let words = &names.words.host_page;
+    sheet.whose = words.seed(names.plan.seed).text();
+    section(&mut sheet, words.know_first(), notices(names));
     if let Some(crews) = &names.plan.crews {
-        section(&mut sheet, "Call board", call_board(names, crews));
+        section(&mut sheet, capital(&names.words.forms.call_board()), call_board(names, crews));
     }
-    section(&mut sheet, "Jobs", jobs(names, courses));
+    section(&mut sheet, words.jobs(), jobs(names, courses));
     if !names.plan.meets.is_empty() {
-        section(&mut sheet, "Meets", meets(names));
+        section(&mut sheet, words.meets(), meets(names));
     }
-    section(&mut sheet, "Cars that stay or are late", late(names));
+    section(&mut sheet, words.late(), late(names));
     if !names.plan.on_hand.is_empty() {
-        section(&mut sheet, "Cars kept beyond their free time", on_hand(names));
+        section(&mut sheet, words.on_hand(), on_hand(names));
     }
-    section(&mut sheet, "Cars asked for", tallies::kinds(names));
-    section(&mut sheet, "Orders", orders(names));
-    section(&mut sheet, "Gateways", tallies::gateways(names));
-    section(&mut sheet, "Tracks after the session", tracks(names));
+    section(&mut sheet, words.kinds(), tallies::kinds(names));
+    section(&mut sheet, words.orders(), orders(names));
+    section(&mut sheet, words.gateways(), tallies::gateways(names));
+    section(&mut sheet, words.tracks(), tracks(names));
     sheet
 }
 
-fn section(sheet: &mut Sheet, title: &str, block: Block) {
+fn section(sheet: &mut Sheet, title: Label, block: Block) {
     sheet.blocks.push(Block::heading(title));
     sheet.blocks.push(block);
 }
 
 fn notices(names: &Names<'_>) -> Block {
     if names.plan.notices.is_empty() {
-        return Block::Say(Phrase::of("Nothing out of the ordinary."));
+        return Block::Say(names.words.host_page.nothing_to_know());
     }
     let mut groups: Vec<(&str, Vec<Row>)> = Vec::new();
     for notice in &names.plan.notices {
@@ -60,7 +62,7 @@ fn notices(names: &Names<'_>) -> Block {
         }
     }
     let groups = groups.into_iter().map(|(about, rows)| {
-        let head = Phrase::strong(words::capital(about)).then(format!(" ({})", rows.len()));
+        let head = Phrase::strong(capital(about)).then(format!(" ({})", rows.len()));
         Group { head, rows, foot: Phrase::default() }
     });
     Block::Table(Table {
@@ -72,29 +74,42 @@ fn notices(names: &Names<'_>) -> Block {
 
 /// Who takes which job, from which minute of the session to which.
 fn call_board(names: &Names<'_>, crews: &Crews) -> Block {
+    let (words, shared) = (&names.words.host_page, &names.words.shared);
     let person = |number: u32| {
         let mut own: Vec<&CrewJob> = crews.jobs.iter().filter(|job| job.people.contains(&number)).collect();
         own.sort_by_key(|job| job.begins);
         let rows = own.iter().map(|job| {
-            let with =
-                job.people.iter().filter(|other| **other != number).map(|other| format!("with {other}"));
+            let others: Vec<String> =
+                job.people.iter().filter(|other| **other != number).map(u32::to_string).collect();
+            let with = if others.is_empty() {
+                Phrase::default()
+            } else {
+                words.with_person(names.words.list(&others))
+            };
             Row::new([
                 Phrase::of(job.begins.to_string()),
                 Phrase::of(job.ends.to_string()),
                 Phrase::of(names.job_name(&job.job)),
-                Phrase::of(with.collect::<String>()),
+                with,
             ])
         });
         let rows: Vec<Row> = rows.collect();
-        let foot = if rows.is_empty() { Phrase::of("No job.") } else { Phrase::default() };
-        let head = Phrase::strong(format!("Person {number}")).then(" ").then(Piece::Room(NAME));
+        let foot = if rows.is_empty() { shared.no_job() } else { Phrase::default() };
+        let head = Phrase::strong(capital(&shared.person(number).text()));
+        let head = head.then(" ").then(Piece::Room(NAME));
         Group { head, rows, foot }
     };
-    let columns = vec![Column::number("From"), Column::number("To"), Column::rest("Job"), Column::fit("")];
+    let columns = vec![
+        Column::number(words.head_from()),
+        Column::number(words.head_to()),
+        Column::rest(shared.head_job()),
+        Column::fit(""),
+    ];
     Block::Table(Table { columns, second_line: 0, groups: (1..=crews.people).map(person).collect() })
 }
 
 fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
+    let (words, shared) = (&names.words.host_page, &names.words.shared);
     let mut rows = Vec::new();
     for job in &names.plan.world.jobs {
         let calls = names.plan.work.iter().filter(|call| call.job == job.id);
@@ -118,12 +133,12 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
     }
     Block::Table(Table::plain(
         vec![
-            Column::rest("Job"),
-            Column::number("To move"),
-            Column::number("Met"),
-            Column::number("Handlings"),
-            Column::number("Minutes"),
-            Column::fit("Longest train"),
+            Column::rest(shared.head_job()),
+            Column::number(words.head_to_move()),
+            Column::number(words.head_met()),
+            Column::number(words.head_handlings()),
+            Column::number(words.head_minutes()),
+            Column::fit(words.head_longest()),
         ],
         rows,
     ))
@@ -135,30 +150,32 @@ fn meets(names: &Names<'_>) -> Block {
 }
 
 fn late(names: &Names<'_>) -> Block {
+    let (words, shared) = (&names.words.host_page, &names.words.shared);
     let late: Vec<_> = names.plan.trips.iter().filter(|trip| !trip.arrives).collect();
     if late.is_empty() {
-        return Block::Say(Phrase::of("Every car that has somewhere to go gets there."));
+        return Block::Say(words.none_late());
     }
     let rows = late.into_iter().map(|trip| {
         let end = trip.legs.last().map_or((&trip.from, None), |leg| (&leg.to, leg.spot.as_ref()));
-        let verb = if trip.legs.is_empty() { "stays at" } else { "goes to" };
-        let where_ = format!("{verb} {}", names.whereabouts(end.0, end.1, &trip.car));
-        let expected = trip.expected.map_or("open".to_owned(), |session| format!("session {session}"));
-        Row::new([
-            Phrase::of(&trip.car),
-            names.load(trip.lading.as_ref()),
-            Phrase::of(expected),
-            Phrase::of(where_),
-        ])
-        .with(Phrase::of(format!("bound for {}: {}", trip.bound, trip.why)))
+        let at = names.whereabouts(end.0, end.1, &trip.car);
+        let does = if trip.legs.is_empty() { words.stays_at(at) } else { words.goes_to(at) };
+        let expected = trip.expected.map(|session| words.arrives_in(session.to_string()));
+        let expected = expected.unwrap_or_else(|| words.arrival_open());
+        Row::new([Phrase::of(&trip.car), names.load(trip.lading.as_ref()), expected, does])
+            .with(words.bound_for(names.bound(&trip.bound), &*trip.why))
     });
-    let columns =
-        vec![Column::fit("Car"), Column::fit("Load"), Column::fit("Arrives"), Column::rest("What it does")];
+    let columns = vec![
+        Column::fit(shared.head_car()),
+        Column::fit(shared.head_load()),
+        Column::fit(words.head_arrives()),
+        Column::rest(words.head_does()),
+    ];
     let groups = vec![Group { rows: rows.collect(), ..Group::default() }];
     Block::Table(Table { columns, second_line: 1, groups })
 }
 
 fn on_hand(names: &Names<'_>) -> Block {
+    let (words, shared) = (&names.words.host_page, &names.words.shared);
     let rows = names.plan.on_hand.iter().map(|line| {
         Row::new([
             Phrase::of(&line.car),
@@ -169,24 +186,25 @@ fn on_hand(names: &Names<'_>) -> Block {
         ])
     });
     let columns = vec![
-        Column::fit("Car"),
-        Column::rest("Customer"),
-        Column::number("Since session"),
-        Column::number("Days on hand"),
-        Column::number("Days over"),
+        Column::fit(shared.head_car()),
+        Column::rest(words.head_customer()),
+        Column::number(words.head_since()),
+        Column::number(words.head_days()),
+        Column::number(words.head_over()),
     ];
     Block::Table(Table::plain(columns, rows.collect()))
 }
 
 fn orders(names: &Names<'_>) -> Block {
+    let (words, shared) = (&names.words.host_page, &names.words.shared);
     let states = [
-        (OrderState::Waiting, "Waiting for a car"),
-        (OrderState::Filled, "Filled: a car serves it"),
-        (OrderState::Done, "Done"),
-        (OrderState::Cancelled, "Cancelled"),
+        (OrderState::Waiting, words.orders_waiting()),
+        (OrderState::Filled, words.orders_filled()),
+        (OrderState::Done, words.orders_done()),
+        (OrderState::Cancelled, words.orders_cancelled()),
     ];
     let mut groups = Vec::new();
-    for (state, words) in states {
+    for (state, title) in states {
         let rows: Vec<Row> = names
             .plan
             .orders
@@ -194,29 +212,38 @@ fn orders(names: &Names<'_>) -> Block {
             .filter(|order| order.state == state)
             .map(|order| {
                 let car = order.car.as_ref().map_or_else(Phrase::default, Phrase::of);
-                let what = format!("{}: {} to {}", names.lading_name(&order.commodity), order.from, order.to);
-                Row::new([car, Phrase::of(due(order.due)), Phrase::of(what)]).with(Phrase::of(&*order.why))
+                let what = words.order(
+                    names.lading_name(&order.commodity),
+                    names.bound(&order.from),
+                    names.bound(&order.to),
+                );
+                Row::new([car, due(names, order.due), what]).with(Phrase::of(&*order.why))
             })
             .collect();
         if !rows.is_empty() {
-            let head = Phrase::strong(words).then(format!(" ({})", rows.len()));
+            let head = Phrase::strong(title).then(format!(" ({})", rows.len()));
             groups.push(Group { head, rows, foot: Phrase::default() });
         }
     }
     if groups.is_empty() {
-        return Block::Say(Phrase::of("No order is open."));
+        return Block::Say(words.no_orders());
     }
-    let columns = vec![Column::fit("Car"), Column::number("Due"), Column::rest("Order")];
+    let columns = vec![
+        Column::fit(shared.head_car()),
+        Column::number(words.head_due()),
+        Column::rest(words.head_order()),
+    ];
     Block::Table(Table { columns, second_line: 2, groups })
 }
 
 /// The session in which an order came due; those before the first only ran the railroad in.
-fn due(session: i32) -> String {
-    if session < 1 { "before".to_owned() } else { session.to_string() }
+fn due(names: &Names<'_>, session: i32) -> Phrase {
+    if session < 1 { Phrase::of(names.words.host_page.due_before()) } else { Phrase::of(session.to_string()) }
 }
 
 /// How full every track is after the session, against the limit it should not pass.
 fn tracks(names: &Names<'_>) -> Block {
+    let (words, shared) = (&names.words.host_page, &names.words.shared);
     let mut groups: Vec<Group> = Vec::new();
     for place in &names.plan.world.places {
         let tracks = names.plan.world.tracks.iter().filter(|track| track.place == place.id);
@@ -227,14 +254,14 @@ fn tracks(names: &Names<'_>) -> Block {
         }
     }
     if groups.is_empty() {
-        return Block::Say(Phrase::of("No car stands on a track."));
+        return Block::Say(words.no_tracks());
     }
     let columns = vec![
-        Column::fit("Track"),
-        Column::number("Cars"),
-        Column::number("Taken"),
-        Column::number("Limit"),
-        Column::number("Length"),
+        Column::fit(shared.head_track()),
+        Column::number(shared.head_cars()),
+        Column::number(shared.head_taken()),
+        Column::number(shared.head_limit()),
+        Column::number(shared.head_length()),
         Column::rest(""),
     ];
     Block::Table(Table { columns, second_line: 0, groups })
@@ -246,14 +273,14 @@ fn track_row(names: &Names<'_>, track: &WorldTrack) -> Option<Row> {
         return None;
     }
     let taken = taken(names, row);
-    let over = if taken > track.working { "over its working limit" } else { "" };
+    let over = if taken > track.working { names.words.host_page.over_limit() } else { Phrase::default() };
     Some(Row::new([
         Phrase::of(names.track_name(&track.id)),
         Phrase::of(row.len().to_string()),
         Phrase::of(taken),
         Phrase::of(track.working),
         Phrase::of(track.length),
-        if over.is_empty() { Phrase::default() } else { Phrase::strong(over) },
+        over,
     ]))
 }
 
@@ -266,8 +293,8 @@ fn yard<'a>(names: &Names<'_>, tracks: impl Iterator<Item = &'a WorldTrack>) -> 
     let rows = yard.iter().filter_map(|track| names.plan.after.tracks.get(&track.id));
     let taken: Length = rows.map(|row| taken(names, row)).sum();
     let limit: Length = yard.iter().map(|track| track.working).sum();
-    let said = Phrase::of("All yard tracks together: ").then(taken).then(" taken of a limit of ").then(limit);
-    if taken > limit { said.followed_by(Phrase::strong(", over it")) } else { said }
+    let words = &names.words.host_page;
+    if taken > limit { words.yard_over(taken, limit) } else { words.yard(taken, limit) }
 }
 
 fn taken(names: &Names<'_>, row: &[RowCar]) -> Length {

@@ -15,10 +15,11 @@ const REVERSE: &str = " class=\"reverse\"";
 const USUAL: usize = 4096;
 
 /// The parts of a sheet as HTML.
-pub(super) fn parts(sheet: &Sheet, look: Look) -> Vec<String> {
+pub(super) fn parts(sheet: &Sheet, look: Look, done: &str) -> Vec<String> {
+    let measure = &sheet.measure;
     let lay = |part: &[Block]| {
         let mut page =
-            Page { out: String::with_capacity(USUAL), letters: String::new(), measure: sheet.measure, look };
+            Page { out: String::with_capacity(USUAL), letters: String::new(), measure, look, done };
         let mut blocks = part.iter().peekable();
         while let Some(block) = blocks.next() {
             match (block, blocks.peek()) {
@@ -36,15 +37,17 @@ pub(super) fn parts(sheet: &Sheet, look: Look) -> Vec<String> {
 
 /// The page as far as it is laid out.
 #[derive(Debug)]
-struct Page {
+struct Page<'s> {
     out: String,
     /// Room to spell in.
     letters: String,
-    measure: Measure,
+    measure: &'s Measure,
     look: Look,
+    /// What a box is for, for those who hear the page.
+    done: &'s str,
 }
 
-impl Page {
+impl Page<'_> {
     fn put(&mut self, markup: &str) {
         self.out.push_str(markup);
     }
@@ -99,7 +102,7 @@ impl Page {
         let (front, back) = (facts.iter().map(|fact| (fact, "")), reverse.iter().map(|fact| (fact, REVERSE)));
         for (fact, class) in front.chain(back) {
             self.out.extend(["<tr", class, "><th scope=\"row\">"]);
-            escape(&mut self.out, fact.label);
+            escape(&mut self.out, &fact.label);
             self.within("</th><td>", &fact.words, "</td></tr>\n");
         }
         self.put("</tbody>\n</table>\n");
@@ -150,8 +153,8 @@ impl Page {
             for column in &table.columns {
                 // A column of boxes needs no head, but a head cell must not be empty of meaning.
                 let tag = if column.head.is_empty() { "td" } else { "th" };
-                self.out.extend(["<", tag, class(*column), ">"]);
-                escape(&mut self.out, column.head);
+                self.out.extend(["<", tag, class(column), ">"]);
+                escape(&mut self.out, &column.head);
                 self.out.extend(["</", tag, ">"]);
             }
             self.put("</tr>\n");
@@ -186,7 +189,7 @@ impl Page {
     fn row(&mut self, table: &Table, row: &Row) {
         self.put("<tr>");
         for (column, cell) in table.columns.iter().zip(&row.cells) {
-            self.out.extend(["<td", class(*column), ">"]);
+            self.out.extend(["<td", class(column), ">"]);
             self.within("", cell, "</td>");
         }
         self.put("</tr>\n");
@@ -221,7 +224,11 @@ impl Page {
                 escape(&mut self.out, &joined(words));
                 return self.put("</strong>");
             }
-            Piece::Tick => return self.put("<input type=\"checkbox\" class=\"tick\" aria-label=\"done\">"),
+            Piece::Tick => {
+                self.put("<input type=\"checkbox\" class=\"tick\" aria-label=\"");
+                escape(&mut self.out, self.done);
+                return self.put("\">");
+            }
             Piece::Room(wide) => {
                 let wide = wide.to_string();
                 return self.out.extend(["<span class=\"room\" style=\"width:", &wide, "ch\"></span>"]);
@@ -237,7 +244,7 @@ impl Page {
     }
 }
 
-fn class(column: Column) -> &'static str {
+fn class(column: &Column) -> &'static str {
     match column.width {
         Width::Fit => " class=\"fit\"",
         Width::Number => " class=\"number\"",
@@ -282,6 +289,8 @@ fn escape(out: &mut String, text: &str) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::paper::sheet::When;
+    use crate::paper::words::Words;
 
     #[test]
     fn names_of_the_host_cannot_break_the_page() {
@@ -289,11 +298,12 @@ mod tests {
             name: "trial".to_owned(),
             form: "trial",
             job: None,
-            kind: "Trial",
+            kind: "Trial".into(),
             title: "<b>Mill & \"Son's\"\u{7}".to_owned(),
             whose: String::new(),
-            when: String::new(),
-            measure: Measure::default(),
+            when: When::default(),
+            foot: String::new(),
+            measure: Words::default().measure(false),
             blocks: vec![Block::Say(Phrase::of("1 < 2"))],
         };
         let page = crate::paper::html(&sheet);

@@ -12,8 +12,9 @@ use super::tallies;
 
 /// The report of all gateways.
 pub(super) fn sheet(names: &Names<'_>) -> Sheet {
-    let mut sheet = super::sheet("interchange", "Interchange report", names);
-    sheet.blocks.push(Block::heading("Totals"));
+    let mut sheet = super::sheet("interchange", &names.words.forms.interchange(), names);
+    let (words, shared) = (&names.words.interchange, &names.words.shared);
+    sheet.blocks.push(Block::heading(words.totals()));
     sheet.blocks.push(tallies::gateways(names));
     let mut ladings: BTreeMap<&Id, Option<&Id>> =
         names.plan.before.tracks.values().flatten().map(|car| (&car.car, car.lading.as_ref())).collect();
@@ -36,17 +37,18 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     }
     for line in &names.plan.gateways {
         sheet.blocks.push(Block::heading(names.gateway_name(&line.gateway)));
-        let groups = [("Received", &mut received), ("Delivered", &mut delivered)].map(|(word, rows)| {
-            let rows = rows.remove(&line.gateway).unwrap_or_default();
-            let foot = if rows.is_empty() { Phrase::of("None.") } else { Phrase::default() };
-            Group { head: Phrase::strong(word).then(format!(" ({})", rows.len())), rows, foot }
-        });
+        let groups =
+            [(words.received(), &mut received), (words.delivered(), &mut delivered)].map(|(word, rows)| {
+                let rows = rows.remove(&line.gateway).unwrap_or_default();
+                let foot = if rows.is_empty() { words.none() } else { Phrase::default() };
+                Group { head: Phrase::strong(word).then(format!(" ({})", rows.len())), rows, foot }
+            });
         let columns = vec![
             Column::fit(""),
-            Column::fit("Car"),
-            Column::fit("Load"),
-            Column::fit("Track"),
-            Column::rest("What it is"),
+            Column::fit(shared.head_car()),
+            Column::fit(shared.head_load()),
+            Column::fit(shared.head_track()),
+            Column::rest(shared.head_what()),
         ];
         sheet.blocks.push(Block::Table(Table { columns, second_line: 1, groups: groups.into() }));
     }

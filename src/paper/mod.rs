@@ -34,15 +34,17 @@ mod yard_sheets;
 use std::collections::BTreeSet;
 
 use crate::layout::Layout;
-use crate::session::plan::Plan;
+use crate::session::plan::{Plan, WorldJob};
 
 pub use phrase::{Measure, Phrase, Piece};
 pub use press::{Format, Look, Press, Size};
-pub use sheet::{Bar, Block, Card, Column, Drawing, DrawnTrack, Fact, Group, Row, Sheet, Table, Width};
+pub use sheet::{Bar, Block, Card, Column, Drawing, DrawnTrack, Fact, Group, Row, Sheet, Table, When, Width};
 pub use walk_page::walk_page;
+pub use words::Words;
 
 use names::Names;
 use notes::Notes;
+use words::{Label, capital};
 
 /// The forms, by the names of their templates.
 pub const FORMS: [&str; 10] = [
@@ -58,9 +60,15 @@ pub const FORMS: [&str; 10] = [
     "moves",
 ];
 
-/// All papers of a session: the host's first, then the crews' in the order of the jobs.
+/// All papers of a session, in the built-in words: the host's first, then the crews' in the order of the
+/// jobs.
 pub fn sheets(plan: &Plan, layout: &Layout) -> Vec<Sheet> {
-    let names = Names::new(plan, layout);
+    sheets_in(&Words::default(), plan, layout)
+}
+
+/// All papers of a session, in these words.
+pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
+    let names = Names::new(plan, layout, words);
     let courses = course::courses(plan);
     let notes = Notes::new(plan);
     let mut sheets = vec![
@@ -117,20 +125,46 @@ fn in_file_name(id: &str) -> String {
 }
 
 /// A sheet of a form, with the head that all forms share.
-fn sheet(form: &'static str, kind: &'static str, names: &Names<'_>) -> Sheet {
+fn sheet(form: &'static str, kind: &Label, names: &Names<'_>) -> Sheet {
     let plan = names.plan;
     Sheet {
         name: form.to_owned(),
         form,
         job: None,
-        kind,
+        kind: capital(kind),
         title: plan.layout.to_string(),
         whose: String::new(),
-        when: format!("{}, session {}, plan {}", words::day(plan.date), plan.session, plan.revision),
+        when: when(names),
+        foot: names.words.shared.foot(&*plan.layout, &**kind).text(),
         measure: names.measure(),
         blocks: Vec::new(),
     }
 }
+
+/// A sheet of a form for a job.
+fn job_sheet(form: &'static str, kind: &Label, names: &Names<'_>, job: &WorldJob) -> Sheet {
+    let title = names.job_name(&job.id);
+    let foot = names.words.shared.foot(&title, &**kind).text();
+    Sheet {
+        name: format!("{form}-{}", in_file_name(job.id.as_str())),
+        job: Some(job.id.clone()),
+        title,
+        whose: names.railroad_name(&job.railroad),
+        foot,
+        ..sheet(form, kind, names)
+    }
+}
+
+/// The day, the session and the revision.
+fn when(names: &Names<'_>) -> When {
+    let (plan, words) = (names.plan, names.words);
+    let said = words.shared.when(words.day(plan.date), plan.session.to_string(), MARK).text();
+    let (before, after) = said.split_once(MARK).unwrap_or((&said, ""));
+    When { before: before.to_owned(), revision: plan.revision.to_string(), after: after.to_owned() }
+}
+
+/// Stands for what is put in later; no text has it (a letter that Unicode leaves to private use).
+const MARK: &str = "\u{e000}";
 
 #[cfg(test)]
 mod tests {

@@ -7,20 +7,21 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::{Id, IndustryIx, Ix, IxVec};
 use crate::layout::{
-    Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, track_words,
+    Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, TrackWords,
 };
 use crate::session::plan::{
     CrewJob, JobMinutes, MeetLine, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack,
 };
 
 use super::phrase::{Measure, Phrase, joined};
-use super::words;
+use super::words::{Words, in_short};
 
 /// The layout and the plan, with everything found by its id.
 #[derive(Debug)]
 pub(super) struct Names<'a> {
     pub(super) layout: &'a Layout,
     pub(super) plan: &'a Plan,
+    pub(super) words: &'a Words,
     railroads: BTreeMap<&'a Id, &'a Railroad>,
     places: BTreeMap<&'a Id, &'a Place>,
     tracks: BTreeMap<&'a Id, &'a Track>,
@@ -41,7 +42,7 @@ pub(super) struct Names<'a> {
 }
 
 impl<'a> Names<'a> {
-    pub(super) fn new(plan: &'a Plan, layout: &'a Layout) -> Self {
+    pub(super) fn new(plan: &'a Plan, layout: &'a Layout, words: &'a Words) -> Self {
         let ends = |end: LaneEnd| match end {
             LaneEnd::Industry(industry) => Some(industry),
             LaneEnd::Beyond(..) => None,
@@ -49,6 +50,7 @@ impl<'a> Names<'a> {
         Names {
             layout,
             plan,
+            words,
             railroads: by_id(layout.railroads(), |railroad| &railroad.id),
             places: by_id(layout.places(), |place| &place.id),
             tracks: by_id(layout.tracks(), |track| &track.id),
@@ -73,7 +75,7 @@ impl<'a> Names<'a> {
     }
 
     pub(super) fn measure(&self) -> Measure {
-        Measure { metric: self.layout.settings().metric }
+        self.words.measure(self.layout.settings().metric)
     }
 
     pub(super) fn railroad(&self, id: &Id) -> Option<&'a Railroad> {
@@ -137,7 +139,7 @@ impl<'a> Names<'a> {
     /// A track's name with the word for it: `track 2`.
     pub(super) fn track_name(&self, id: &Id) -> String {
         let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
-        joined(&track_words(self.track(id).map_or_else(last, |track| &*track.name), id))
+        joined(&self.words.track(TrackWords::new(self.track(id).map_or_else(last, |track| &*track.name), id)))
     }
 
     /// The place a track belongs to.
@@ -163,7 +165,7 @@ impl<'a> Names<'a> {
         let name = self.track_name(track);
         let rest = match spot {
             Some(spot) => self.spot_and_customer(spot, car),
-            None => words::list(&self.customers_at(track, car)),
+            None => self.words.list(&self.customers_at(track, car)),
         };
         if rest.is_empty() { name } else { format!("{name}, {rest}") }
     }
@@ -179,7 +181,7 @@ impl<'a> Names<'a> {
     pub(super) fn spot_and_customer(&self, spot: &Id, car: &Id) -> String {
         let customers = self.customers_at(spot, car);
         let spot = self.spot_name(spot);
-        if customers.is_empty() { spot } else { format!("{spot}, {}", words::list(&customers)) }
+        if customers.is_empty() { spot } else { format!("{spot}, {}", self.words.list(&customers)) }
     }
 
     /// The position; with the place before it where a customer is served, so that the line is a
@@ -247,7 +249,7 @@ impl<'a> Names<'a> {
     /// What kind of car it is in short, how long, and in what colour.
     pub(super) fn looks_in_short(&self, id: &Id) -> Phrase {
         let meaning = self.car(id).map(|car| &*self.layout.types()[car.kind].meaning);
-        self.looks_as(id, meaning.map(words::in_short))
+        self.looks_as(id, meaning.map(in_short))
     }
 
     fn looks_as(&self, id: &Id, kind: Option<&str>) -> Phrase {
@@ -272,8 +274,8 @@ impl<'a> Names<'a> {
     /// What is in a car: `L newsprint`, or `E`.
     pub(super) fn load(&self, lading: Option<&Id>) -> Phrase {
         match lading {
-            None => Phrase::strong("E"),
-            Some(lading) => Phrase::strong("L").then(" ").then(self.lading_name(lading)),
+            None => self.words.shared.empty(),
+            Some(lading) => self.words.shared.loaded(self.lading_name(lading)),
         }
     }
 
@@ -294,6 +296,19 @@ impl<'a> Names<'a> {
     /// A gateway's name.
     pub(super) fn gateway_name(&self, id: &Id) -> String {
         self.gateway(id).map_or(id.as_str(), |gateway| &*gateway.name).to_owned()
+    }
+
+    /// Where something is bound, which the plan says: `Millport by GLN interchange`.
+    pub(super) fn bound(&self, said: &str) -> String {
+        let by = self.layout.gateways().values().find_map(|gateway| {
+            let before = said.strip_suffix(&*gateway.name)?.strip_suffix(" by ")?;
+            Some((before, &*gateway.name))
+        });
+        match by {
+            Some(("home", gateway)) => self.words.shared.home_by(gateway).text(),
+            Some((city, gateway)) => self.words.shared.city_by(city, gateway).text(),
+            None => said.to_owned(),
+        }
     }
 
     pub(super) fn trip(&self, car: &Id) -> Option<&'a TripLine> {

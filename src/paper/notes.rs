@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::Id;
-use crate::layout::LoadLook;
+use crate::layout::{LoadLook, Service};
 use crate::session::plan::{Event, Plan};
 
 use super::names::Names;
@@ -15,7 +15,7 @@ pub(super) struct Notes<'a> {
     /// The cars whose load changed since the last session or that were put on the layout.
     fresh: BTreeSet<&'a Id>,
     /// What is done to a car on a track.
-    served: BTreeMap<(&'a Id, &'a Id), Vec<&'static str>>,
+    served: BTreeMap<(&'a Id, &'a Id), Vec<Service>>,
 }
 
 impl<'a> Notes<'a> {
@@ -27,7 +27,7 @@ impl<'a> Notes<'a> {
                     notes.fresh.insert(car);
                 }
                 Event::Served { car, track, service } => {
-                    notes.served.entry((car, track)).or_default().push(service.word());
+                    notes.served.entry((car, track)).or_default().push(*service);
                 }
                 _ => {}
             }
@@ -44,20 +44,23 @@ impl<'a> Notes<'a> {
         lading: Option<&Id>,
         left: Option<&'a Id>,
     ) -> Phrase {
-        let placard = names.placard(lading).map(|group| Phrase::strong(format!("PLACARDED, group {group}")));
-        let note = names.car(car).and_then(|car| car.note.as_deref()).map(Phrase::strong);
+        let shared = &names.words.shared;
+        let placard = names.placard(lading).map(|group| shared.placarded(group));
+        let note = names.car(car).and_then(|car| car.note.as_deref());
+        let note = note.map(|note| Phrase::strong(note.to_owned()));
         let services = left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten();
-        let services = services.map(|service| Phrase::strong(format!("{service} it here")));
+        let services = services.map(|service| shared.service_here(names.words.service(*service)));
         Phrase::row(placard.into_iter().chain(note).chain(services), "; ")
     }
 
     /// How the load of an open car must look; of one that lifts out only where the car is found so.
     pub(super) fn load(&self, names: &Names<'_>, car: &Id, lading: Option<&Id>, found: bool) -> Phrase {
         let Some(described) = names.car(car) else { return Phrase::default() };
+        let shared = &names.words.shared;
         match (&described.look, found && self.fresh.contains(car), lading) {
-            (LoadLook::Fixed(_), ..) => Phrase::of("its load is fixed"),
-            (LoadLook::LiftsOut, true, Some(_)) => Phrase::of("its load must be in"),
-            (LoadLook::LiftsOut, true, None) => Phrase::of("its load must be out"),
+            (LoadLook::Fixed(_), ..) => shared.load_fixed(),
+            (LoadLook::LiftsOut, true, Some(_)) => shared.load_in(),
+            (LoadLook::LiftsOut, true, None) => shared.load_out(),
             (LoadLook::LiftsOut, false, _) | (LoadLook::Hidden, ..) => Phrase::default(),
         }
     }

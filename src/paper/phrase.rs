@@ -4,10 +4,14 @@
 //! add them, and so that text and HTML cannot differ in what they say. What must not be torn apart
 //! at the end of a line (a car's mark and number, a number and its unit) is one piece.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
 use crate::ids::Id;
 use crate::units::{Cars, Length, Tons};
+
+use super::words::{Label, Saying};
 
 /// The blank that never ends a line.
 pub(super) const JOINED: char = '\u{a0}';
@@ -25,9 +29,9 @@ pub struct Phrase {
 #[serde(rename_all = "lowercase")]
 pub enum Piece {
     /// Words as they are.
-    Words(String),
+    Words(Cow<'static, str>),
     /// Words that must catch the eye.
-    Strong(String),
+    Strong(Cow<'static, str>),
     /// A car by its mark and number.
     Car(Id),
     /// A length.
@@ -42,28 +46,30 @@ pub enum Piece {
     Room(u32),
 }
 
-/// How quantities are printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+/// How quantities are printed: the words for them.
+#[derive(Clone, Debug)]
 pub struct Measure {
     /// In metres and tonnes instead of feet and tons.
     pub metric: bool,
+    pub(super) length: Saying,
+    pub(super) weight: Saying,
+    pub(super) cars: Saying,
+    /// What stands before the tenths.
+    pub(super) decimal: Label,
 }
 
 impl Measure {
-    /// A length, rounded up to the foot or the tenth of a metre.
-    pub(super) fn length(self, length: Length) -> String {
+    /// Writes a length, rounded up to the foot or the tenth of a metre.
+    fn length(&self, out: &mut String, length: Length) {
+        let inches = u64::from(length.whole_scale_inches());
         if self.metric {
             // An inch is 0.254 tenths of a metre.
-            let tenths = (u64::from(length.whole_scale_inches()) * 254).div_ceil(1000);
-            format!("{}.{}{JOINED}m", tenths / 10, tenths % 10)
+            let tenths = (inches * 254).div_ceil(1000);
+            self.length.write(out, u64::MAX, &format!("{}{}{}", tenths / 10, self.decimal, tenths % 10));
         } else {
-            joined(&length.to_string())
+            let feet = inches.div_ceil(12);
+            self.length.write(out, feet, &feet.to_string());
         }
-    }
-
-    /// A weight.
-    pub(super) fn tons(self, tons: Tons) -> String {
-        if self.metric { format!("{}{JOINED}t", tons.count()) } else { joined(&tons.to_string()) }
     }
 }
 
@@ -91,7 +97,7 @@ impl Phrase {
     }
 
     /// Words that must catch the eye.
-    pub fn strong(words: impl Into<String>) -> Self {
+    pub fn strong(words: impl Into<Cow<'static, str>>) -> Self {
         Phrase::of(Piece::Strong(words.into()))
     }
 
@@ -126,15 +132,52 @@ impl Phrase {
         Phrase::row(cars.into_iter().map(Phrase::of), ", ")
     }
 
+    /// Adds words to the end, to the last piece where that is of the same kind.
+    pub(super) fn add_words(&mut self, words: &str, strong: bool) {
+        if words.is_empty() {
+            return;
+        }
+        match (self.pieces.last_mut(), strong) {
+            (Some(Piece::Words(last)), false) | (Some(Piece::Strong(last)), true) => {
+                last.to_mut().push_str(words);
+            }
+            (_, false) => self.pieces.push(Piece::Words(words.to_owned().into())),
+            (_, true) => self.pieces.push(Piece::Strong(words.to_owned().into())),
+        }
+    }
+
+    /// Adds a piece to the end; words catch the eye where all of it does.
+    pub(super) fn add(&mut self, piece: Piece, strong: bool) {
+        match piece {
+            Piece::Words(words) => self.add_words(&words, strong),
+            Piece::Strong(words) => self.add_words(&words, true),
+            other => self.pieces.push(other),
+        }
+    }
+
+    /// The words of a phrase that holds no quantity.
+    pub(super) fn text(self) -> String {
+        let mut text = String::new();
+        for piece in self.pieces {
+            match piece {
+                Piece::Words(words) | Piece::Strong(words) if text.is_empty() => text = words.into_owned(),
+                Piece::Words(words) | Piece::Strong(words) => text.push_str(&words),
+                Piece::Car(car) => join(&mut text, car.as_str()),
+                _ => {}
+            }
+        }
+        text
+    }
+
     /// The phrase in letters.
-    pub(super) fn letters(&self, measure: Measure) -> String {
+    pub(super) fn letters(&self, measure: &Measure) -> String {
         let mut out = String::new();
         self.spell(&mut out, measure);
         out
     }
 
     /// Writes the phrase in letters.
-    pub(super) fn spell(&self, out: &mut String, measure: Measure) {
+    pub(super) fn spell(&self, out: &mut String, measure: &Measure) {
         for piece in &self.pieces {
             piece.spell(out, measure);
         }
@@ -148,13 +191,13 @@ impl Phrase {
 
 impl Piece {
     /// Writes the piece in letters; what must stay together is joined by blanks that never end a line.
-    pub(super) fn spell(&self, out: &mut String, measure: Measure) {
+    pub(super) fn spell(&self, out: &mut String, measure: &Measure) {
         match self {
             Piece::Words(words) | Piece::Strong(words) => out.push_str(words),
             Piece::Car(car) => join(out, car.as_str()),
-            Piece::Length(length) => out.push_str(&measure.length(*length)),
-            Piece::Tons(tons) => out.push_str(&measure.tons(*tons)),
-            Piece::Cars(cars) => join(out, &cars.to_string()),
+            Piece::Length(length) => measure.length(out, *length),
+            Piece::Tons(tons) => measure.weight.write(out, tons.count().into(), &tons.count().to_string()),
+            Piece::Cars(cars) => measure.cars.write(out, cars.count().into(), &cars.count().to_string()),
             Piece::Tick => out.extend(['[', JOINED, ']']),
             Piece::Room(letters) => out.extend((0..*letters).map(|_| '_')),
         }
@@ -163,12 +206,18 @@ impl Piece {
 
 impl From<&str> for Piece {
     fn from(words: &str) -> Self {
-        Piece::Words(words.to_owned())
+        Piece::Words(Cow::Owned(words.to_owned()))
     }
 }
 
 impl From<String> for Piece {
     fn from(words: String) -> Self {
+        Piece::Words(Cow::Owned(words))
+    }
+}
+
+impl From<Cow<'static, str>> for Piece {
+    fn from(words: Cow<'static, str>) -> Self {
         Piece::Words(words)
     }
 }
@@ -200,14 +249,19 @@ impl From<Cars> for Piece {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::paper::words::Words;
 
     #[test]
     fn a_metric_length_rounds_up_to_the_tenth_of_a_metre() {
+        let words = Words::default();
         // 606 in = 15.3924 m
-        let metric = Measure { metric: true };
-        assert_eq!(metric.length(Length::scale_inches(606)), "15.4\u{a0}m");
-        assert_eq!(metric.tons(Tons::new(80)), "80\u{a0}t");
-        assert_eq!(Measure::default().length(Length::scale_inches(606)), "51\u{a0}ft");
+        let said = Phrase::of(Length::scale_inches(606))
+            .then(", ")
+            .then(Tons::new(80))
+            .then(", ")
+            .then(Cars::new(1));
+        assert_eq!(said.letters(&words.measure(true)), "15.4\u{a0}m, 80\u{a0}t, 1\u{a0}car");
+        assert_eq!(said.letters(&words.measure(false)), "51\u{a0}ft, 80\u{a0}tons, 1\u{a0}car");
     }
 
     #[test]

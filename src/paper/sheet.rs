@@ -3,6 +3,9 @@
 //! A sheet is a head and a row of blocks. It knows nothing of lines, pages or fonts: `text` and
 //! `html` lay out the same value, so that both say the same.
 
+use std::borrow::Cow;
+use std::fmt;
+
 use serde::Serialize;
 
 use crate::ids::Id;
@@ -10,7 +13,7 @@ use crate::ids::Id;
 use super::phrase::{Measure, Phrase, Piece};
 
 /// One paper.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug)]
 pub struct Sheet {
     /// What its file is called, without an ending: `switch-list-northgate-turn`.
     pub name: String,
@@ -19,17 +22,37 @@ pub struct Sheet {
     /// The job it is for, if it is for one.
     pub job: Option<Id>,
     /// What it is called on top, in words: `Switch list`.
-    pub kind: &'static str,
+    pub kind: Cow<'static, str>,
     /// Whom or what it is for: a job, a layout.
     pub title: String,
     /// Whose paper it is: a railroad, a layout.
     pub whose: String,
     /// The day, the session and the revision, in words.
-    pub when: String,
+    pub when: When,
+    /// What every printed page says at its foot.
+    pub foot: String,
     /// How its quantities are printed.
     pub measure: Measure,
     /// What it says, from top to bottom.
     pub blocks: Vec<Block>,
+}
+
+/// The day, the session and the revision, in words, with the revision apart: a sheet that still
+/// holds keeps that with which it was printed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct When {
+    /// What stands before the revision.
+    pub before: String,
+    /// The revision, and whether the sheet changed with it.
+    pub revision: String,
+    /// What stands after it.
+    pub after: String,
+}
+
+impl fmt::Display for When {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&[&*self.before, &*self.revision, &*self.after].concat())
+    }
 }
 
 /// One part of a sheet.
@@ -102,7 +125,7 @@ pub struct DrawnTrack {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Fact {
     /// The label.
-    pub label: &'static str,
+    pub label: Cow<'static, str>,
     /// What belongs to it.
     pub words: Phrase,
 }
@@ -123,8 +146,8 @@ impl Block {
 
 impl Fact {
     /// A label and what belongs to it.
-    pub fn new(label: &'static str, words: Phrase) -> Self {
-        Fact { label, words }
+    pub fn new(label: impl Into<Cow<'static, str>>, words: Phrase) -> Self {
+        Fact { label: label.into(), words }
     }
 }
 
@@ -140,10 +163,10 @@ pub struct Table {
 }
 
 /// A column.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Column {
     /// Its head.
-    pub head: &'static str,
+    pub head: Cow<'static, str>,
     /// How it takes its width.
     pub width: Width,
 }
@@ -226,17 +249,17 @@ impl Table {
 
 impl Column {
     /// A column as wide as what stands in it.
-    pub const fn fit(head: &'static str) -> Self {
-        Column { head, width: Width::Fit }
+    pub fn fit(head: impl Into<Cow<'static, str>>) -> Self {
+        Column { head: head.into(), width: Width::Fit }
     }
 
     /// A column of numbers.
-    pub const fn number(head: &'static str) -> Self {
-        Column { head, width: Width::Number }
+    pub fn number(head: impl Into<Cow<'static, str>>) -> Self {
+        Column { head: head.into(), width: Width::Number }
     }
 
     /// A column that takes what the others leave.
-    pub const fn rest(head: &'static str) -> Self {
-        Column { head, width: Width::Rest }
+    pub fn rest(head: impl Into<Cow<'static, str>>) -> Self {
+        Column { head: head.into(), width: Width::Rest }
     }
 }

@@ -1,18 +1,18 @@
 //! What is counted on the host's page: the kinds of car that orders asked for, and the gateways.
 
-use crate::ids::Id;
-
 use super::names::Names;
 use super::phrase::Phrase;
 use super::sheet::{Block, Column, Group, Row, Table};
 
 /// The kinds of car that orders asked for tonight: how many, and how many got one.
 pub(super) fn kinds(names: &Names<'_>) -> Block {
+    let words = &names.words.host_page;
     if names.plan.kinds.is_empty() {
-        return Block::Say(Phrase::of("No order asks for a car."));
+        return Block::Say(words.no_kinds());
     }
     let rows = names.plan.kinds.iter().map(|line| {
-        let codes = line.kinds.iter().map(Id::as_str).collect::<Vec<_>>().join(" or ");
+        let codes = line.kinds.iter().map(|kind| kind.as_str().to_owned());
+        let codes = codes.reduce(|said, kind| words.or_kind(said, kind).text()).unwrap_or_default();
         let unfilled = Phrase::of(line.unfilled.to_string());
         let counts = [line.ordered, line.filled, line.held].map(|count| Phrase::of(count.to_string()));
         let unfilled = if line.unfilled > 0 { Phrase::strong(line.unfilled.to_string()) } else { unfilled };
@@ -20,11 +20,11 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
         if line.why.is_empty() { row } else { row.with(Phrase::of(line.why.join("; "))) }
     });
     let columns = vec![
-        Column::rest("Kind"),
-        Column::number("Ordered"),
-        Column::number("Filled"),
-        Column::number("Held"),
-        Column::number("Unfilled"),
+        Column::rest(words.head_kind()),
+        Column::number(words.head_ordered()),
+        Column::number(words.head_filled()),
+        Column::number(words.head_held()),
+        Column::number(words.head_unfilled()),
     ];
     Block::Table(Table {
         columns,
@@ -35,15 +35,14 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
 
 /// What every gateway brought and took, and what stands on its tracks.
 pub(super) fn gateways(names: &Names<'_>) -> Block {
+    let words = &names.words.host_page;
     if names.plan.gateways.is_empty() {
-        return Block::Say(Phrase::of("The layout has no gateway."));
+        return Block::Say(words.no_gateways());
     }
     let rows = names.plan.gateways.iter().map(|line| {
-        let oldest = line.oldest.as_ref().map_or_else(Phrase::default, |oldest| {
-            Phrase::of(&oldest.car).then(match oldest.since {
-                since if since < 1 => ", since before".to_owned(),
-                since => format!(", session {since}"),
-            })
+        let oldest = line.oldest.as_ref().map_or_else(Phrase::default, |oldest| match oldest.since {
+            since if since < 1 => words.since_before(&oldest.car),
+            since => words.since_session(&oldest.car, since.to_string()),
         });
         let both = |tonight: u32, in_all: u32| Phrase::of(format!("{tonight} / {in_all}"));
         Row::new([
@@ -56,12 +55,12 @@ pub(super) fn gateways(names: &Names<'_>) -> Block {
         ])
     });
     let columns = vec![
-        Column::rest("Tonight / in all"),
-        Column::number("Received"),
-        Column::number("Delivered"),
-        Column::number("Net"),
-        Column::number("Standing"),
-        Column::fit("Oldest"),
+        Column::rest(words.head_tonight()),
+        Column::number(words.head_received()),
+        Column::number(words.head_delivered()),
+        Column::number(words.head_net()),
+        Column::number(words.head_standing()),
+        Column::fit(words.head_oldest()),
     ];
     Block::Table(Table::plain(columns, rows.collect()))
 }

@@ -28,7 +28,7 @@ struct Visit<'a> {
 
 /// The sheets of all yards, on one paper: each begins with a heading.
 pub(super) fn sheet(names: &Names<'_>) -> Sheet {
-    let mut sheet = super::sheet("yard-sheets", "Yard sheets", names);
+    let mut sheet = super::sheet("yard-sheets", &names.words.forms.yard_sheets(), names);
     for place in &names.plan.world.places {
         let yard: Vec<&WorldTrack> = names
             .plan
@@ -42,38 +42,39 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
         }
     }
     if sheet.blocks.is_empty() {
-        sheet.blocks.push(Block::Say(Phrase::of("No place has a yard track.")));
+        sheet.blocks.push(Block::Say(names.words.yard_sheets.none()));
     }
     sheet
 }
 
 fn one(names: &Names<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block> {
+    let said = &names.words.yard_sheets;
     let title = names.place_title(&place.id);
     let limit: Length = yard.iter().map(|track| track.working).sum();
     let (standing, visits) = follow(names, yard);
     let cars: usize = standing.values().map(Vec::len).sum();
     let taken: Length = standing.values().flatten().map(|car| long(names, car)).sum();
-    let note = Phrase::of(format!("On hand when the session begins: {cars} on all yard tracks, "))
-        .then(taken)
-        .then(" of a working limit of ")
-        .then(limit)
-        .then(".");
+    let note = said.on_hand(cars, taken, limit);
     let words = Phrase::of(title.clone());
     let mut blocks = vec![
-        Block::Heading { words, aside: Phrase::of("job by job"), note },
+        Block::Heading { words, aside: said.job_by_job(), note },
         if visits.is_empty() {
-            Block::Say(Phrase::of("No job moves a car here."))
+            Block::Say(said.no_event())
         } else {
             Block::Table(events(names, &visits, limit))
         },
     ];
     let ready = blocks_ready(names, &visits);
     if !ready.groups.is_empty() {
-        blocks.push(Block::heading(format!("{title}: blocks to have ready")));
+        blocks.push(Block::Heading {
+            words: said.ready(&title),
+            aside: Phrase::default(),
+            note: Phrase::default(),
+        });
         blocks.push(Block::Table(ready));
     }
-    let words = Phrase::of(format!("{title}: every track when the session begins"));
-    blocks.push(Block::Heading { words, aside: Phrase::of("from west"), note: Phrase::default() });
+    let (words, aside) = (said.tracks(&title), said.west_first());
+    blocks.push(Block::Heading { words, aside, note: Phrase::default() });
     blocks.push(Block::Table(tracks(names, yard, &standing)));
     blocks
 }
@@ -143,6 +144,7 @@ fn long(names: &Names<'_>, car: &Id) -> Length {
 }
 
 fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
+    let (said, shared) = (&names.words.yard_sheets, &names.words.shared);
     let rows = visits.iter().map(|visit| {
         // A car that is taken out and put back was only in the way.
         let list = names.plan.work.iter().find(|work| work.job == *visit.job && work.call == visit.call);
@@ -158,10 +160,10 @@ fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
             });
             counted.count().to_string()
         };
-        let over = if visit.length > limit { Phrase::strong("over the limit") } else { Phrase::default() };
+        let over = if visit.length > limit { said.over_limit() } else { Phrase::default() };
         Row::new([
             Phrase::of(Piece::Tick),
-            Phrase::of(format!("{}, call {}", names.job_name(visit.job), visit.call)),
+            said.event(names.job_name(visit.job), visit.call),
             Phrase::of(count(true)),
             Phrase::of(count(false)),
             Phrase::of(visit.on_hand.to_string()),
@@ -172,11 +174,11 @@ fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
     Table::plain(
         vec![
             Column::fit(""),
-            Column::rest("Job"),
-            Column::number("Brings"),
-            Column::number("Takes"),
-            Column::number("On hand"),
-            Column::number("Length"),
+            Column::rest(shared.head_job()),
+            Column::number(said.head_brings()),
+            Column::number(said.head_takes()),
+            Column::number(said.head_on_hand()),
+            Column::number(shared.head_length()),
             Column::fit(""),
         ],
         rows.collect(),
@@ -185,6 +187,7 @@ fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
 
 /// The blocks of the trains that leave here, in the order in which they leave.
 fn blocks_ready(names: &Names<'_>, visits: &[Visit<'_>]) -> Table {
+    let (said, shared) = (&names.words.yard_sheets, &names.words.shared);
     let leaves = |visit: &Visit<'_>| {
         let train =
             names.plan.make_up.iter().find(|train| train.job == *visit.job && train.call == visit.call)?;
@@ -193,17 +196,18 @@ fn blocks_ready(names: &Names<'_>, visits: &[Visit<'_>]) -> Table {
             Row::new([Phrase::of(Piece::Tick), Phrase::of(block.cars.len().to_string()), Phrase::of(to)])
                 .with(Phrase::cars(&block.cars))
         });
-        let head = Phrase::strong(names.job_name(visit.job)).then(", from the engine");
+        let head = said.outwards(names.job_name(visit.job));
         Some(Group { head, rows: rows.collect(), foot: Phrase::default() })
     };
-    let columns = vec![Column::fit(""), Column::number("Cars"), Column::rest("For")];
+    let columns = vec![Column::fit(""), Column::number(shared.head_cars()), Column::rest(said.head_for())];
     Table { columns, second_line: 2, groups: visits.iter().filter_map(leaves).collect() }
 }
 
 fn tracks(names: &Names<'_>, yard: &[&WorldTrack], standing: &BTreeMap<&Id, Vec<&Id>>) -> Table {
+    let (said, shared) = (&names.words.yard_sheets, &names.words.shared);
     let rows = yard.iter().map(|track| {
         let row = standing.get(&track.id).map_or(&[][..], Vec::as_slice);
-        let cars = if row.is_empty() { Phrase::of("clear") } else { Phrase::cars(row.iter().copied()) };
+        let cars = if row.is_empty() { shared.clear() } else { Phrase::cars(row.iter().copied()) };
         let taken: Length = row.iter().map(|car| long(names, car)).sum();
         Row::new([
             Phrase::of(names.track_name(&track.id)),
@@ -215,11 +219,11 @@ fn tracks(names: &Names<'_>, yard: &[&WorldTrack], standing: &BTreeMap<&Id, Vec<
     });
     Table::plain(
         vec![
-            Column::fit("Track"),
-            Column::number("Cars"),
-            Column::number("Taken"),
-            Column::number("Limit"),
-            Column::rest("How they stand"),
+            Column::fit(shared.head_track()),
+            Column::number(shared.head_cars()),
+            Column::number(shared.head_taken()),
+            Column::number(shared.head_limit()),
+            Column::rest(said.head_standing()),
         ],
         rows.collect(),
     )

@@ -23,7 +23,7 @@ pub use job::{Call, Job, JobKind, Meet, Power, TrainLimits};
 pub use lane::{Duration, Lane, LaneEnd, Rate, Season, Span};
 pub use place::{Lead, Limits, Link, Place, Railroad};
 pub use settings::{Apart, CarService, Days, FreeTime, Neighbour, Odds, Pace, Placards, Settings};
-pub use track::{Opens, Service, Spot, SpotTarget, Track, TrackUse, track_words};
+pub use track::{Opens, Service, Spot, SpotTarget, Track, TrackUse, TrackWords, track_words};
 
 use crate::units::Date;
 

@@ -45,14 +45,36 @@ pub struct Track {
 const SAY_SO: [&str; 12] =
     ["track", "spur", "lead", "siding", "main", "yard", "line", "runaround", "loop", "ramp", "dock", "pit"];
 
-/// A track by its name: with the word for it where the host gave no name but the id, or a number.
-pub fn track_words(name: &str, id: &Id) -> String {
-    if name.starts_with(|first: char| first.is_ascii_digit()) || name.chars().count() < 3 {
-        return format!("track {name}");
+/// What has to be said of a track besides its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TrackWords<'n> {
+    /// A number: `track 2`.
+    Number(&'n str),
+    /// An id that does not say that it is a track: `mill track`.
+    Bare(&'n str),
+    /// A name that says all.
+    Whole(&'n str),
+}
+
+impl<'n> TrackWords<'n> {
+    /// What has to be said: the word for it where the host gave no name but the id, or a number.
+    pub fn new(name: &'n str, id: &Id) -> Self {
+        if name.starts_with(|first: char| first.is_ascii_digit()) || name.chars().count() < 3 {
+            return TrackWords::Number(name);
+        }
+        let given = id.as_str().rsplit('/').next() != Some(name);
+        let says_so = SAY_SO.iter().any(|word| name.ends_with(word));
+        if given || says_so { TrackWords::Whole(name) } else { TrackWords::Bare(name) }
     }
-    let given = id.as_str().rsplit('/').next() != Some(name);
-    let says_so = SAY_SO.iter().any(|word| name.ends_with(word));
-    if given || says_so { name.to_owned() } else { format!("{name} track") }
+}
+
+/// A track by its name, in English.
+pub fn track_words(name: &str, id: &Id) -> String {
+    match TrackWords::new(name, id) {
+        TrackWords::Number(number) => format!("track {number}"),
+        TrackWords::Bare(name) => format!("{name} track"),
+        TrackWords::Whole(name) => name.to_owned(),
+    }
 }
 
 /// What a track is for.

@@ -3,7 +3,8 @@
 use std::borrow::Cow;
 
 use crate::paper::phrase::{JOINED, Phrase, Piece};
-use crate::paper::sheet::{Block, Sheet};
+use crate::paper::sheet::{Block, Fact, Sheet};
+use crate::paper::words::Label;
 
 /// Plain letters, and the accented ones that become them (Latin-1 and Latin Extended-A of Unicode).
 const PLAIN: [(&str, &str); 34] = [
@@ -59,16 +60,21 @@ const DOUBLE: [(char, &str); 10] = [
 
 /// The sheet with nothing beyond ASCII in its words.
 pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
-    for words in [&mut sheet.title, &mut sheet.whose, &mut sheet.when] {
+    for words in [&mut sheet.title, &mut sheet.whose, &mut sheet.when.before, &mut sheet.when.after] {
         plain(words);
+    }
+    plain_label(&mut sheet.kind);
+    for measure in [&mut sheet.measure.length, &mut sheet.measure.weight, &mut sheet.measure.cars] {
+        measure.texts().for_each(plain_label);
     }
     for block in &mut sheet.blocks {
         let mut phrases: Vec<&mut Phrase> = Vec::new();
         match block {
-            Block::Facts(facts) => phrases.extend(facts.iter_mut().map(|fact| &mut fact.words)),
+            Block::Facts(facts) => phrases.extend(facts.iter_mut().map(plain_fact)),
             Block::Heading { words, aside, note } => phrases.extend([words, aside, note]),
             Block::Say(words) | Block::Caution(words) => phrases.push(words),
             Block::Table(table) => {
+                table.columns.iter_mut().for_each(|column| plain_label(&mut column.head));
                 for group in &mut table.groups {
                     phrases.extend([&mut group.head, &mut group.foot]);
                     for row in &mut group.rows {
@@ -79,12 +85,12 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
             Block::Cards(cards) => {
                 for card in cards {
                     phrases.extend([&mut card.title, &mut card.aside]);
-                    phrases
-                        .extend(card.facts.iter_mut().chain(&mut card.reverse).map(|fact| &mut fact.words));
+                    phrases.extend(card.facts.iter_mut().chain(&mut card.reverse).map(plain_fact));
                 }
             }
             Block::Bars(bars) => phrases.extend(bars.iter_mut().map(|bar| &mut bar.words)),
             Block::Drawing(drawing) => {
+                plain(&mut drawing.words);
                 for track in &mut drawing.tracks {
                     plain(&mut track.name);
                     track.spots.iter_mut().for_each(plain);
@@ -94,7 +100,7 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
         }
         for piece in phrases.into_iter().flat_map(|phrase| &mut phrase.pieces) {
             match piece {
-                Piece::Words(words) | Piece::Strong(words) => plain(words),
+                Piece::Words(words) | Piece::Strong(words) => plain_label(words),
                 Piece::Car(car) => {
                     if let Cow::Owned(said) = in_ascii(car.as_str()) {
                         *car = said.as_str().into();
@@ -105,6 +111,17 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
         }
     }
     sheet
+}
+
+fn plain_fact(fact: &mut Fact) -> &mut Phrase {
+    plain_label(&mut fact.label);
+    &mut fact.words
+}
+
+fn plain_label(words: &mut Label) {
+    if let Cow::Owned(said) = in_ascii(words) {
+        *words = Cow::Owned(said);
+    }
 }
 
 fn plain(words: &mut String) {

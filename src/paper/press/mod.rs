@@ -21,6 +21,7 @@ use crate::layout::Layout;
 use crate::session::plan::Plan;
 
 use super::sheet::Sheet;
+use super::words::{self, Words};
 use super::{html, text};
 pub use look::{Look, Size};
 use values::Beside;
@@ -53,6 +54,7 @@ impl Format {
 pub struct Press {
     templates: Environment<'static>,
     look: Look,
+    words: Words,
     sources: Sources,
     /// The host's templates, by the names of their files.
     own: Vec<(String, FileIx)>,
@@ -67,19 +69,30 @@ impl Press {
         for (name, text) in BUILT_IN {
             templates.add_template(name, text).expect("the built-in templates are tested");
         }
-        Press { templates, look, sources: Sources::default(), own: Vec::new(), beside: None }
+        Press {
+            templates,
+            look,
+            words: Words::default(),
+            sources: Sources::default(),
+            own: Vec::new(),
+            beside: None,
+        }
     }
 
     /// A press with the host's templates besides: files named after a form, `page`, or with a `_`
-    /// first for parts that other templates include.
+    /// first for parts that other templates include; and with the host's words.
     ///
     /// # Errors
-    /// The faults of templates that do not parse, and of files that no form has the name of.
+    /// The faults of templates that do not parse, of files that no form has the name of, and of words.
     pub fn with(look: Look, own: Sources, plan: &Plan, layout: &Layout) -> Result<Self, Diagnostics> {
         let mut press = Press::built_in(look);
+        press.words = Words::read(&own)?;
         let mut faults = Vec::new();
         for (file, source) in own.iter() {
             let name = source.name.rsplit('/').next().unwrap_or_default().to_owned();
+            if name == words::FILE {
+                continue;
+            }
             faults.extend(fault::unknown_name(file, source, &name));
             if let Err(problem) = press.templates.add_template_owned(name.clone(), source.text.to_string()) {
                 faults.push(fault::of(&problem, file, source));
@@ -96,6 +109,11 @@ impl Press {
         Err(fault::gathered(press.sources, faults))
     }
 
+    /// The words in which it prints.
+    pub fn words(&self) -> &Words {
+        &self.words
+    }
+
     /// The sheet laid out.
     ///
     /// # Errors
@@ -109,7 +127,14 @@ impl Press {
             sheet
         };
         let (name, file) = self.template(sheet, format);
-        let values = values::of(sheet, self.parts(sheet, format), format, self.look, self.beside.as_ref());
+        let values = values::of(
+            sheet,
+            self.parts(sheet, format),
+            format,
+            self.look,
+            &self.words,
+            self.beside.as_ref(),
+        );
         let laid = self.templates.get_template(&name).and_then(|template| template.render(values));
         match (laid, file) {
             (Ok(laid), _) if format == Format::Text => Ok(text::finished(&laid)),
@@ -133,14 +158,14 @@ impl Press {
             &own
         };
         let parts = self.parts(sheet, Format::Text);
-        serde_json::to_value(values::of(sheet, parts, Format::Text, self.look, Some(beside)))
+        serde_json::to_value(values::of(sheet, parts, Format::Text, self.look, &self.words, Some(beside)))
             .unwrap_or_default()
     }
 
     fn parts(&self, sheet: &Sheet, format: Format) -> Vec<String> {
         match format {
             Format::Text => text::parts(sheet, self.look.columns),
-            Format::Html => html::parts(sheet, self.look),
+            Format::Html => html::parts(sheet, self.look, &self.words.shared.tick()),
         }
     }
 

@@ -3,22 +3,36 @@
 
 use super::look::Look;
 use crate::paper::sheet::Sheet;
+use crate::paper::words::Words;
 
 const COMMON: &str = include_str!("../forms/page.css");
 /// On cards letters are no larger than lets a car's card be one card.
 const LARGE: &str = "html { font-size: 18pt; }\n.car-cards.card-6 { font-size: 14pt; }\n.car-cards.card-5 { font-size: 12pt; }\n\
      @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } }\n";
 
-pub(super) fn sheet(sheet: &Sheet, look: Look) -> String {
-    let foot = in_quotes(&format!("{}, {}", sheet.title, sheet.kind.to_lowercase()));
-    let when = in_quotes(&sheet.when);
+pub(super) fn sheet(sheet: &Sheet, look: Look, words: &Words) -> String {
+    let foot = in_quotes(&sheet.foot);
+    let when = in_quotes(&sheet.when.to_string());
+    let page = page_of(words);
     let size = look.size.page();
     format!(
         "@page {{ {size};\n  @bottom-left {{ content: \"{foot}\"; }}\n  @bottom-center {{ content: \"{when}\"; }}\n  \
-         @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); }} }}\n{COMMON}{}",
+         @bottom-right {{ content: {page}; }} }}\n{COMMON}{}",
         if look.large { LARGE } else { "" }
     )
 }
+
+/// `page 2 of 5`, with the numbers counted by whoever prints.
+fn page_of(words: &Words) -> String {
+    let said = in_quotes(&words.shared.page_of(PAGE, PAGES).text());
+    let said =
+        format!("\"{said}\"").replace(PAGE, "\" counter(page) \"").replace(PAGES, "\" counter(pages) \"");
+    said.trim_start_matches("\"\" ").trim_end_matches(" \"\"").to_owned()
+}
+
+/// Stand for the two numbers; no text has them (letters that Unicode leaves to private use).
+const PAGE: &str = "\u{e000}";
+const PAGES: &str = "\u{e001}";
 
 /// Words as a style sheet may quote them; what could end the quote or the style is written by its number.
 fn in_quotes(words: &str) -> String {
@@ -36,6 +50,11 @@ fn in_quotes(words: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_numbers_of_pages_are_counted_by_whoever_prints() {
+        assert_eq!(page_of(&Words::default()), "\"page \" counter(page) \" of \" counter(pages)");
+    }
 
     #[test]
     fn a_name_cannot_end_the_style() {

@@ -2,19 +2,20 @@
 
 use super::*;
 use crate::diag::render;
-use crate::paper::phrase::{Measure, Phrase};
-use crate::paper::sheet::Block;
+use crate::paper::phrase::Phrase;
+use crate::paper::sheet::{Block, When};
 
 fn sheet() -> Sheet {
     Sheet {
         name: "switch-list-x".to_owned(),
         form: "switch-list",
         job: None,
-        kind: "Switch list",
+        kind: "Switch list".into(),
         title: "Mill <Turn>".to_owned(),
         whose: "Trial".to_owned(),
-        when: "Monday".to_owned(),
-        measure: Measure::default(),
+        when: When { before: "Monday".to_owned(), ..When::default() },
+        foot: String::new(),
+        measure: Words::default().measure(false),
         blocks: vec![
             Block::Say(Phrase::of("first")),
             Block::heading("2. Alder Yard"),

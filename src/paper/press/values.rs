@@ -9,6 +9,7 @@ use super::{Format, Look, style};
 use crate::ids::Id;
 use crate::layout::Layout;
 use crate::paper::sheet::{Block, Sheet};
+use crate::paper::words::Words;
 use crate::session::plan::Plan;
 
 const SCRIPT: &str = include_str!("../forms/ticks.js");
@@ -55,10 +56,10 @@ struct Head<'a> {
     name: &'a str,
     form: &'static str,
     job: Option<&'a Id>,
-    kind: &'static str,
+    kind: &'a str,
     title: &'a str,
     whose: &'a str,
-    when: &'a str,
+    when: String,
     metric: bool,
 }
 
@@ -78,6 +79,7 @@ pub(super) fn of(
     laid: Vec<String>,
     format: Format,
     look: Look,
+    words: &Words,
     beside: Option<&Beside>,
 ) -> Value {
     let parts: Vec<Value> = sheet
@@ -86,7 +88,7 @@ pub(super) fn of(
         .zip(laid)
         .map(|(blocks, laid)| {
             let heading = match blocks.first() {
-                Some(Block::Heading { words, .. }) => words.letters(sheet.measure),
+                Some(Block::Heading { words, .. }) => words.letters(&sheet.measure),
                 _ => String::new(),
             };
             Value::from(Serde(Part {
@@ -101,21 +103,22 @@ pub(super) fn of(
         name: &sheet.name,
         form: sheet.form,
         job: sheet.job.as_ref(),
-        kind: sheet.kind,
+        kind: &sheet.kind,
         title: &sheet.title,
         whose: &sheet.whose,
-        when: &sheet.when,
+        when: sheet.when.to_string(),
         metric: sheet.measure.metric,
     };
     let mut values = BTreeMap::from([
         ("sheet", Value::from(Serde(head))),
         ("parts", Value::from(parts)),
         ("columns", Value::from(look.columns)),
+        ("language", Value::from(&*words.shared.language())),
         ("paper", Value::from(look.size.word())),
         ("cards", Value::from(if look.duplex { "two-sided" } else { "one-sided" })),
     ]);
     if format == Format::Html {
-        values.insert("style", Value::from_safe_string(style::sheet(sheet, look)));
+        values.insert("style", Value::from_safe_string(style::sheet(sheet, look, words)));
         values.insert("script", Value::from_safe_string(SCRIPT.to_owned()));
     }
     if let Some(beside) = beside {

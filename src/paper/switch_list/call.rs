@@ -7,10 +7,10 @@ use crate::units::{Cars, Minutes};
 
 use super::super::course::{Course, Departure};
 use super::super::drawing;
-use super::super::phrase::{Phrase, Piece, joined};
+use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
-use super::super::words;
-use super::head::jobs;
+use super::super::words::capital;
+use super::head::{jobs, minutes};
 use super::{Crew, Stop};
 
 /// The column in which the car stands, below which its second line begins.
@@ -28,47 +28,48 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     }];
     let groups = groups(crew, call, course, &title);
     if groups.is_empty() {
-        blocks.push(Block::Say(Phrase::of("No car to work here.")));
+        blocks.push(Block::Say(crew.words().nothing_here()));
     } else {
-        blocks.push(Block::Table(Table { columns: columns(), second_line: CAR, groups }));
+        blocks.push(Block::Table(Table { columns: columns(crew), second_line: CAR, groups }));
         blocks.extend(drawing::of(crew.names, &tracks(call, course)));
     }
     blocks.push(Block::Say(match course.departure {
         Some(departure) => goes(crew, &departure),
-        None => Phrase::of("The job ends here, with no cars left at the engine."),
+        None => crew.words().ends_here(),
     }));
     blocks
 }
 
 /// A deed as the list has it: what a crew does in capitals, what it does not touch small.
-pub(super) fn deed(deed: Deed) -> Phrase {
+pub(super) fn deed(crew: &Crew<'_>, deed: Deed) -> Phrase {
+    let word = crew.names.words.deed(deed);
     match deed {
-        Deed::Leave => Phrase::of(deed.words()),
-        _ => Phrase::strong(deed.words().to_uppercase()),
+        Deed::Leave => Phrase::of(word),
+        _ => Phrase::strong(word.to_uppercase()),
     }
 }
 
 fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
     let time = call.time.map(|time| Phrase::of(time.to_string()));
     let follows = (!call.follows.is_empty())
-        .then(|| {
-            format!(
-                "after {} {} in the clear",
-                jobs(crew, call.follows),
-                words::is_or_are(call.follows.len())
-            )
-        })
-        .map(Phrase::of);
+        .then(|| crew.words().in_the_clear(call.follows.len(), jobs(crew, call.follows)));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
         let work = told.calls.get(place)?.work;
-        (work > Minutes::default()).then(|| Phrase::of(format!("about {}", joined(&work.to_string()))))
+        (work > Minutes::default()).then(|| crew.words().about(minutes(crew, work)))
     });
     Phrase::row([time, follows, minutes].into_iter().flatten(), ", ")
 }
 
-fn columns() -> Vec<Column> {
-    vec![Column::fit(""), Column::fit("Do"), Column::fit("Car"), Column::fit("Load"), Column::rest("Where")]
+fn columns(crew: &Crew<'_>) -> Vec<Column> {
+    let shared = &crew.names.words.shared;
+    vec![
+        Column::fit(""),
+        Column::fit(shared.head_do()),
+        Column::fit(shared.head_car()),
+        Column::fit(shared.head_load()),
+        Column::rest(shared.head_where()),
+    ]
 }
 
 /// The cars by track: those standing there, from west to east, then those brought there. Tracks
@@ -88,14 +89,14 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
             groups.push(Group {
                 head: track_head(crew, track, title),
                 rows,
-                foot: left.map_or_else(Phrase::default, |_| when_done(order)),
+                foot: left.map_or_else(Phrase::default, |_| when_done(crew, order)),
             });
         }
     }
     let staying: Vec<Row> =
         call.cars.iter().filter(|work| listed_under(work).is_none()).map(|work| row(crew, work)).collect();
     if !staying.is_empty() {
-        let head = Phrase::strong("In your train, and staying in it");
+        let head = crew.words().staying();
         groups.push(Group { head, rows: staying, foot: Phrase::default() });
     }
     groups
@@ -120,24 +121,23 @@ fn listed_under(work: &CarWork) -> Option<&Id> {
 
 fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
     let opens = crew.names.world_track(track).map(|track| match track.opens {
-        Opens::West => "switch at its west end",
-        Opens::East => "switch at its east end",
-        Opens::Both => "switches at both ends",
+        Opens::West => crew.words().opens_west(),
+        Opens::East => crew.words().opens_east(),
+        Opens::Both => crew.words().opens_both(),
     });
     let note = crew.names.track(track).and_then(|track| track.note.as_deref());
     let customers = crew.names.customers_along(track);
     let theirs = customers.into_iter().filter_map(|industry| {
         industry.note.as_deref().map(|note| Phrase::of(format!("{}: {note}", industry.name)))
     });
-    let said = Phrase::row(opens.into_iter().chain(note).map(Phrase::of).chain(theirs), "; ");
-    let head = Phrase::strong(words::capital(&crew.names.track_name(track)));
-    let head = head.then(format!(" at {title}, from west"));
+    let said = Phrase::row(opens.into_iter().chain(note.map(Phrase::of)).chain(theirs), "; ");
+    let head = crew.words().track(capital(&crew.names.track_name(track)), title);
     if said.is_empty() { head } else { head.then(" (").followed_by(said).then(")") }
 }
 
-fn when_done(order: &[&Id]) -> Phrase {
-    let said = Phrase::of("When you are done, from west: ");
-    if order.is_empty() { said.then("clear") } else { said.followed_by(Phrase::cars(order.iter().copied())) }
+fn when_done(crew: &Crew<'_>, order: &[&Id]) -> Phrase {
+    let clear = || crew.names.words.shared.clear();
+    crew.words().when_done(if order.is_empty() { clear() } else { Phrase::cars(order.iter().copied()) })
 }
 
 fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
@@ -149,10 +149,10 @@ fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
     let load = crew.notes.load(crew.names, &work.car, lading, found);
     Row::new([
         tick,
-        deed(work.deed),
+        deed(crew, work.deed),
         Phrase::of(&work.car),
         crew.names.load(work.lading.as_ref()),
-        Phrase::of(place),
+        place,
     ])
     .with_special(special)
     .with(Phrase::row([bound(crew, work), load, crew.names.looks_in_short(&work.car)], "; "))
@@ -167,53 +167,49 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     }
     // A car without a trip has nowhere to go: the words then say what it waits for.
     let goes = crew.names.trip(&work.car).is_some();
-    Phrase::of(if goes { format!("for {}", work.bound) } else { work.bound.to_string() })
+    if goes { crew.words().bound(crew.names.bound(&work.bound)) } else { Phrase::of(&*work.bound) }
 }
 
 /// Where the car is and where it goes, by track, spot and customer.
-fn position(crew: &Crew<'_>, work: &CarWork) -> String {
+fn position(crew: &Crew<'_>, work: &CarWork) -> Phrase {
+    let words = crew.words();
     let at = |track: &Option<Id>, spot: &Option<Id>| {
         track.as_ref().map(|track| crew.names.address(track, spot.as_ref(), &work.car))
     };
     let (from, to) = (at(&work.from, &work.from_spot), at(&work.to, &work.to_spot));
     match (from, to) {
-        (Some(from), None) => format!("from {from}"),
-        (Some(from), Some(to)) if from == to => from,
-        (Some(from), Some(to)) => format!("from {from} to {to}"),
-        (None, Some(to)) => format!("to {to}"),
-        (None, None) => "in your train".to_owned(),
+        (Some(from), None) => words.comes_from(from),
+        (Some(from), Some(to)) if from == to => Phrase::of(from),
+        (Some(from), Some(to)) => words.goes_between(from, to),
+        (None, Some(to)) => words.goes_to(to),
+        (None, None) => words.in_train(),
     }
 }
 
 /// How the job goes on, and with what.
 fn goes(crew: &Crew<'_>, departure: &Departure<'_>) -> Phrase {
     let railroad = crew.names.railroad(&crew.job.railroad);
-    let direction = words::end(departure.direction, railroad);
-    let mut said = Phrase::strong(format!("Go {direction} to {}", crew.names.place_title(departure.to)));
+    let direction = crew.names.words.end_of(departure.direction, railroad);
+    let place = crew.names.place_title(departure.to);
+    let train = train(crew, departure.train);
     if let [_, through @ .., _] = departure.way
         && !through.is_empty()
     {
         let through: Vec<String> = through.iter().map(|place| crew.names.place_title(place)).collect();
-        said = said.then(format!(" by way of {}", words::list(&through)));
+        return crew.words().go_by_way(direction, place, crew.names.words.list(&through), train);
     }
-    said.then(": ").followed_by(train(departure.train))
+    crew.words().go(direction, place, train)
 }
 
 /// The train in cars, length and weight, and as it stands.
-fn train(train: &Train) -> Phrase {
+fn train(crew: &Crew<'_>, train: &Train) -> Phrase {
     let count = train.west.len() + train.east.len();
     if count == 0 {
-        return Phrase::of("the engine alone, ").then(train.length).then(".");
+        return crew.words().train_alone(train.length);
     }
     let cars = Cars::new(u32::try_from(count).unwrap_or(u32::MAX));
     let ends = [(End::West, &train.west), (End::East, &train.east)];
     let [west, east] = ends.map(|(_, cars)| Phrase::cars(cars));
-    Phrase::of(cars)
-        .then(", ")
-        .then(train.length)
-        .then(" with the engine, ")
-        .then(train.tons)
-        .then(" without it. From west: ")
-        .followed_by(Phrase::row([west, Phrase::strong("engine"), east], ", "))
-        .then(".")
+    let engine = Phrase::strong(crew.names.words.shared.engine());
+    crew.words().train(cars, train.length, train.tons, Phrase::row([west, engine, east], ", "))
 }

@@ -4,41 +4,33 @@ use crate::session::plan::Deed;
 
 use super::super::phrase::Phrase;
 use super::super::sheet::{Block, Column, Row, Table};
-use super::super::words;
+use super::super::words::capital;
 use super::{Crew, Stop};
 
 /// The deeds in the order of the columns.
-const DEEDS: [(Deed, &str); 6] = [
-    (Deed::Pull, "Pull"),
-    (Deed::Spot, "Spot"),
-    (Deed::Set, "Set out"),
-    (Deed::OffSpot, "Off spot"),
-    (Deed::Hold, "Hold"),
-    (Deed::Leave, "Leave"),
-];
+const DEEDS: [Deed; 6] = [Deed::Pull, Deed::Spot, Deed::Set, Deed::OffSpot, Deed::Hold, Deed::Leave];
 /// Lines to write on.
 const LINES: u32 = 4;
 
 pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
-    let mut blocks = vec![Block::heading("Count your work"), Block::Table(counts(crew))];
-    blocks.push(Block::heading("What was different"));
-    blocks.push(Block::Say(Phrase::of(
-        "A car that is not on this list: leave it where it is, and write its number and track here. \
-         Work you could not do: leave the car, and write why.",
-    )));
+    let words = crew.words();
+    let mut blocks = vec![Block::heading(words.count_work()), Block::Table(counts(crew))];
+    blocks.push(Block::heading(words.different()));
+    blocks.push(Block::Say(words.not_listed()));
     blocks.push(Block::Ruled(LINES));
     let placarded = crew.work().any(|work| crew.names.placard(work.lading.as_ref()).is_some());
     if placarded {
-        blocks.push(Block::Caution(Phrase::of(words::PLACARDED)));
+        blocks.push(Block::Caution(crew.names.words.shared.caution()));
     }
     blocks
 }
 
 /// How many cars are worked in each way at each call, and how many leave in the train.
 fn counts(crew: &Crew<'_>) -> Table {
-    let mut columns = vec![Column::rest("Call")];
-    columns.extend(DEEDS.map(|(_, head)| Column::number(head)));
-    columns.push(Column::number("In train"));
+    let words = crew.words();
+    let mut columns = vec![Column::rest(words.head_call())];
+    columns.extend(DEEDS.map(|deed| Column::number(capital(&crew.names.words.deed(deed)))));
+    columns.push(Column::number(words.head_in_train()));
     let number = |count: usize| Phrase::of(count.to_string());
     let count = |call: &Stop<'_>, deed: Deed| call.cars.iter().filter(|work| work.deed == deed).count();
     let mut rows: Vec<Row> = Vec::new();
@@ -46,11 +38,11 @@ fn counts(crew: &Crew<'_>) -> Table {
         let title = format!("{}. {}", call.number, crew.names.place_title(call.place));
         let departure = crew.course(call).and_then(|course| course.departure);
         let leaves = departure.map_or(0, |departure| departure.train.west.len() + departure.train.east.len());
-        let counted = DEEDS.map(|(deed, _)| number(count(call, deed)));
+        let counted = DEEDS.map(|deed| number(count(call, deed)));
         rows.push(Row::new([Phrase::of(title)].into_iter().chain(counted).chain([number(leaves)])));
     }
     let total = |deed: Deed| crew.calls.iter().map(|call| count(call, deed)).sum();
-    let totals = DEEDS.map(|(deed, _)| number(total(deed)));
-    rows.push(Row::new([Phrase::strong("All calls")].into_iter().chain(totals).chain([Phrase::default()])));
+    let totals = DEEDS.map(|deed| number(total(deed)));
+    rows.push(Row::new([words.all_calls()].into_iter().chain(totals).chain([Phrase::default()])));
     Table::plain(columns, rows)
 }

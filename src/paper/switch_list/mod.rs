@@ -12,6 +12,7 @@ use super::course::{Course, Courses};
 use super::names::Names;
 use super::notes::Notes;
 use super::sheet::Sheet;
+use super::words;
 
 /// A job as its crew sees it.
 #[derive(Debug)]
@@ -37,11 +38,7 @@ struct Stop<'a> {
 /// The switch list of a job.
 pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>, job: &WorldJob) -> Sheet {
     let crew = Crew { names, courses, notes, job, calls: stops(names, job) };
-    let mut sheet = super::sheet("switch-list", "Switch list", names);
-    sheet.name = format!("switch-list-{}", super::in_file_name(job.id.as_str()));
-    sheet.job = Some(job.id.clone());
-    sheet.title = names.job_name(&job.id);
-    sheet.whose = names.railroad_name(&job.railroad);
+    let mut sheet = super::job_sheet("switch-list", &names.words.forms.switch_list(), names, job);
     sheet.blocks.extend(head::blocks(&crew));
     for call in &crew.calls {
         sheet.blocks.extend(call::blocks(&crew, call));
@@ -73,6 +70,11 @@ fn stops<'a>(names: &Names<'a>, job: &'a WorldJob) -> Vec<Stop<'a>> {
 }
 
 impl<'a> Crew<'a> {
+    /// The words of its list.
+    fn words(&self) -> &'a words::SwitchList {
+        &self.names.words.switch_list
+    }
+
     /// The events of a call.
     fn course(&self, call: &Stop<'_>) -> Option<&'a Course<'a>> {
         self.courses.get(&(&self.job.id, call.number))

@@ -48,12 +48,12 @@ fn cramped(columns: &[Column], widths: &[usize], page: usize) -> bool {
 
 /// How wide each column would be if there were room for everything.
 fn natural(table: &Table, sheet: &Sheet) -> Vec<usize> {
-    let mut widths: Vec<usize> = table.columns.iter().map(|column| wide(column.head)).collect();
+    let mut widths: Vec<usize> = table.columns.iter().map(|column| wide(&column.head)).collect();
     let mut letters = String::new();
     for row in table.groups.iter().flat_map(|group| &group.rows) {
         for (width, cell) in widths.iter_mut().zip(&row.cells) {
             letters.clear();
-            cell.spell(&mut letters, sheet.measure);
+            cell.spell(&mut letters, &sheet.measure);
             *width = wide(&letters).max(*width);
         }
     }

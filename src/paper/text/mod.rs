@@ -26,7 +26,7 @@ pub(super) fn parts(sheet: &Sheet, width: usize) -> Vec<String> {
         letters: String::new(),
         wrapped: Vec::new(),
         width,
-        measure: sheet.measure,
+        measure: &sheet.measure,
         shapes: columns::shapes(sheet, width),
     };
     let lay = |blocks: &[Block]| {
@@ -81,18 +81,18 @@ pub(super) fn filled(words: &str, room: usize, right: bool) -> String {
 
 /// The page as far as it is laid out.
 #[derive(Debug)]
-struct Page {
+struct Page<'s> {
     out: String,
     /// Room to spell in.
     letters: String,
     /// Room to break cells into lines.
     wrapped: Vec<Lines>,
     width: usize,
-    measure: Measure,
+    measure: &'s Measure,
     shapes: Vec<(Vec<Column>, Vec<usize>)>,
 }
 
-impl Page {
+impl Page<'_> {
     fn block(&mut self, block: &Block) {
         match block {
             Block::Facts(facts) => self.facts(facts.iter()),
@@ -147,9 +147,9 @@ impl Page {
     }
 
     fn facts<'f>(&mut self, facts: impl Iterator<Item = &'f Fact> + Clone) {
-        let label = facts.clone().map(|fact| wide(fact.label)).max().unwrap_or(0) + GAP;
+        let label = facts.clone().map(|fact| wide(&fact.label)).max().unwrap_or(0) + GAP;
         for fact in facts {
-            self.hang_phrase(fact.label, label, &fact.words);
+            self.hang_phrase(&fact.label, label, &fact.words);
         }
     }
 
@@ -193,11 +193,11 @@ impl Page {
             .find(|(columns, _)| *columns == table.columns)
             .map_or_else(Vec::new, |(_, widths)| widths.clone());
         if table.columns.iter().any(|column| !column.head.is_empty()) {
-            let heads = table.columns.iter().map(|column| column.head);
+            let heads = table.columns.iter().map(|column| &*column.head);
             let (beside, below) = beside(&widths);
             self.cells(&table.columns, beside, heads, |head, letters, _| letters.push_str(head));
             if let Some(head) = table.columns.last().filter(|_| below) {
-                self.hang("", indent(&widths, table.second_line.max(1)), head.head);
+                self.hang("", indent(&widths, table.second_line.max(1)), &head.head);
             }
         }
         for group in &table.groups {
@@ -235,7 +235,7 @@ impl Page {
         columns: &[Column],
         widths: &[usize],
         cells: impl IntoIterator<Item = T>,
-        spell: impl Fn(T, &mut String, Measure),
+        spell: impl Fn(T, &mut String, &Measure),
     ) {
         let mut height = 1;
         let mut used = 0;
@@ -390,8 +390,9 @@ mod tests {
     use unicode_width::UnicodeWidthStr;
 
     use super::*;
-    use crate::paper::sheet::Row;
+    use crate::paper::sheet::{Row, When};
     use crate::paper::text;
+    use crate::paper::words::Words;
     use crate::units::Length;
 
     const PAGE: usize = 80;
@@ -401,11 +402,12 @@ mod tests {
             name: "trial".to_owned(),
             form: "trial",
             job: None,
-            kind: "Trial",
+            kind: "Trial".into(),
             title: "Mill Turn".to_owned(),
             whose: "Trial Railroad".to_owned(),
-            when: "Monday".to_owned(),
-            measure: Measure::default(),
+            when: When { before: "Monday".to_owned(), ..When::default() },
+            foot: String::new(),
+            measure: Words::default().measure(false),
             blocks,
         }
     }

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use super::html::escaped;
 use super::names::Names;
-use super::words;
+use super::words::Words;
 use crate::ids::Id;
 use crate::layout::Layout;
 use crate::session::plan::{Deed, Event, Plan, RowCar};
@@ -93,11 +93,16 @@ struct Car {
 
 /// The page of a session.
 pub fn walk_page(plan: &Plan, layout: &Layout) -> String {
-    let names = Names::new(plan, layout);
-    let when = format!("{}, session {}, plan {}", words::day(plan.date), plan.session, plan.revision);
+    let words = Words::default();
+    let names = Names::new(plan, layout, &words);
+    let when = format!("{}, session {}, plan {}", words.day(plan.date), plan.session, plan.revision);
     let placarded =
         plan.after.tracks.values().flatten().any(|car| names.placard(car.lading.as_ref()).is_some());
-    let placarded = if placarded { format!("<p>{}</p>\n", escaped(words::PLACARDED)) } else { String::new() };
+    let placarded = if placarded {
+        format!("<p>{}</p>\n", escaped(&words.shared.caution().text()))
+    } else {
+        String::new()
+    };
     let data = serde_json::to_string(&session(&names)).expect("text and numbers are always data");
     // `<` could end the element that the data stand in.
     let data = data.replace('<', "\\u003c");

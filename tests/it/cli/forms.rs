@@ -60,3 +60,41 @@ fn text_may_be_narrow_and_plain() {
     let long: Vec<&str> = ran.stdout.lines().filter(|line| line.len() > 48 || !line.is_ascii()).collect();
     assert!(long.is_empty(), "{long:?}");
 }
+
+#[test]
+fn the_table_of_words_changes_nothing_until_a_word_is_changed() {
+    let folder = planned("forms-words");
+    let before = folder.run(&["print", "--form", "switch-list"]);
+    let table = folder.run(&["print", "--words"]).stdout;
+    folder.write("forms/words.toml", &table);
+    assert_eq!(before, folder.run(&["print", "--form", "switch-list"]));
+    folder.write("forms/words.toml", table.replace("\"switch list\"", "\"Rangierzettel\""));
+    let after = folder.run(&["print", "--form", "switch-list"]).stdout;
+    // Both are as wide.
+    assert_eq!(after.replace("Rangierzettel", "Switch list  "), before.stdout);
+    // The changed word is in the table that is shown next.
+    assert!(folder.run(&["print", "--words"]).stdout.contains("switch_list = \"Rangierzettel\""));
+}
+
+#[test]
+fn a_word_at_fault_is_told_with_its_line_and_nothing_is_printed() {
+    let folder = planned("forms-words-fault");
+    folder
+        .write("forms/words.toml", "[shared]\nempty = \"{car}\"\n\n[switch-lists]\ncrew = \"Mannschaft\"\n");
+    insta::assert_snapshot!("words_broken", folder.run(&["print"]));
+    assert_eq!(folder.run(&["plan", "--seed", "2"]).status, Some(2));
+}
+
+#[test]
+fn a_revised_sheet_is_marked_in_the_words_of_the_host() {
+    let folder = planned("forms-words-revised");
+    folder.write(
+        "forms/words.toml",
+        "[shared]\nwhen = \"{plan}. Plan, {day}, {session}\"\nchanged = \"{plan} (neu)\"\n",
+    );
+    folder.run(&["plan", "--seed", "1"]);
+    let first = folder.run(&["print", "--form", "host-page"]).stdout;
+    folder.run(&["plan", "--seed", "1"]);
+    let second = std::fs::read_to_string(folder.path().join("ledger/0001/paper/host-page.txt")).unwrap();
+    assert!(first.contains("2. Plan, ") && second.contains("2 (neu). Plan, "), "{first}{second}");
+}

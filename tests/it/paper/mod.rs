@@ -1,6 +1,7 @@
 //! What holds for the paper of every plan: nothing missing, nothing twice, text and HTML alike.
 
 mod by_hand;
+mod words;
 
 use std::collections::BTreeMap;
 use std::path::Path;

@@ -1,0 +1,118 @@
+//! The words of the forms that crews carry.
+
+use super::section::section;
+
+section! {
+    /// Words of switch lists.
+    SwitchList is "switch-list", "Switch lists" {
+        label crew () "Crew";
+        say engineer (room) "engineer {room}";
+        say engineer_is (number, room) "person~{number}~engineer {room}";
+        say conductor (room) "conductor {room}";
+        say conductor_is (number, room) "person~{number}~conductor {room}";
+        label engine () "Engine";
+        say engine_alone (engine, length) "{engine}, {length}";
+        say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";
+        label limits () "Limits";
+        say limit_of_length (length) "{length} with the engine";
+        say limit_of_weight (tons) "{tons} without the engine";
+        say at_most (limits) "at most {limits}";
+        say no_limits () "none given";
+        label begins () "Begins";
+        say begins_at (place) "at {place}";
+        say begins_at_time (time, place) "{time} at {place}";
+        count begins_after (jobs) "after {jobs} is done" or "after {jobs} are done";
+        say leaves_going (direction) "it first leaves going {direction}";
+        label calls () "Calls";
+        say calls_in_turn (calls, next) "{calls}, then {next}";
+        label time () "Time";
+        say takes (time, running) "about {time}, {running} of it running";
+        say takes_unknown () "not known";
+        say between_minutes (from, to) "from minute {from} of the session to minute {to}";
+        label directions () "Directions";
+        say sides (left, right) "{left} is on your left as you face the layout, {right} on your right";
+        say timetable_reversed (railroad, west) "in the timetable of {railroad} it is the other way round: west is {west}";
+        label meet () "Meet";
+        label note () "Note";
+        say nothing_to_work () "*No car to work in this session.*";
+        say key (deed, meaning) "{deed}: {meaning}.";
+        label key_pull () "take it into your train";
+        label key_spot () "put it at the place named";
+        label key_set_out () "put it there for another job";
+        label key_off_spot () "its spot is full: put it where named";
+        label key_hold () "if you must move it, put it back as it was";
+        label key_leave () "do not touch it";
+        say key_rest () "Cars are listed from west to east. *L* is loaded, *E* is empty.";
+        say first_train (place) "The train when it first leaves {place}";
+        say west_to_east () "from west to east";
+        say first_train_empty () "The engine alone.";
+        label head_leave_at () "Leave it at";
+        say made_up (blocks) "Make-up from the engine: {blocks}.";
+        say block (count, place, track) "{count} for {place}, {track}";
+        say placarded_in_train (group, car, number) "PLACARDED, group {group}: {car}, number {number} from the engine";
+        count in_the_clear (jobs) "after {jobs} is in the clear" or "after {jobs} are in the clear";
+        say about (minutes) "about {minutes}";
+        say nothing_here () "No car to work here.";
+        say ends_here () "The job ends here, with no cars left at the engine.";
+        say staying () "*In your train, and staying in it*";
+        say opens_west () "switch at its west end";
+        say opens_east () "switch at its east end";
+        say opens_both () "switches at both ends";
+        say track (track, place) "*{track}* at {place}, from west";
+        say when_done (cars) "When you are done, from west: {cars}";
+        say bound (bound) "for {bound}";
+        say comes_from (from) "from {from}";
+        say goes_between (from, to) "from {from} to {to}";
+        say goes_to (to) "to {to}";
+        say in_train () "in your train";
+        say go (direction, place, train) "*Go {direction} to {place}*: {train}";
+        say go_by_way (direction, place, through, train) "*Go {direction} to {place}* by way of {through}: {train}";
+        say train_alone (length) "the engine alone, {length}.";
+        say train (cars, length, tons, order) "{cars}, {length} with the engine, {tons} without it. From west: {order}.";
+        label count_work () "Count your work";
+        label head_call () "Call";
+        label head_in_train () "In train";
+        say all_calls () "*All calls*";
+        label different () "What was different";
+        say not_listed () "A car that is not on this list: leave it where it is, and write its number and track here. Work you could not do: leave the car, and write why.";
+    }
+}
+
+section! {
+    /// Words of the sheets of moves.
+    Moves is "moves", "Moves, one by one" {
+        say intro () "One way to do the work of the switch list that is known to fit. Another that leaves every car where the list says is as good. Ends and rows are in the layout's own west and east; an end is where the engine works.";
+        label head_at () "At";
+        label head_cars () "Cars, from west";
+        say nothing_here () "No car to handle here.";
+        say end_of (end, track) "{end} end of {track}";
+        say run_round () "*RUN ROUND*";
+        say to_end (end) "to the {end} end";
+        say engine_alone () "engine alone";
+        say couple () "*COUPLE*";
+        say pull_out (cars) "{cars}; pull out";
+        say leave () "*LEAVE*";
+        say at_spot (cars, spot) "{cars} at {spot}";
+        say go () "*GO*";
+        say to_place (cars, place) "{cars} to {place}";
+    }
+}
+
+section! {
+    /// Words of car cards.
+    CarCards is "car-cards", "Car cards" {
+        say none () "No car moves in this session.";
+        label from () "From";
+        label by () "By";
+        label to () "To";
+        label bound () "Bound";
+        label on_the_way () "On the way";
+        label order () "Order";
+        label why () "Why";
+        label note () "Note";
+        say leg (job, place, track) "{job} to {place}, {track}";
+        say legs_in_turn (legs, next) "{legs}; then {next}";
+        say expected (bound, session) "{bound}, expected in session {session}";
+        say not_tonight (bound) "{bound}, not in this session";
+    }
+}

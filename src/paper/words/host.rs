@@ -1,0 +1,117 @@
+//! The words of the forms that the host keeps.
+
+use super::section::section;
+
+section! {
+    /// Words of the host's page.
+    HostPage is "host-page", "Host's page" {
+        say seed (seed) "seed {seed}";
+        label know_first () "What to know first";
+        say nothing_to_know () "Nothing out of the ordinary.";
+        label head_from () "From";
+        label head_to () "To";
+        say with_person (number) "with {number}";
+        label jobs () "Jobs";
+        label head_to_move () "To move";
+        label head_met () "Met";
+        label head_handlings () "Handlings";
+        label head_minutes () "Minutes";
+        label head_longest () "Longest train";
+        label meets () "Meets";
+        label late () "Cars that stay or are late";
+        say none_late () "Every car that has somewhere to go gets there.";
+        label head_arrives () "Arrives";
+        label head_does () "What it does";
+        say stays_at (place) "stays at {place}";
+        say goes_to (place) "goes to {place}";
+        say arrives_in (session) "session {session}";
+        say arrival_open () "open";
+        say bound_for (bound, why) "bound for {bound}: {why}";
+        label on_hand () "Cars kept beyond their free time";
+        label head_customer () "Customer";
+        label head_since () "Since session";
+        label head_days () "Days on hand";
+        label head_over () "Days over";
+        label kinds () "Cars asked for";
+        say no_kinds () "No order asks for a car.";
+        label head_kind () "Kind";
+        label head_ordered () "Ordered";
+        label head_filled () "Filled";
+        label head_held () "Held";
+        label head_unfilled () "Unfilled";
+        say or_kind (kinds, kind) "{kinds} or {kind}";
+        label orders () "Orders";
+        say no_orders () "No order is open.";
+        label orders_waiting () "Waiting for a car";
+        label orders_filled () "Filled: a car serves it";
+        label orders_done () "Done";
+        label orders_cancelled () "Cancelled";
+        label head_due () "Due";
+        label head_order () "Order";
+        say order (lading, from, to) "{lading}: {from} to {to}";
+        label due_before () "before";
+        label gateways () "Gateways";
+        say no_gateways () "The layout has no gateway.";
+        label head_tonight () "Tonight / in all";
+        label head_received () "Received";
+        label head_delivered () "Delivered";
+        label head_net () "Net";
+        label head_standing () "Standing";
+        label head_oldest () "Oldest";
+        say since_before (car) "{car}, since before";
+        say since_session (car, session) "{car}, session {session}";
+        label tracks () "Tracks after the session";
+        say no_tracks () "No car stands on a track.";
+        say over_limit () "*over its working limit*";
+        say yard (taken, limit) "All yard tracks together: {taken} taken of a limit of {limit}";
+        say yard_over (taken, limit) "All yard tracks together: {taken} taken of a limit of {limit}*, over it*";
+    }
+}
+
+section! {
+    /// Words of the call board.
+    CallBoard is "call-board", "Call board" {
+        say line (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when the jobs that your list names are done, not by the clock.";
+        say minutes (job, from, to) "*{job}*: minute {from} to {to}";
+        say minutes_with (job, from, to, number) "*{job}*: minute {from} to {to}, with person {number}";
+        say in_order () "The jobs in the order in which they begin. A bar is the minutes of a job beside those of the longest.";
+        say about (job, minutes) "*{job}*: about {minutes} minutes";
+        say on_duty (time) "on duty {time}";
+        say after (jobs) "after {jobs}";
+        say crew (room) "crew {room}";
+        say does_not_run (job, why) "*{job}* does not run: {why}";
+    }
+}
+
+section! {
+    /// Words of the set-up sheet.
+    SetUp is "set-up", "Set-up before the session" {
+        say intro () "Go from top to bottom and tick what is done: you can stop at any line and go on there later.";
+        label take_off () "Take off the layout";
+        say nothing_off () "Nothing to take off.";
+        label loads () "Loads in open cars";
+        say no_loads () "No load to change.";
+        label put_on () "Put on the layout";
+        say nothing_on () "Nothing to put on.";
+        label engines () "Engines";
+        say no_engines () "No job runs.";
+        label standing () "Every track when the session begins";
+        say none_standing () "No car stands on a track.";
+        say before_and_after (before, after) "Before, from west: {before}. After: {after}.";
+        say out_by (track, gateway) "*{track}*, out by {gateway}";
+        say in_by (track, gateway) "*{track}*, in by {gateway}: in this order from west";
+        say in_by_east_of (track, gateway, car) "*{track}*, in by {gateway}: in this order from west, all east of {car}";
+        say load_it () "*put its load in*";
+        say leave_empty () "*no load in it*";
+        say put_in (lading) "*put in a load of {lading}*";
+        say take_out (lading) "*take out the load of {lading}*";
+        say at (place) "at {place}";
+        label head_engine () "Engine";
+        label an_engine () "an engine";
+        say with_caboose (job) "{job}, with a caboose";
+        say engine_for (place, job) "at {place} for {job}";
+        say then_for (jobs, next) "{jobs}; then {next}";
+        say track_from_west (track) "*{track}*, from west";
+        label head_at () "At";
+    }
+}

@@ -1,0 +1,111 @@
+//! The words that all forms share.
+
+use super::section::section;
+
+section! {
+    /// Words of all forms.
+    Shared is "shared", "All forms" {
+        label language () "en";
+        say when (day, session, plan) "{day}, session {session}, plan {plan}";
+        say changed (plan) "{plan}, changed";
+        say changed_at (plan, time) "{plan}, changed {time}";
+        say page_of (page, pages) "page {page} of {pages}";
+        say foot (title, form) "{title}, {form}";
+        label tick () "done";
+        say day (weekday, day, month, year) "{weekday} {day} {month} {year}";
+        label monday () "Monday";
+        label tuesday () "Tuesday";
+        label wednesday () "Wednesday";
+        label thursday () "Thursday";
+        label friday () "Friday";
+        label saturday () "Saturday";
+        label sunday () "Sunday";
+        label january () "January";
+        label february () "February";
+        label march () "March";
+        label april () "April";
+        label may () "May";
+        label june () "June";
+        label july () "July";
+        label august () "August";
+        label september () "September";
+        label october () "October";
+        label november () "November";
+        label december () "December";
+        label west () "west";
+        label east () "east";
+        say in_timetable (end, timetable) "{end} (timetable~{timetable})";
+        label pull () "pull";
+        label spot () "spot";
+        label set_out () "set out";
+        label off_spot () "off spot";
+        label hold () "hold";
+        label leave () "leave";
+        label weigh () "weigh";
+        label ice () "ice";
+        label clean () "clean";
+        label inspect () "inspect";
+        label repair () "repair";
+        say loaded (lading) "*L* {lading}";
+        say empty () "*E*";
+        label engine () "engine";
+        unit feet () "{count} ft" or "{count} ft";
+        unit metres () "{count} m";
+        label decimal () ".";
+        unit tons () "{count} ton" or "{count} tons";
+        unit tonnes () "{count} t" or "{count} t";
+        unit cars () "{count} car" or "{count} cars";
+        count minutes () "{count}~min" or "{count}~min";
+        say list (names, last) "{names} and {last}";
+        say track_numbered (name) "track {name}";
+        say track_named (name) "{name} track";
+        say city_by (city, gateway) "{city} by {gateway}";
+        say home_by (gateway) "home by {gateway}";
+        say order (number, lane) "no. {number} of {lane}";
+        say order_by_id (order, lane) "{order} of {lane}";
+        say clear () "clear";
+        say placarded (group) "*PLACARDED, group {group}*";
+        say service_here (service) "*{service} it here*";
+        say load_fixed () "its load is fixed";
+        say load_in () "its load must be in";
+        say load_out () "its load must be out";
+        say person (number) "person {number}";
+        say no_job () "No job.";
+        label head_number () "No";
+        label head_car () "Car";
+        label head_load () "Load";
+        label head_what () "What it is";
+        label head_where () "Where";
+        label head_track () "Track";
+        label head_cars () "Cars";
+        label head_taken () "Taken";
+        label head_limit () "Limit";
+        label head_length () "Length";
+        label head_job () "Job";
+        label head_do () "Do";
+        say caution () "This paper is for a model railroad. Real work with placarded cars follows the regulations and the carrier's own rules.";
+    }
+}
+
+section! {
+    /// What the forms are called.
+    Forms is "forms", "What each form is called, as within a sentence; on top it gets a capital letter" {
+        label host_page () "host's page";
+        label call_board () "call board";
+        label set_up () "set-up before the session";
+        label yard_sheets () "yard sheets";
+        label make_up () "make-up of trains";
+        label customers () "customers";
+        label interchange () "interchange report";
+        label car_cards () "car cards";
+        label switch_list () "switch list";
+        label moves () "moves, one by one";
+    }
+}
+
+section! {
+    /// Words at drawings of tracks.
+    Drawing is "drawing", "The drawing of tracks" {
+        say caption (left, right) "As you face it: {left} on the left, {right} on the right. An arrow is an end with a switch.";
+    }
+}

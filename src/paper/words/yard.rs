@@ -1,0 +1,63 @@
+//! The words of the forms for yards, trains, customers and gateways.
+
+use super::section::section;
+
+section! {
+    /// Words of yard sheets.
+    YardSheets is "yard-sheets", "Yard sheets" {
+        say none () "No place has a yard track.";
+        say on_hand (count, taken, limit) "On hand when the session begins: {count} on all yard tracks, {taken} of a working limit of {limit}.";
+        say job_by_job () "job by job";
+        say no_event () "No job moves a car here.";
+        label head_brings () "Brings";
+        label head_takes () "Takes";
+        label head_on_hand () "On hand";
+        say event (job, call) "{job}, call {call}";
+        say over_limit () "*over the limit*";
+        say ready (place) "{place}: blocks to have ready";
+        label head_for () "For";
+        say outwards (job) "*{job}*, from the engine";
+        say tracks (place) "{place}: every track when the session begins";
+        say west_first () "from west";
+        label head_standing () "How they stand";
+    }
+}
+
+section! {
+    /// Words of the sheet of trains.
+    MakeUp is "make-up", "Make-up of trains" {
+        say intro () "Each train from the engine outwards: number 1 is coupled to the engine. Cars of one block are left together.";
+        say none () "No train carries cars.";
+        say call (number) "call {number}";
+        say block (place, track, count) "*For {place}, {track}* ({count})";
+        say placard (placard, from_engine, from_end) "{placard}: {from_engine} from the engine, {from_end} from the end";
+        say leaves (job, place) "{job} leaves {place}";
+        count call_and_cars (call) "call {call}, {count} car" or "call {call}, {count} cars";
+    }
+}
+
+section! {
+    /// Words of the customers' sheet.
+    Customers is "customers", "Customers" {
+        say none () "No customer has a car or an order.";
+        label standing () "Standing before the session";
+        label coming () "Due in this session";
+        label waiting () "Waiting for a car";
+        label head_what () "What";
+        say order (lading, from, to) "{lading} from {from} to {to}";
+        label released_loaded () "loaded: released";
+        label released_empty () "empty: released";
+        label not_released () "not released";
+        say by (job, at) "by {job}, {at}";
+    }
+}
+
+section! {
+    /// Words of the interchange report.
+    Interchange is "interchange", "Interchange report" {
+        label totals () "Totals";
+        label received () "Received";
+        label delivered () "Delivered";
+        say none () "None.";
+    }
+}
