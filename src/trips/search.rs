@@ -16,7 +16,7 @@ use crate::layout::SpotTarget;
 use crate::network::Network;
 use crate::traffic::{Demand, Purpose, Stage, Wish};
 
-/// How many legs more than stages a way may have.
+/// How many legs more than stages a way has at most, unless there is no other.
 const MORE_LEGS: u32 = 3;
 
 /// Finds trips.
@@ -204,10 +204,12 @@ fn tonight(walk: &mut Walk<'_>, question: &mut Question<'_>) -> Option<Way> {
     best
 }
 
-/// The first way to arrive in one of the sessions after, with as few legs as can be.
+/// The first way to arrive in one of the sessions after, with as few legs as can be. What comes from afar,
+/// or has something done to it off its way, has many legs: such a way is looked for last.
 fn later(walk: &mut Walk<'_>, question: &mut Question<'_>) -> Option<Way> {
     let mut reaches = (2..=SESSIONS).flat_map(|sessions| (0..=MORE_LEGS).map(move |more| (sessions, more)));
-    reaches.find_map(|(sessions, more)| walk.walk(question, reach(question, sessions, more)))
+    let near = reaches.find_map(|(sessions, more)| walk.walk(question, reach(question, sessions, more)));
+    near.or_else(|| walk.walk(question, Reach { sessions: SESSIONS, legs: u32::MAX }))
 }
 
 fn reach(question: &Question<'_>, sessions: usize, more: u32) -> Reach {

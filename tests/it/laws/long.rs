@@ -12,7 +12,7 @@ use setout::audit::audit;
 use setout::ids::Id;
 use setout::layout::{Duration, Lane, LaneEnd, Layout};
 use setout::session::Planned;
-use setout::session::plan::OrderState;
+use setout::session::plan::{OrderState, Plan};
 use setout::standing::Standing;
 use setout::units::Weekdays;
 
@@ -23,6 +23,9 @@ const USUAL: (u64, u64) = (45, 3);
 
 /// Deliveries in a third of the run from which a lane's can be compared from third to third.
 const ENOUGH: usize = 8;
+
+/// In how many sessions in a row a car may have no way to where it is bound.
+const STRANDED: usize = 3;
 
 /// How many sessions, and on how many layouts made up.
 #[expect(clippy::disallowed_methods, reason = "how long a test runs is no result")]
@@ -43,6 +46,8 @@ struct Run {
     cancelled: BTreeMap<Id, usize>,
     /// Lanes of which a car stood still in the last session because no place in a train is allowed for its placards.
     placarded: BTreeSet<Id>,
+    /// By car, for how many sessions until now nothing could take it where it is bound.
+    stranded: BTreeMap<Id, usize>,
 }
 
 impl Run {
@@ -75,6 +80,19 @@ impl Run {
         let lane =
             |order: &Id| plan.orders.iter().find(|line| line.id == *order).map(|line| line.lane.clone());
         self.placarded = orders.filter_map(lane).collect();
+        self.look_for_the_stranded(plan);
+    }
+
+    fn look_for_the_stranded(&mut self, plan: &Plan) {
+        let stranded = plan.trips.iter().filter(|trip| !trip.arrives && trip.expected.is_none());
+        let before = std::mem::take(&mut self.stranded);
+        for trip in stranded {
+            let sessions = before.get(&trip.car).map_or(1, |sessions| sessions + 1);
+            self.stranded.insert(trip.car.clone(), sessions);
+            if sessions == STRANDED + 1 {
+                self.faults.push(format!("session {}: {} is stranded: {}", plan.session, trip.car, trip.why));
+            }
+        }
     }
 
     /// Cars must go on moving: in the last third at least two for every three in the middle third.
