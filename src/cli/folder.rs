@@ -2,9 +2,10 @@
 //!
 //! Sub-folders are read too, except `ledger` (setout's own) and `forms` (the host's templates).
 //! Names that begin with a dot are left to the programs that made them. A byte-order mark is taken
-//! off; a file that is not UTF-8 is a fault that points at the first strange byte. What the texts
-//! mean is for `layout` to say.
+//! off; a file that is not UTF-8 is a fault that points at the first strange byte, and one that cannot be read
+//! is a fault, too. What the texts mean is for `layout` to say.
 
+use std::borrow::Cow;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -73,26 +74,28 @@ pub(super) fn forms(folder: &Path) -> Result<Sources> {
     texts(files)
 }
 
-/// Reads files, each by the name that faults give it.
+/// Reads files, each by the name that faults give it. What is wrong with any of them is told at once.
 fn texts(files: Vec<(String, PathBuf)>) -> Result<Sources> {
     let mut sources = Sources::default();
     let mut strange = Vec::new();
     for (name, path) in files {
-        let bytes = fs::read(&path).map_err(|cause| Error::Read { path, cause })?;
+        let bytes = match fs::read(&path) {
+            Ok(bytes) => bytes,
+            Err(cause) => {
+                let file = sources.add(name, "");
+                let help = "mend its rights, or where it leads, if it is a link; or take it away";
+                let message = format!("this file cannot be read: {cause}");
+                strange.push(
+                    Diagnostic::error("not-readable", Span::new(file, 0..0), message).help(help.to_owned()),
+                );
+                continue;
+            }
+        };
         match text(&bytes) {
             Ok(text) => {
                 sources.add(name, text);
             }
-            Err(fault) => {
-                let file = sources.add(name, fault.legible);
-                let place = Span::new(file, fault.start..fault.end);
-                let help = if sources.file(file).name.eq_ignore_ascii_case(ROSTER) {
-                    format!("{}; or let `setout roster in {ROSTER} --write` do it", fault.help)
-                } else {
-                    fault.help.to_owned()
-                };
-                strange.push(Diagnostic::error("not-utf8", place, fault.message).help(help));
-            }
+            Err(fault) => strange.push(not_text(&mut sources, name, fault)),
         }
     }
     if strange.is_empty() {
@@ -103,6 +106,19 @@ fn texts(files: Vec<(String, PathBuf)>) -> Result<Sources> {
         faults.push(fault);
     }
     Err(Error::Faults(Box::new(faults)))
+}
+
+/// That a file is no text, and what to do about it.
+fn not_text(sources: &mut Sources, name: String, fault: NotText) -> Diagnostic {
+    let file = sources.add(name, fault.legible);
+    let place = Span::new(file, fault.start..fault.end);
+    let roster = sources.file(file).name.eq_ignore_ascii_case(ROSTER);
+    let help = if roster && fault.code == NOT_UTF8 {
+        format!("{}; or let `setout roster in {ROSTER} --write` do it", fault.help)
+    } else {
+        fault.help.to_owned()
+    };
+    Diagnostic::error(fault.code, place, fault.message).help(help)
 }
 
 /// The files of the description, sorted: their names relative to the folder, and where they lie.
@@ -134,12 +150,15 @@ fn list(folder: &Path, prefix: &str, files: &mut Vec<(String, PathBuf)>) -> Resu
         }
         let name = format!("{prefix}{own}");
         let path = entry.path();
-        // A link to a file is followed, a link to a folder is not: it could lead round in a ring.
-        if entry.file_type().map_err(unread)?.is_dir() {
+        let kind = entry.file_type().map_err(unread)?;
+        // A link to a file is followed, a link to a folder is not: it could lead round in a ring. One that
+        // leads nowhere is told when it is read: a file that is missing is not passed over.
+        let is_file = || path.is_file() || (kind.is_symlink() && !path.exists());
+        if kind.is_dir() {
             if !NOT_READ.contains(&name.as_str()) {
                 list(&path, &format!("{name}/"), files)?;
             }
-        } else if (is_toml(&name) || own.eq_ignore_ascii_case(ROSTER)) && path.is_file() {
+        } else if (is_toml(&name) || own.eq_ignore_ascii_case(ROSTER)) && is_file() {
             files.push((name, path));
         }
     }
@@ -152,6 +171,7 @@ pub(super) fn is_toml(name: &str) -> bool {
 
 /// A file that is no text, made as legible as it can be.
 struct NotText {
+    code: &'static str,
     legible: String,
     start: usize,
     end: usize,
@@ -159,27 +179,50 @@ struct NotText {
     help: &'static str,
 }
 
-fn text(bytes: &[u8]) -> std::result::Result<&str, NotText> {
+/// The code of a file in another encoding.
+const NOT_UTF8: &str = "not-utf8";
+
+const SAVE_AGAIN: &str = "save it again as UTF-8; a spreadsheet calls that \"CSV UTF-8\"";
+
+/// The text of a file. Where lines end as they did on an old system, with a carriage return alone, they end
+/// with a line feed instead: all places stay as they are.
+fn text(bytes: &[u8]) -> std::result::Result<Cow<'_, str>, NotText> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
         return Err(NotText {
+            code: NOT_UTF8,
             legible: String::new(),
             start: 0,
             end: 0,
             message: "expected a file in UTF-8, found one in UTF-16",
-            help: "save it again as UTF-8; a spreadsheet calls that \"CSV UTF-8\"",
+            help: SAVE_AGAIN,
         });
     }
-    std::str::from_utf8(bytes).map_err(|cause| {
+    if let Some(place) = bytes.iter().position(|byte| *byte == 0) {
+        let before = String::from_utf8_lossy(&bytes[..place]).len();
+        return Err(NotText {
+            code: "not-text",
+            legible: String::from_utf8_lossy(bytes).into_owned(),
+            start: before,
+            end: before + 1,
+            message: "expected text, found a byte that no text has (zero)",
+            help: "put back a whole copy of the file, or save it again as UTF-8: a disk that failed, and letters of \
+                   sixteen bits, leave such bytes",
+        });
+    }
+    let text = std::str::from_utf8(bytes).map_err(|cause| {
         let start = cause.valid_up_to();
         NotText {
+            code: NOT_UTF8,
             legible: String::from_utf8_lossy(bytes).into_owned(),
             start,
             end: start + char::REPLACEMENT_CHARACTER.len_utf8(),
             message: "expected a file in UTF-8, found a byte that does not belong in one",
-            help: "save it again as UTF-8; a spreadsheet calls that \"CSV UTF-8\"",
+            help: SAVE_AGAIN,
         }
-    })
+    })?;
+    let old_ends = text.contains('\r') && !text.contains('\n');
+    Ok(if old_ends { Cow::Owned(text.replace('\r', "\n")) } else { Cow::Borrowed(text) })
 }
 
 #[cfg(test)]
@@ -188,7 +231,7 @@ mod tests {
 
     #[test]
     fn a_byte_order_mark_is_taken_off() {
-        assert!(matches!(text(b"\xEF\xBB\xBFmark,number"), Ok("mark,number")));
+        assert!(text(b"\xEF\xBB\xBFmark,number").is_ok_and(|text| text == "mark,number"));
     }
 
     #[test]

@@ -24,7 +24,7 @@ mod sink;
 pub mod table;
 
 pub use model::*;
-pub use read::CAR_KEYS;
+pub use read::{CAR_KEYS, unsettled};
 pub use sink::near_miss;
 
 use crate::diag::{Diagnostics, Sources};

@@ -6,6 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::error::Error;
+use crate::layout::unsettled;
 
 /// A value with its place.
 pub(super) type Value<'t> = Spanned<DeValue<'t>>;
@@ -16,13 +17,6 @@ const TOLD: usize = 20;
 /// What is said where a version control system left two versions in one file.
 pub(super) const UNSETTLED: &str =
     "two versions of this file met here and nobody chose: keep the lines of one, and take the marks out";
-
-/// Where a version control system left two versions of some lines.
-pub(super) fn unsettled(text: &str) -> Option<usize> {
-    let marks = ["<".repeat(7) + " ", ">".repeat(7) + " "];
-    let mut starts = std::iter::once(0).chain(text.match_indices('\n').map(|(place, _)| place + 1));
-    starts.find(|place| marks.iter().any(|mark| text[*place..].starts_with(mark)))
-}
 
 /// The text of a file and what is wrong with it.
 pub(super) struct Walk<'t> {
@@ -44,7 +38,7 @@ impl<'t> Walk<'t> {
                 let text = format!("{}: undo the last change by hand, or mend the line", error.message());
                 // Where two versions met, the words of the parser would lead astray.
                 let (place, text) =
-                    unsettled(self.text).map_or((place, text), |place| (place, UNSETTLED.to_owned()));
+                    unsettled(self.text).map_or((place, text), |line| (line.start, UNSETTLED.to_owned()));
                 self.fault(place, text);
                 None
             }

@@ -1,5 +1,7 @@
 //! One TOML file: its syntax, and which tables it has.
 
+use std::collections::BTreeSet;
+
 use toml::de::{DeTable, DeValue};
 
 use super::fields::{Entry, Fields, Name, Placed, entries};
@@ -26,6 +28,12 @@ const TABLES: [&str; 12] = [
     "type",
 ];
 
+/// What lines there are, for hosts who wrote none of them.
+const LINES: &str = "a line is `key = value`, `[table]`, or a remark behind `#`; words stand in quotes, numbers and dates do not";
+
+/// Quotes that a word processor makes of straight ones.
+const CURLY: [char; 4] = ['\u{201c}', '\u{201d}', '\u{201e}', '\u{201f}'];
+
 /// Reads one file into what is said.
 pub(super) fn read(file: FileIx, text: &str, said: &mut Said, sink: &mut Sink) {
     // A byte-order mark says nothing. It is replaced, not cut off, so that places stay as they are.
@@ -38,10 +46,24 @@ pub(super) fn read(file: FileIx, text: &str, said: &mut Said, sink: &mut Sink) {
         }
     } else {
         said.whole = false;
+        let mut lines = BTreeSet::new();
         for error in errors {
-            let span = error.span().unwrap_or(0..0);
-            let message = format!("this is not TOML: {}", error.message());
-            sink.fault(codes::NOT_TOML, Span::new(file, within(text, span)), message);
+            let span = within(text, error.span().unwrap_or(0..0));
+            // What else is wrong on a line follows from the first thing that is.
+            if !lines.insert(text[..span.start].rfind('\n')) {
+                continue;
+            }
+            let wrong = Wrong::new(codes::NOT_TOML, format!("this is not TOML: {}", error.message()));
+            let line = text[span.start..].lines().next().unwrap_or_default();
+            let wrong = if line.contains(CURLY) {
+                wrong.help("these quotes are those of a word processor: write straight ones, `\"`")
+            } else if lines.len() == 1 {
+                // Said once a file: it is the same for all.
+                wrong.help(LINES)
+            } else {
+                wrong
+            };
+            sink.wrong(Span::new(file, span), wrong);
         }
     }
 }

@@ -101,8 +101,12 @@ fn row(
     let last = (0..record.len()).rev().find(|place| !record[*place].trim().is_empty())?;
     if last >= columns.len() || record.len() < columns.len() {
         let message = format!("this row has {} fields, the header has {}", record.len(), columns.len());
-        let wrong =
-            Wrong::new(codes::ROW_WIDTH, message).help("a value with a separator in it stands in quotes");
+        let help = if last >= columns.len() {
+            "a value with a separator in it stands in quotes"
+        } else {
+            "add the separators that are missing; if the row was cut off, put back a whole copy of the file"
+        };
+        let wrong = Wrong::new(codes::ROW_WIDTH, message).help(help);
         sink.wrong(span(if last >= columns.len() { last } else { first }), wrong);
         return None;
     }

@@ -10,6 +10,7 @@ mod files;
 mod forms;
 mod history;
 mod ledger;
+mod odd_files;
 mod otherwise;
 mod roster;
 mod safe;

@@ -149,7 +149,7 @@ fn check_digit(digits: &[u8]) -> u8 {
     u8::try_from((10 - sum % 10) % 10).unwrap_or(0)
 }
 
-/// The first and last year of a car: `1962-1985`, `1962-`, `-1980`, `1962`.
+/// The first and last year of a car: `1962-1985`, `1962-`, `-1980`, `1962`; also with the dash of a text editor.
 pub(in crate::layout::read) fn years(node: Node<'_>) -> Read<(Option<i16>, Option<i16>)> {
     let wrong = || {
         Wrong::new(codes::BAD_YEARS, format!("expected years such as `1962-1985`, found {}", node.found()))
@@ -170,7 +170,7 @@ pub(in crate::layout::read) fn years(node: Node<'_>) -> Read<(Option<i16>, Optio
         }
         _ => Err(wrong()),
     };
-    let (first, last) = words.split_once('-').unwrap_or((words, words));
+    let (first, last) = words.split_once(['-', '\u{2013}']).unwrap_or((words, words));
     match (year(first)?, year(last)?) {
         (None, None) => Err(wrong()),
         (Some(first), Some(last)) if last < first => Err(wrong().help("the first year comes first")),
@@ -294,6 +294,7 @@ mod tests {
     #[test]
     fn years_may_be_open_at_either_end() {
         assert_eq!(years(Node::Cell("1962-1985")), Ok((Some(1962), Some(1985))));
+        assert_eq!(years(Node::Cell("1962\u{2013}1985")), Ok((Some(1962), Some(1985))));
         assert_eq!(years(Node::Cell("1962-")), Ok((Some(1962), None)));
         assert_eq!(years(Node::Cell("-1980")), Ok((None, Some(1980))));
         assert_eq!(years(Node::Cell("1962")), Ok((Some(1962), Some(1962))));
