@@ -13,6 +13,7 @@ mod repair;
 mod services;
 mod sets;
 mod shortage;
+mod spreadsheets;
 mod yard_limit;
 
 use setout::audit::{Breach, audit};

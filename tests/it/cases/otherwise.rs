@@ -6,39 +6,21 @@ use setout::standing::Whereabouts;
 
 use super::*;
 
-/// A yard, a town with a mill and a mine, and a fiddle yard beyond. Train one takes cars from the
-/// yard to the town, train two brings them from the fiddle yard to the yard.
+/// The branch with its yard as the fiddle yard beyond, a mill and a mine in the town, and another yard between
+/// them. Train one takes cars from that yard to the town, train two brings them from the fiddle yard to it.
+fn town() -> String {
+    let (places, _) = BRANCH.split_once("[[link]]").unwrap();
+    places.replace("Yard", "Fiddle Yard").replace("yard", "fiddle") + TOWN
+}
+
+/// What the town has, and the rest.
 const TOWN: &str = r#"
-[layout]
-name = "Otherwise"
-scale = "HO"
-days = { first = 1978-10-02, last = 1978-10-08 }
-full = "100 %"
-[railroad.CHT]
-name = "Carrow Harbor Terminal"
-home = true
-beyond = "away"
-[gateway.away]
-name = "Away"
-kind = "fiddle"
-takes = "fiddle/out"
-gives = "fiddle/in"
-[place.fiddle]
-name = "Fiddle Yard"
-railroad = "CHT"
-track.in = { use = "staging", length = "600 scale ft", opens = "both" }
-track.out = { use = "staging", length = "600 scale ft", opens = "both" }
-track.loop = { use = "runaround", length = "600 scale ft", opens = "both" }
+track.mill = { use = "spur", length = "100 scale ft", opens = "west", spots = [{ name = "door", cars = 1 }] }
+track.mine = { use = "spur", length = "100 scale ft", opens = "west", spots = [{ name = "tipple", cars = 1 }] }
 [place.yard]
 name = "Yard"
 railroad = "CHT"
 track.1 = { use = "yard", length = "600 scale ft", opens = "both" }
-track.loop = { use = "runaround", length = "600 scale ft", opens = "both" }
-[place.town]
-name = "Northgate"
-railroad = "CHT"
-track.mill = { use = "spur", length = "100 scale ft", opens = "west", spots = [{ name = "door", cars = 1 }] }
-track.mine = { use = "spur", length = "100 scale ft", opens = "west", spots = [{ name = "tipple", cars = 1 }] }
 track.loop = { use = "runaround", length = "600 scale ft", opens = "both" }
 [[link]]
 between = ["fiddle", "yard"]
@@ -74,15 +56,19 @@ receives.timber = ["mine/tipple"]
 
 /// A and B stand in the yard with loads for the mill and the mine, D, E and F in the fiddle yard.
 fn told() -> Case {
-    let mut text = TOWN.to_owned();
+    told_in(town())
+}
+
+fn told_in(mut text: String) -> Case {
     text += &lane("flour", "flour", "away", "mill");
     text += &lane("timber", "timber", "away", "mine");
     text += &box_cars(6, "44 ft");
     let mut case = Case::of(&text);
     // A is CHT 1, B is CHT 2; D, E and F are CHT 3, 4 and 5.
-    case.put("CHT 1", "yard/1", None);
+    let yard = if text.contains("track.2") { "yard/2" } else { "yard/1" };
+    case.put("CHT 1", yard, None);
     case.load("CHT 1", "flour", 0);
-    case.put("CHT 2", "yard/1", None);
+    case.put("CHT 2", yard, None);
     case.load("CHT 2", "timber", 0);
     for (car, lane) in [("CHT 3", "flour"), ("CHT 4", "timber"), ("CHT 5", "flour")] {
         case.put(car, "fiddle/in", None);
@@ -230,4 +216,39 @@ fn a_car_that_came_without_its_load_leaves_the_order_to_another_one() {
     // Its empty way home, or another load, begins with the next session.
     let next = case.session();
     assert!(next.trips.iter().any(|trip| trip.car == Id::from("CHT 1")) || case.is("CHT 1") == "ordered");
+}
+
+#[test]
+fn a_car_that_nobody_expected_is_found_and_gets_a_next_step() {
+    let mut case = told();
+    // CHT 6 is on the shelf; somebody stood it in the yard, and put an empty where the mine unloads.
+    let left = case.goes(&["CHT 6 at yard/1", "CHT 2 left"]);
+    assert_eq!((case.stands("CHT 6"), case.is("CHT 6")), (("yard/1", None), "empty"));
+    assert_eq!(names(&left), ["CHT 2", "CHT 6"]);
+    assert!(left.misplaced.iter().all(|car| !car.next.is_empty()));
+    let next = case.session();
+    // It is there and nowhere else, and the plan has a word for it.
+    let on: Vec<&str> = next.before.tracks.values().flatten().map(|row| row.car.as_str()).collect();
+    assert_eq!(on.iter().filter(|car| **car == "CHT 6").count(), 1);
+    assert!(next.before.shelf.is_empty());
+}
+
+#[test]
+fn a_car_found_a_bad_order_keeps_its_load_where_somebody_repairs_it() {
+    let rip = "track.1 = { use = \"repair\", offers = [\"repair\"], length = \"100 scale ft\", opens = \"both\" }\n\
+               track.2 = {";
+    for (text, kept) in [(town(), false), (town().replace("track.1 = {", rip), true)] {
+        let mut case = told_in(text);
+        let before = case.standing.orders.len();
+        case.goes(&["job one ran to 1", "CHT 1 bad order"]);
+        assert!(case.standing.car(case.car("CHT 1")).bad_order);
+        // Its order is its own, or waits for another car; it is not lost.
+        let own = case.standing.orders.iter().any(|order| order.car == Some(case.car("CHT 1")));
+        assert_eq!((case.is("CHT 1"), own), (if kept { "loaded" } else { "empty" }, kept));
+        assert_eq!(case.standing.orders.len(), before);
+        let next = case.session();
+        let to_mill =
+            next.trips.iter().any(|trip| trip.car.as_str() == "CHT 1" && trip.arrives && !trip.for_repair);
+        assert!(!to_mill, "a bad order is sent to its customer");
+    }
 }
