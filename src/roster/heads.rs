@@ -9,7 +9,7 @@ use crate::layout::CAR_KEYS;
 use Meaning::{Car, FirstYear, Key, LastYear};
 
 /// Names in lower case, with blanks for dashes, and what each may mean.
-const HEADS: [(&str, &[Meaning]); 87] = [
+const HEADS: [(&str, &[Meaning]); 90] = [
     ("reporting mark", &[Key("mark")]),
     ("reporting marks", &[Key("mark")]),
     ("road mark", &[Key("mark")]),
@@ -83,6 +83,9 @@ const HEADS: [(&str, &[Meaning]); 87] = [
     ("last year", &[LastYear]),
     ("to year", &[LastYear]),
     ("retired", &[LastYear]),
+    ("formerly", &[Key("was")]),
+    ("former number", &[Key("was")]),
+    ("old number", &[Key("was")]),
     ("colour", &[Key("color")]),
     ("paint", &[Key("color")]),
     ("rate", &[Key("visits")]),

@@ -5,7 +5,7 @@
 //! do new cars. For every part of the result it is known where it came from, so that a fault in it
 //! is told where the host wrote it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::card::Card;
@@ -79,12 +79,14 @@ pub(super) fn merge(file: FileIx, text: &str, listed: Option<Listed>, put: PutIn
         Writer { text, file, columns, separator: char::from(listed.separator), put, done: Merged::default() };
     writer.head(&listed, &added);
     let mut given: BTreeMap<String, &Card> = put.cards.iter().map(|card| (card.id(), card)).collect();
+    let renamed = renamed(&listed, put.cards);
     let mut copied = listed.head.end;
     for row in &listed.rows {
         writer.copy(copied..row.whole.start);
         copied = row.whole.end;
         let id = row.card.id();
-        if let Some(card) = given.remove(&id) {
+        let today = renamed.get(&id).unwrap_or(&id);
+        if let Some(card) = given.remove(today) {
             writer.changed(row, card, !added.is_empty());
         } else {
             writer.done.others.push(id);
@@ -114,6 +116,22 @@ pub(super) fn merge(file: FileIx, text: &str, listed: Option<Listed>, put: PutIn
     }
     writer.done
 }
+
+/// Rows whose car bears another mark or number today, by what they say, with what it says: a car that says that it
+/// `was` one of the roster is that one, not a new one.
+fn renamed(listed: &Listed, cards: &[Card]) -> BTreeMap<String, String> {
+    let there: BTreeSet<String> = listed.rows.iter().map(|row| row.card.id()).collect();
+    let today: BTreeSet<String> = cards.iter().map(Card::id).collect();
+    let renamed = cards.iter().filter_map(|card| {
+        let (id, was) = (card.id(), card.words("was"));
+        let is_free = there.contains(was) && !today.contains(was) && !there.contains(&id);
+        is_free.then(|| (was.to_owned(), id))
+    });
+    renamed.collect()
+}
+
+/// Keys that say which car it is.
+const NAMES: [&str; 2] = ["mark", "number"];
 
 struct Writer<'a> {
     text: &'a str,
@@ -149,7 +167,8 @@ impl Writer<'_> {
 
     /// A row of a car that is among those put in: as it is, if nothing is otherwise.
     fn changed(&mut self, row: &ListedRow, card: &Card, widened: bool) {
-        let keys = self.put.keys.iter().filter(|key| !["mark", "number"].contains(*key));
+        let same = row.card.id() == card.id();
+        let keys = self.put.keys.iter().filter(|key| !same || !NAMES.contains(*key));
         let otherwise = keys.filter(|key| row.card.words(key) != card.words(key));
         let keys: Vec<_> =
             otherwise.map(|key| (*key, row.card.words(key).to_owned(), card.words(key).to_owned())).collect();
@@ -166,8 +185,9 @@ impl Writer<'_> {
     /// A row that is written anew, with what a card says in place of what it said.
     fn row(&mut self, row: &ListedRow, card: Option<&Card>) {
         let keys = self.put.keys;
+        let same = card.is_none_or(|card| card.id() == row.card.id());
         self.fields(&row.card, |key| match card {
-            Some(card) if keys.contains(&key) && !["mark", "number"].contains(&key) => {
+            Some(card) if keys.contains(&key) && !(same && NAMES.contains(&key)) => {
                 card.says.get(key).map(|said| (&*said.words, said.span))
             }
             _ => row.card.says.get(key).map(|said| (&*said.words, said.span)),

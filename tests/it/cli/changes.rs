@@ -205,3 +205,131 @@ fn a_customer_of_another_railroad_and_a_section_that_opens_are_planned_for() {
     goes_on(&folder);
     assert_eq!(cars(&folder), before);
 }
+
+/// The tiny layout without its lane, or with another one.
+fn without_lane(folder: &Folder, other: &str) {
+    let text = folder.read("layout.toml");
+    let at = text.find("[[lane]]").unwrap();
+    let end = at + text[at..].find("\n[job").unwrap();
+    folder.write("layout.toml", format!("{}{other}{}", &text[..at], &text[end..]));
+}
+
+#[test]
+fn orders_of_a_lane_that_is_gone_are_cancelled_and_their_cars_are_free() {
+    for planned in [false, true] {
+        let folder = running(if planned { "changes-lane-planned" } else { "changes-lane" }, planned);
+        let before = cars(&folder);
+        let orders = folder.read("ledger/standing.toml").matches("lane = ").count();
+        let other = "[[lane]]\nid = \"rolls\"\ncommodity = \"paper\"\nfrom = \"mill\"\nto = \"beyond\"\ncarloads = \"4 a week\"\n";
+        without_lane(&folder, other);
+        let checked = folder.run(&["check"]);
+        let told = checked
+            .stderr
+            .matches("is cancelled, as the layout no longer has its lane `paper: mill > beyond`");
+        assert_eq!((checked.status, told.count()), (Some(0), orders), "{checked}");
+        assert!(orders > 0 && checked.stderr.contains("is empty now: take its load out"), "{checked}");
+        if planned {
+            let closed = folder.run(&["close"]);
+            assert!(closed.status == Some(0) && closed.stderr.contains("is cancelled"), "{closed}");
+        } else {
+            // The host's page says it, too; the cars are planned for anew.
+            assert_eq!(folder.run(&["plan"]).status, Some(0));
+            assert!(folder.read("ledger/0003/paper/host-page.txt").contains("is cancelled"));
+            assert_eq!(folder.run(&["close"]).status, Some(0));
+        }
+        assert!(!folder.read("ledger/standing.toml").contains("mill > beyond"));
+        goes_on(&folder);
+        assert_eq!(cars(&folder), before);
+        let ordered = (4..=6).any(|session| {
+            folder.read(&format!("ledger/{session:04}/plan.json")).contains("\"lane\": \"rolls\"")
+        });
+        assert!(ordered, "nothing is ordered any more");
+    }
+}
+
+#[test]
+fn a_lane_that_a_hand_took_out_of_the_standing_is_no_change_of_the_layout() {
+    let folder = running("changes-lane-hand", false);
+    change(
+        &folder,
+        "ledger/standing.toml",
+        &[("lane = \"paper: mill > beyond\"", "lane = \"paper: mil > beyond\"")],
+    );
+    let checked = folder.run(&["check"]);
+    assert!(checked.status == Some(2) && checked.stderr.contains("is not in the layout"), "{checked}");
+}
+
+#[test]
+fn a_track_may_go_before_the_first_session_is_closed() {
+    let folder = Folder::of("tiny", "changes-first");
+    let layout = folder.read("layout.toml");
+    let siding = "\n[place.harbor.track.9]\nuse = \"yard\"\nlength = \"40 in\"\nopens = \"both\"\n";
+    folder.write(
+        "layout.toml",
+        layout.replace("[place.harbor.track.1]\nuse = \"yard\"", "[place.harbor.track.1]\nuse = \"storage\"")
+            + siding,
+    );
+    assert_eq!(folder.run(&["plan"]).status, Some(0));
+    let before = cars(&folder);
+    change(
+        &folder,
+        "layout.toml",
+        &[("[place.harbor.track.mill]", "[place.harbor.track.annex]"), ("\"mill/door", "\"annex/door")],
+    );
+    let checked = folder.run(&["check"]);
+    assert!(
+        checked.status == Some(0) && checked.stderr.contains("harbor/mill, which the layout no longer has"),
+        "{checked}"
+    );
+    for arguments in [["plan"], ["close"]] {
+        assert_eq!(folder.run(&arguments).status, Some(0));
+    }
+    assert_eq!(cars(&folder), before);
+    // A slip in the first standing is one, as later.
+    let other = Folder::of("tiny", "changes-first-slip");
+    assert_eq!(other.run(&["plan"]).status, Some(0));
+    change(&other, "ledger/standing.toml", &[("\"harbor/mill\"", "\"harbor/mil\"")]);
+    assert_eq!(other.run(&["check"]).status, Some(2));
+}
+
+#[test]
+fn a_car_renamed_in_the_spreadsheet_keeps_its_place_its_order_and_its_history() {
+    let folder = running("changes-renamed-car", false);
+    let before = folder.read("ledger/standing.toml");
+    folder.write("mine.csv", "Reporting mark;No.;Kind;was\nGLN;1;XM;CHT 1\nCHT;2;XM;\n");
+    let shown = folder.run(&["roster", "in", "mine.csv"]);
+    assert!(shown.status == Some(0) && shown.stdout.contains("CHT 1: mark `CHT` becomes `GLN`"), "{shown}");
+    let ran = folder.run(&["roster", "in", "mine.csv", "--write"]);
+    assert_eq!(ran.status, Some(0), "{ran}");
+    let roster = folder.read("cars.csv");
+    assert!(roster.contains("GLN,1,XM,44 ft,beyond,CHT 1\n") && !roster.contains("CHT,1,"), "{roster}");
+    assert_eq!(roster.lines().count(), 7, "a car more or less");
+    assert_eq!(folder.run(&["check"]).stderr.matches("GLN 1").count(), 0);
+    for arguments in [["plan"], ["close"]] {
+        assert_eq!(folder.run(&arguments).status, Some(0));
+    }
+    let after = folder.read("ledger/standing.toml");
+    assert!(!after.contains("CHT 1\"") && after.contains("\"GLN 1\""), "{after}");
+    assert_eq!(before.matches("\"CHT 1\"").count() > 0, after.matches("\"GLN 1\"").count() > 0);
+    // Under either name all that happened is found.
+    let old = folder.run(&["ledger", "--car", "CHT 1"]);
+    assert_eq!(folder.run(&["ledger", "--car", "GLN 1"]), old);
+    assert!(old.stdout.contains("CHT 1"), "{old}");
+    // Said again it changes nothing.
+    let again = folder.run(&["roster", "in", "mine.csv", "--write"]);
+    assert_eq!((again.status, folder.read("cars.csv")), (Some(0), roster), "{again}");
+}
+
+#[test]
+fn a_job_with_another_id_keeps_its_history() {
+    let folder = running("changes-job", true);
+    let old = folder.run(&["ledger", "--job", "drill"]);
+    change(&folder, "layout.toml", &[("[job.drill]", "[job.shifter]\nwas = \"drill\"")]);
+    for arguments in [["check"], ["close"]] {
+        assert_eq!(folder.run(&arguments).status, Some(0));
+    }
+    goes_on(&folder);
+    let new = folder.run(&["ledger", "--job", "shifter"]);
+    assert!(new.stdout.starts_with(&old.stdout) && new.stdout.len() > old.stdout.len(), "{old}\n{new}");
+    assert_eq!(folder.run(&["ledger", "--job", "drill"]), new);
+}
