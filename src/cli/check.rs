@@ -30,8 +30,8 @@ fn clean(asked: &Check, screen: &mut Screen, layout: &Layout, warnings: &Diagnos
     let summary = summary::summary(layout, standing.as_ref());
     match asked.form {
         Form::Text => {
-            for car in &adrift {
-                screen.say(&told::adrift(car).text);
+            for change in &adrift {
+                screen.say(&told::change(change).text);
             }
             screen.answer(&summary::text(&summary))?;
         }

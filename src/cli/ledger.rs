@@ -9,6 +9,7 @@ use super::{Outcome, folder};
 use crate::error::{Error, Result};
 use crate::ids::Id;
 use crate::layout::Layout;
+use crate::ledger::facts::names::{self, Known};
 use crate::ledger::{Evening, Idle, Ledger, Step, doors, idle};
 use crate::session::plan::OnHandLine;
 use crate::standing::Standing;
@@ -96,36 +97,37 @@ pub(super) fn run(asked: &LedgerArgs, screen: &mut Screen) -> Result<Outcome> {
 }
 
 fn history(asked: &LedgerArgs, layout: &Layout, ledger: &Ledger) -> Result<Option<History>> {
-    let unknown = |what: &str, said: &str| Error::Asked(format!("no {what} `{said}` in this layout"));
-    if let Some(said) = &asked.car {
-        let known = layout.cars().values().map(|car| car.id.as_str());
-        let number = |id: &&str| *id == said || id.rsplit(' ').next() == Some(said);
-        let found: Vec<&str> = known.filter(number).collect();
-        let [car] = found[..] else {
-            return Err(if found.is_empty() {
-                unknown("car", said)
-            } else {
-                Error::Asked(format!("`{said}` could be {}: write mark and number", found.join(" or ")))
-            });
-        };
-        let steps = ledger.steps(&[car], |step| step.car == car)?;
-        return Ok(Some(History { steps, said: ledger.said_of(car)? }));
+    let find = |said: &Option<String>, find: fn(&Layout, &str) -> std::result::Result<Known, String>| {
+        said.as_ref().map(|said| find(layout, said).map_err(Error::Asked)).transpose()
+    };
+    if let Some(car) = find(&asked.car, names::car)? {
+        return of(layout, ledger, &car, |step| car.ids.iter().any(|id| step.car == id.as_str())).map(Some);
     }
-    if let Some(said) = &asked.customer {
-        let doors = doors(layout, &Id::from(said.as_str())).ok_or_else(|| unknown("customer", said))?;
+    if let Some(customer) = find(&asked.customer, names::customer)? {
+        let doors = doors(layout, &customer.id).unwrap_or_default();
         let words: Vec<&str> = doors.iter().map(String::as_str).collect();
         let here =
             |step: &Step| step.from != step.to && [&step.from, &step.to].iter().any(|at| doors.contains(at));
-        return Ok(Some(History { steps: ledger.steps(&words, here)?, said: Vec::new() }));
+        let steps = ledger.steps(layout, &words, here)?;
+        return Ok(Some(History { steps, said: Vec::new() }));
     }
-    if let Some(said) = &asked.job {
-        if !layout.jobs().values().any(|job| job.id.as_str() == said) {
-            return Err(unknown("job", said));
-        }
-        let steps = ledger.steps(&[said], |step| step.by.iter().any(|job| job == said))?;
-        return Ok(Some(History { steps, said: ledger.said_of(said)? }));
+    if let Some(job) = find(&asked.job, names::job)? {
+        let by = |step: &Step| step.by.iter().any(|by| job.ids.iter().any(|id| by == id.as_str()));
+        return of(layout, ledger, &job, by).map(Some);
     }
     Ok(None)
+}
+
+/// What sessions did to a thing, and what was said of it, under all its ids.
+fn of(layout: &Layout, ledger: &Ledger, known: &Known, wanted: impl Fn(&Step) -> bool) -> Result<History> {
+    let words: Vec<&str> = known.ids.iter().map(Id::as_str).collect();
+    let mut said = Vec::new();
+    for id in &words {
+        said.extend(ledger.said_of(id)?);
+    }
+    said.sort();
+    said.dedup();
+    Ok(History { steps: ledger.steps(layout, &words, wanted)?, said })
 }
 
 fn overview(layout: &Layout, ledger: &Ledger, standing: &Standing, last: usize) -> Result<Overview> {
@@ -146,7 +148,7 @@ fn overview(layout: &Layout, ledger: &Ledger, standing: &Standing, last: usize) 
         None => ledger.plan_of(session)?,
     };
     Ok(Overview {
-        sessions: ledger.evenings(last)?,
+        sessions: ledger.evenings(layout, last)?,
         on_hand,
         overdue: plan.as_ref().map_or_else(Vec::new, |plan| plan.on_hand.clone()),
         idle: idle(layout, standing, plan.as_ref()),

@@ -7,7 +7,7 @@ use crate::audit;
 use crate::crews::People;
 use crate::error::{Error, Result};
 use crate::layout::{Layout, Pace};
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, idle};
 use crate::paper::{self, Look};
 use crate::session::plan::Plan;
 use crate::session::{self, Planned, Request};
@@ -40,7 +40,10 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
         }
     }
     let Tried { rank: _, mut planned, first } = best.expect("one seed is always tried");
-    planned.plan.notices.splice(0..0, adrift.iter().flatten().map(told::adrift));
+    planned.plan.notices.splice(0..0, adrift.iter().flatten().map(told::change));
+    if let Some(standing) = &standing {
+        planned.plan.notices.extend(told::long_idle(&idle(&layout, standing, Some(&planned.plan))));
+    }
     sound(&planned.plan, &layout)?;
     let mut changed = None;
     if !asked.dry_run {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::ids::Id;
-use crate::ledger::Adrift;
+use crate::ledger::{Adrift, Change, Ended, Idle, LONG_IDLE};
 use crate::session::plan::{Deed, Event, Notice, OrderState, Plan, WorldJob};
 use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
@@ -165,15 +165,36 @@ fn notices(plan: &Plan) -> String {
     page
 }
 
-/// What the host has to do for a car whose place the layout no longer has.
-pub(super) fn adrift(car: &Adrift) -> Notice {
-    let Adrift { car, from, to, no_room } = car;
-    let text = match to {
-        Some(to) if *no_room => format!("{car} was at {from}, which no longer holds it: put it at {to}"),
-        Some(to) => format!("{car} was at {from}, which the layout no longer has: put it at {to}"),
-        None => format!("{car} stood at {from} and is no longer in the roster: take it off the layout"),
+/// What the host has to do for a car whose place the layout no longer has, or whose order ended.
+pub(super) fn change(change: &Change) -> Notice {
+    let text = match change {
+        Change::Car(Adrift { car, from, to, no_room }) => match to {
+            Some(to) if *no_room => format!("{car} was at {from}, which no longer holds it: put it at {to}"),
+            Some(to) => format!("{car} was at {from}, which the layout no longer has: put it at {to}"),
+            None => {
+                format!("{car} stood at {from} and is no longer in the roster: take it off the layout")
+            }
+        },
+        Change::Order(Ended { order, lane, car, was_loaded, to_shelf }) => {
+            let car = match car {
+                Some(car) if *to_shelf => format!("; put {car} with its fixed load on the shelf"),
+                Some(car) if *was_loaded => format!("; {car} is empty now: take its load out"),
+                Some(car) => format!("; {car} is free for another order"),
+                None => String::new(),
+            };
+            format!("order {order} is cancelled, as the layout no longer has its lane `{lane}`{car}")
+        }
     };
-    Notice { about: "moved by a change of the layout".into(), text: text.into() }
+    Notice { about: "by a change of the layout".into(), text: text.into() }
+}
+
+/// Cars that have stood for long, and for which this plan has no order and no trip, either, the longest first.
+pub(super) fn long_idle(idle: &[Idle]) -> Option<Notice> {
+    let long = idle.iter().filter(|idle| idle.sessions >= LONG_IDLE);
+    let cars: Vec<String> =
+        long.map(|Idle { car, at, sessions, .. }| format!("{car} at {at} for {sessions} sessions")).collect();
+    let text = cars.join("; ");
+    (!cars.is_empty()).then(|| Notice { about: "no order, no trip".into(), text: text.into() })
 }
 
 /// Which sheets a plan changed that takes the place of another.

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::facts::{Facts, Said, understood};
 use super::happened::{Evening, Happened, Misplaced, happened, seen};
-use super::{Adrift, CURRENT, Idle, Ledger, Timed, history, idle, minutes, name, read, store, write};
+use super::{CURRENT, Change, Idle, Ledger, Timed, history, idle, minutes, name, read, store, write};
 use crate::error::{Error, Result};
 use crate::ids::{Id, TrackIx};
 use crate::layout::Layout;
@@ -26,8 +26,9 @@ pub struct Closed {
     pub not_looked_at: Option<usize>,
     /// Cars that are on the layout and that no order and no trip has use for, the longest idle first.
     pub idle: Vec<Idle>,
-    /// Cars that the plan left where the layout, as it is now, has no place for them.
-    pub adrift: Vec<Adrift>,
+    /// Cars that the plan left where the layout, as it is now, has no place for them, and orders of lanes that it no
+    /// longer has.
+    pub adrift: Vec<Change>,
     /// The jobs whose minutes were recorded.
     pub timed: Vec<Timed>,
 }
@@ -65,7 +66,10 @@ impl Ledger {
         let (facts, left) = self.left(layout, &plan, expected, facts)?;
         let Happened { standing, misplaced } = left;
         // A car that the host has seen elsewhere is told as misplaced.
-        adrift.retain(|car| misplaced.iter().all(|misplaced| misplaced.car != car.car));
+        adrift.retain(|change| match change {
+            Change::Car(adrift) => misplaced.iter().all(|misplaced| misplaced.car != adrift.car),
+            Change::Order(_) => true,
+        });
         let not_looked_at = (!walked.is_empty()).then(|| {
             let on = standing.cars().filter_map(|(_, state)| state.track());
             on.filter(|track| !walked.contains(track)).count()
@@ -123,7 +127,7 @@ impl Ledger {
 
     /// The standing that a session leaves if all goes as planned.
     /// Nobody changes that file by hand: what does not fit is what the layout no longer has.
-    fn expected(&self, layout: &Layout, plan: &Plan) -> Result<(Standing, Vec<Adrift>)> {
+    fn expected(&self, layout: &Layout, plan: &Plan) -> Result<(Standing, Vec<Change>)> {
         let path = self.of(plan.session).join("expected.toml");
         let again = "`setout plan` plans the session again";
         let Some(text) = store::read(&path)? else {

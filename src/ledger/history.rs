@@ -8,11 +8,12 @@ use serde::Serialize;
 use toml::de::{DeTable, DeValue};
 
 use super::facts::place_words;
+use super::names::Names;
 use super::write::{key, quoted, word};
-use super::{Ledger, store};
+use super::{CURRENT, Ledger, read, store};
 use crate::error::Result;
-use crate::ids::Id;
-use crate::layout::Layout;
+use crate::ids::{Id, TrackIx};
+use crate::layout::{Layout, SpotTarget};
 use crate::session::plan::Plan;
 use crate::standing::Standing;
 
@@ -104,12 +105,12 @@ impl Ledger {
     ///
     /// # Errors
     /// When the ledger cannot be read.
-    pub fn evenings(&self, last: usize) -> Result<Vec<Evening>> {
+    pub fn evenings(&self, layout: &Layout, last: usize) -> Result<Vec<Evening>> {
         let closed = self.closed()?.unwrap_or(0);
         let first = closed.saturating_sub(i32::try_from(last).unwrap_or(i32::MAX).saturating_sub(1)).max(1);
         let mut evenings = Vec::new();
         for session in first..=closed {
-            evenings.push(evening(session, &self.recorded(session)?));
+            evenings.push(evening(session, &self.whole_record(layout, session)?));
         }
         Ok(evenings)
     }
@@ -119,10 +120,15 @@ impl Ledger {
     ///
     /// # Errors
     /// When the ledger cannot be read.
-    pub fn steps(&self, words: &[&str], wanted: impl Fn(&Step) -> bool) -> Result<Vec<Step>> {
+    pub fn steps(
+        &self,
+        layout: &Layout,
+        words: &[&str],
+        wanted: impl Fn(&Step) -> bool,
+    ) -> Result<Vec<Step>> {
         let mut steps = Vec::new();
         for session in 1..=self.closed()?.unwrap_or(0) {
-            let text = self.recorded(session)?;
+            let text = self.whole_record(layout, session)?;
             let lines = lines(&text).filter(|line| words.iter().any(|word| line.contains(word)));
             steps.extend(lines.filter_map(|line| step(session, line)).filter(&wanted));
         }
@@ -149,6 +155,21 @@ impl Ledger {
     /// When the ledger cannot be read.
     pub fn last_closed(&self) -> Result<i32> {
         Ok(self.closed()?.unwrap_or(0))
+    }
+
+    /// The record of a session. One that was closed before cars were kept in it gets them from its plan and the standing
+    /// that it left, as far as these are there and fit today's layout.
+    fn whole_record(&self, layout: &Layout, session: i32) -> Result<String> {
+        let text = self.recorded(session)?;
+        if text.is_empty() || text.lines().any(|line| line == HEADING) {
+            return Ok(text);
+        }
+        let path = self.of(session).join(CURRENT);
+        let (Ok(Some(plan)), Some(left)) = (self.plan_of(session), store::read(&path)?) else {
+            return Ok(text);
+        };
+        let left = read::untouched(&path, &left, layout);
+        Ok(left.map(|(left, _)| text.clone() + &self::text(layout, &plan, &left)).unwrap_or(text))
     }
 
     fn recorded(&self, session: i32) -> Result<String> {
@@ -200,11 +221,26 @@ fn step(session: i32, line: &str) -> Option<Step> {
     Some(Step { session, car: car.get_ref().to_string(), from, to, by, is, order: text("order") })
 }
 
-/// The ids of the spots and tracks of a customer.
+/// The ids of the spots and tracks of a customer, also those that they had before.
 pub fn doors(layout: &Layout, customer: &Id) -> Option<Vec<String>> {
     let industry = layout.industries().values().find(|known| known.id == *customer)?;
     let targets = industry.ships.iter().chain(&industry.receives).flat_map(|(_, targets)| targets);
-    let mut doors: Vec<String> = targets.map(|target| layout.id_of(*target).to_string()).collect();
+    let names = Names::new(layout);
+    let tracks = |wanted: TrackIx| names.tracks.iter().filter(move |(_, track)| **track == wanted);
+    let mut doors: Vec<String> = Vec::new();
+    for target in targets {
+        match target {
+            SpotTarget::Track(track) => doors.extend(tracks(*track).map(|(id, _)| id.to_string())),
+            SpotTarget::Spot(spot) => {
+                let today = &layout.spots()[*spot];
+                let former = layout.former().spots.iter().filter(|(_, bearer)| bearer == spot);
+                let spots: Vec<&str> = former.map(|(id, _)| id.as_str()).chain([&*today.name]).collect();
+                for (track, _) in tracks(today.track) {
+                    doors.extend(spots.iter().map(|spot| format!("{track}/{spot}")));
+                }
+            }
+        }
+    }
     doors.sort();
     doors.dedup();
     Some(doors)

@@ -9,6 +9,9 @@ use crate::layout::Layout;
 use crate::session::plan::Plan;
 use crate::standing::Standing;
 
+/// Sessions without an order or a trip after which a car is told of unasked (common practice, no source).
+pub const LONG_IDLE: i32 = 5;
+
 /// A car on the layout that no order and no trip has use for.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct Idle {

@@ -4,6 +4,7 @@
 //!
 //! ```text
 //! ledger/standing.toml        the standing that the next session starts from
+//! ledger/first.toml           the standing that the first session started from
 //! ledger/0012/plan.json       the plan; earlier revisions stay as plan-1.json, plan-2.json, …
 //! ledger/0012/expected.toml   the standing that it leaves if all goes as planned
 //! ledger/0012/paper/          what was printed
@@ -44,12 +45,12 @@ use std::path::{Path, PathBuf};
 
 pub use close::{Closed, Reopened};
 pub use history::{Evening, Step, doors};
-pub use idle::{Idle, idle};
+pub use idle::{Idle, LONG_IDLE, idle};
 pub use minutes::Timed;
-pub use read::Adrift;
+pub use read::{Adrift, Change, Ended};
 
 use crate::error::{Error, Result};
-use crate::layout::Layout;
+use crate::layout::{Layout, unsettled};
 use crate::session::plan::{self, Plan};
 use crate::standing::Standing;
 
@@ -68,7 +69,8 @@ impl Ledger {
     /// When the folder has a file named `ledger`, or another program does not let go of it.
     pub fn open(folder: &Path) -> Result<Ledger> {
         let lock = store::lock(folder)?;
-        let folder = folder.join("ledger");
+        // Told without the dot of the current folder.
+        let folder = folder.strip_prefix(".").unwrap_or(folder).join("ledger");
         // A file in its place is told now, not when the evening's plan is to be written.
         store::names(&folder)?;
         store::finish(&folder)?;
@@ -83,16 +85,19 @@ impl Ledger {
         Ok(self.standing_told(layout)?.map(|(standing, _)| standing))
     }
 
-    /// The same, and what became of the cars whose place the layout no longer has. A file that was changed by
+    /// The same, and what became of the cars whose place, and the orders whose lane, the layout no longer has. A file that was changed by
     /// hand must fit the layout, so that a slip is not taken for a change of the layout.
     ///
     /// # Errors
     /// As above.
-    pub fn standing_told(&self, layout: &Layout) -> Result<Option<(Standing, Vec<Adrift>)>> {
+    pub fn standing_told(&self, layout: &Layout) -> Result<Option<(Standing, Vec<Change>)>> {
         let path = self.current();
         let Some(text) = store::read(&path)? else { return Ok(None) };
         let closed = self.closed().ok().flatten();
-        let kept = closed.map(|session| self.of(session).join(CURRENT));
+        let kept = closed.map(|session| match session {
+            0 => self.folder.join(FIRST),
+            session => self.of(session).join(CURRENT),
+        });
         let written = kept.as_deref().map(store::read).transpose()?.flatten();
         let read = if written.as_ref() == Some(&text) {
             read::untouched(&path, &text, layout)
@@ -102,7 +107,7 @@ impl Ledger {
         read.map(Some).map_err(|fault| match (fault, &written, &kept) {
             (Error::Ledger { path, what }, Some(written), Some(kept)) if *written != text => {
                 let kept = kept.display();
-                Error::Ledger { path, what: format!("{what}\n`{kept}` is what the last session left") }
+                Error::Ledger { path, what: format!("{what}\n`{kept}` is how setout wrote it") }
             }
             (fault, ..) => fault,
         })
@@ -181,6 +186,8 @@ impl Ledger {
         text.push('\n');
         let mut deed = store::Deed::new(&self.folder);
         if let Some(first) = first {
+            // A second copy tells later whether somebody changed the first one by hand.
+            deed.file(FIRST, write::text(first, layout));
             deed.file(CURRENT, write::text(first, layout));
         }
         if let Some(old) = self.plan_of(next)? {
@@ -251,6 +258,9 @@ impl Ledger {
 /// The file that says where every car is now.
 const CURRENT: &str = "standing.toml";
 
+/// The file that says where every car was before the first session.
+const FIRST: &str = "first.toml";
+
 /// The folder of a session, by its name in the ledger.
 fn of(session: i32) -> String {
     format!("{session:04}")
@@ -262,23 +272,27 @@ fn name(session: i32, file: &str) -> String {
 }
 
 fn parse_plan(path: &Path, text: &str) -> Result<Plan> {
-    /// The format is read first: a newer plan is told by name, not by its first strange field.
+    /// Of a plan that is not understood: a newer one is told by name, not by its first strange field.
     #[derive(serde::Deserialize)]
     struct Head {
         format: u32,
     }
     let unsound = |what: String| Error::Ledger { path: path.to_owned(), what };
-    if let Some(place) = walk::unsettled(text) {
-        let line = text[..place].lines().count() + 1;
-        return Err(unsound(format!("line {line}: {}", walk::UNSETTLED)));
+    let newer = |format: u32| {
+        let known = plan::FORMAT;
+        unsound(format!("format {format} is newer than this setout, which reads {known}: use a newer setout"))
+    };
+    let parsed: serde_json::Result<Plan> = serde_json::from_str(text);
+    match parsed {
+        Ok(plan) if plan.format > plan::FORMAT => Err(newer(plan.format)),
+        Ok(plan) => Ok(plan),
+        Err(fault) => Err(match (unsettled(text), serde_json::from_str::<Head>(text)) {
+            (Some(marked), _) => {
+                let line = text[..marked.start].lines().count() + 1;
+                unsound(format!("line {line}: {}", walk::UNSETTLED))
+            }
+            (None, Ok(head)) if head.format > plan::FORMAT => newer(head.format),
+            _ => unsound(format!("{fault}: restore the file, or plan the session again")),
+        }),
     }
-    let mended = "restore the file, or plan the session again";
-    let head: Head = serde_json::from_str(text).map_err(|fault| unsound(format!("{fault}: {mended}")))?;
-    if head.format > plan::FORMAT {
-        let (format, known) = (head.format, plan::FORMAT);
-        return Err(unsound(format!(
-            "format {format} is newer than this setout, which reads {known}: use a newer setout"
-        )));
-    }
-    serde_json::from_str(text).map_err(|fault| unsound(format!("{fault}: {mended}")))
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use proptest::prelude::*;
 
-use super::{Ledger, read, store, write};
+use super::{Change, Ledger, read, store, write};
 use crate::diag::Sources;
 use crate::error::Error;
 use crate::ids::{CarIx, Id, Ix, LaneIx, SpotIx, TrackIx};
@@ -89,7 +89,7 @@ fn sessions_are_planned_planned_again_and_closed() {
     let (head, did) = recorded.split_once("\n# Cars").unwrap();
     assert_eq!(head, "format = 1\nsession = 1\nrevision = 2\nhappened = \"as planned\"\n");
     // What it did is told again as it was kept.
-    let evenings = ledger.evenings(9).unwrap();
+    let evenings = ledger.evenings(&layout, 9).unwrap();
     assert!(evenings.len() == 1 && evenings[0].moved > 0 && did.contains("moved = "), "{did}");
     assert_eq!((ledger.open_plan().unwrap(), ledger.next_revision().unwrap()), (None, 1));
     assert_eq!(ledger.plan_of(1).unwrap(), Some(two.plan));
@@ -208,8 +208,13 @@ fn what_the_layout_no_longer_has_gives_its_cars_another_place() {
     let text = HAND.replace("mill/dock", "mill/gone").replace("out =", "moon =");
     let (standing, adrift) =
         read::untouched(&PathBuf::from("standing.toml"), &text.replace("RV 3", "RV 9"), &layout).unwrap();
-    let told: Vec<_> =
-        adrift.iter().map(|car| (car.car.as_str(), car.from.as_str(), car.to.as_deref())).collect();
+    let told: Vec<_> = adrift
+        .iter()
+        .map(|change| match change {
+            Change::Car(car) => (car.car.as_str(), car.from.as_str(), car.to.as_deref()),
+            Change::Order(ended) => panic!("no lane is gone: {ended:?}"),
+        })
+        .collect();
     let home = layout.cars()[CarIx::new(1)].home.map(|gateway| layout.gateways()[gateway].id.as_str());
     assert_eq!(
         told,

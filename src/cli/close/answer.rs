@@ -3,12 +3,9 @@
 use crate::cli::told;
 use crate::ids::Id;
 use crate::ledger::happened::Misplaced;
-use crate::ledger::{Closed, Idle, Timed};
+use crate::ledger::{Closed, Idle, LONG_IDLE, Timed};
 use crate::study::table::{Column, PAGE, table, wrap};
 use crate::units::Minutes;
-
-/// Sessions without an order or a trip after which a car is told of (common practice, no source).
-const LONG_IDLE: i32 = 5;
 
 /// How many cars without work are told of; `setout ledger` has the others.
 const TOLD: usize = 8;

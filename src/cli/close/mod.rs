@@ -38,8 +38,8 @@ pub(super) fn run(asked: &CloseArgs, screen: &mut Screen) -> Result<Outcome> {
     if !closed.adrift.is_empty() {
         screen.say("the layout changed since this session was planned:");
     }
-    for car in &closed.adrift {
-        screen.say(&told::adrift(car).text);
+    for change in &closed.adrift {
+        screen.say(&told::change(change).text);
     }
     screen.answer(&answer::closed(&closed))?;
     Ok(Outcome::Done)

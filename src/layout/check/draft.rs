@@ -68,6 +68,7 @@ impl<'a> Draft<'a> {
                 gateways: names.gateways.former().clone(),
                 commodities: names.commodities.former().clone(),
                 lanes: names.lanes.former().clone(),
+                jobs: names.jobs.former().clone(),
                 cars: names.cars.former().clone(),
             },
             spots: spots.built,

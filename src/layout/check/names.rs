@@ -191,7 +191,7 @@ impl<'a> Names<'a> {
             gateways: Table::new("gateway", same, rows!(said.gateways.iter()), plain, sink),
             commodities: Table::new("commodity", same, rows!(said.commodities.iter()), plain, sink),
             lanes: Table::new("lane", same, lanes(said), plain, sink),
-            jobs: Table::new("job", same, rows!(said.jobs.iter(), never), plain, sink),
+            jobs: Table::new("job", same, rows!(said.jobs.iter()), plain, sink),
             cars: Table::new("car", codes::SAME_CAR, cars(said), by_number, sink),
         }
     }

@@ -1,6 +1,6 @@
 //! The ids that things had before: how a ledger finds under its new id what it knows by an old one.
 
-use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, LaneIx, PlaceIx, SpotIx, TrackIx};
+use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, JobIx, LaneIx, PlaceIx, SpotIx, TrackIx};
 
 /// Ids of one kind of thing that nothing bears today, each with what bore it.
 pub type FormerIds<I> = Vec<(Id, I)>;
@@ -23,6 +23,8 @@ pub struct Former {
     pub commodities: FormerIds<CommodityIx>,
     /// Of lanes.
     pub lanes: FormerIds<LaneIx>,
+    /// Of jobs: what they did is looked up by those, too.
+    pub jobs: FormerIds<JobIx>,
     /// Marks and numbers of cars.
     pub cars: FormerIds<CarIx>,
 }

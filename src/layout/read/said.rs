@@ -296,6 +296,7 @@ pub(in crate::layout) struct SaidJob {
     pub(in crate::layout) caboose: Maybe<bool>,
     pub(in crate::layout) crew: Maybe<u32>,
     pub(in crate::layout) drop: Maybe<u32>,
+    pub(in crate::layout) was: Vec<Name>,
     pub(in crate::layout) note: Maybe<Box<str>>,
     pub(in crate::layout) existence: SaidExistence,
 }

@@ -14,7 +14,7 @@
 //! What is not mentioned went as planned. Everything that cannot be understood is told at once,
 //! each with the words at fault and the nearest that would do.
 
-mod names;
+pub mod names;
 mod rows;
 
 use std::collections::BTreeMap;

@@ -1,7 +1,9 @@
 //! Cars, places and jobs as hosts write them: shortened where that is enough, mistyped now and then.
 
-use crate::ids::CarIx;
-use crate::layout::{Layout, near_miss};
+use std::cmp::Reverse;
+
+use crate::ids::{CarIx, Id, Ix};
+use crate::layout::{FormerIds, Layout, near_miss};
 use crate::session::plan::{Plan, WorldJob};
 use crate::standing::Whereabouts;
 
@@ -36,8 +38,7 @@ impl<'l> Names<'l> {
 
     /// A car by its mark and number, or by its number alone.
     pub(super) fn car(&self, said: &str) -> Result<CarIx, String> {
-        let number = |id: &str, said: &str| id.rsplit(' ').next() == Some(said);
-        find(&self.cars, "car", said, number, "mark and number")
+        find(&self.cars, "car", said, is_number, WHOLE_CAR)
     }
 
     /// A spot, track, gateway, or the shelf; the end of an id where no other ends so.
@@ -64,6 +65,74 @@ impl<'l> Names<'l> {
         let known = self.jobs.iter().find(|job| same(&job.name, said));
         known.map_or_else(|| find(&jobs, "job of this session", said, |_, _| false, "id"), Ok)
     }
+}
+
+/// A thing of the layout that a host names, to be looked up in the ledger.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Known {
+    /// Its id today.
+    pub id: Id,
+    /// Its id today, and those that it had before.
+    pub ids: Vec<Id>,
+}
+
+/// A car by its mark and number, of today or before, or by its number alone.
+///
+/// # Errors
+/// In words, with the nearest that would do.
+pub fn car(layout: &Layout, said: &str) -> Result<Known, String> {
+    let cars = layout.cars().iter().map(|(ix, car)| (car.id.as_str(), ix));
+    known(&cars.collect::<Vec<_>>(), &layout.former().cars, ("car", said), is_number, WHOLE_CAR)
+}
+
+/// A customer by its id, of today or before, or by its name.
+///
+/// # Errors
+/// As above.
+pub fn customer(layout: &Layout, said: &str) -> Result<Known, String> {
+    let all = layout.industries();
+    let ids = all.iter().map(|(ix, customer)| (customer.id.as_str(), ix));
+    let named = |id: &str, said: &str| all.values().any(|one| one.id.as_str() == id && same(&one.name, said));
+    known(&ids.collect::<Vec<_>>(), &layout.former().industries, ("customer", said), named, "id")
+}
+
+/// A job by its id, of today or before, or by its name.
+///
+/// # Errors
+/// As above.
+pub fn job(layout: &Layout, said: &str) -> Result<Known, String> {
+    let all = layout.jobs();
+    let ids = all.iter().map(|(ix, job)| (job.id.as_str(), ix));
+    let named = |id: &str, said: &str| all.values().any(|one| one.id.as_str() == id && same(&one.name, said));
+    known(&ids.collect::<Vec<_>>(), &layout.former().jobs, ("job", said), named, "id")
+}
+
+fn known<I: Ix>(
+    today: &[(&str, I)],
+    former: &FormerIds<I>,
+    (noun, said): (&str, &str),
+    shortened: impl Fn(&str, &str) -> bool,
+    whole: &str,
+) -> Result<Known, String> {
+    let before: Vec<(&str, I)> = former.iter().map(|(id, ix)| (id.as_str(), *ix)).collect();
+    // What is called so today goes before what was called so.
+    let found = match find(&before, noun, said, |_, _| false, whole) {
+        Ok(found) if !today.iter().any(|(id, _)| *id == said) => found,
+        _ => find(today, noun, said, shortened, whole)?,
+    };
+    let own = |rows: &[(&str, I)]| -> Vec<Id> {
+        rows.iter().filter(|(_, ix)| *ix == found).map(|(id, _)| Id::from(*id)).collect()
+    };
+    let ids = [own(today), own(&before)].concat();
+    Ok(Known { id: ids[0].clone(), ids })
+}
+
+/// What to write where a number is not enough.
+const WHOLE_CAR: &str = "mark and number";
+
+/// Whether a number alone is that of a car.
+fn is_number(id: &str, said: &str) -> bool {
+    id.rsplit(' ').next() == Some(said)
 }
 
 /// Whether two names differ in nothing but blanks and the size of letters.
@@ -101,12 +170,18 @@ fn find<T: Copy>(
     }
 }
 
-/// The name most like what was said: like the whole of it, or like its last part.
+/// The name most like what was said: its last part, number or spot, like that one's, and of those the one that begins
+/// most like it; else like the whole of it.
 fn near<'k, T>(known: &[(&'k str, T)], said: &str) -> Option<&'k str> {
-    let whole = near_miss(said, known.iter().map(|(id, _)| *id));
-    whole.or_else(|| {
-        let last = |id: &'k str| id.rsplit([' ', '/']).next().unwrap_or(id);
-        let part = near_miss(said, known.iter().map(|(id, _)| last(id)))?;
-        known.iter().find(|(id, _)| last(id) == part).map(|(id, _)| *id)
-    })
+    let cut = if said.contains('/') { '/' } else { ' ' };
+    let last = |id: &str| id.rsplit(cut).next().unwrap_or(id).to_lowercase();
+    let wanted = last(said);
+    let allowed = wanted.chars().count() / 3;
+    let alike = |id: &str| id.chars().zip(said.chars()).take_while(|(one, other)| one == other).count();
+    let ids = known.iter().map(|(id, _)| *id);
+    let by_last = ids.clone().filter_map(|id| {
+        let distance = strsim::damerau_levenshtein(&last(id), &wanted);
+        (distance <= allowed).then_some((distance, Reverse(alike(id)), id))
+    });
+    by_last.min().map(|(.., id)| id).or_else(|| near_miss(said, ids))
 }

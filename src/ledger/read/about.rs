@@ -12,10 +12,15 @@ impl<'t> Reader<'t> {
         let place = value.span().start;
         let mut state = self.standing.car(car).clone();
         state.bad_order = false;
+        // What a lane that is gone carried may be gone with it.
+        let ended = self.ended_order(value);
         for (key, place, value) in self.walk.entries(value) {
             match key {
                 "is" => is = self.walk.text(value).unwrap_or_default(),
                 "order" => order = self.walk.text(value).map(Id::from),
+                "lading" if ended.is_some() => {
+                    lading = self.walk.text(value).and_then(|name| self.names.commodities.get(name).copied());
+                }
                 "lading" => {
                     lading =
                         self.named(value, "commodity", |names, name| names.commodities.get(name).copied());
@@ -41,6 +46,10 @@ impl<'t> Reader<'t> {
                 }
                 other => self.unknown(place, other),
             }
+        }
+        if let Some(ended) = ended {
+            self.order_ends(car, ended, is, state);
+            return;
         }
         state.condition = match (is, order, lading, ready) {
             ("empty", None, None, None) => Condition::Empty,

@@ -1,11 +1,12 @@
-//! Cars on what the layout no longer has: where they are to be put, so that the next session is planned.
+//! Cars on what the layout no longer has: where they are to be put, so that the next session is planned. And orders
+//! of lanes that it no longer has: they are cancelled, and their cars are free for others.
 
 use super::super::happened::room::{Row, fits};
 use super::super::walk::Value;
 use super::Reader;
 use crate::ids::{CarIx, Id, SpotIx, TrackIx};
-use crate::layout::{Layout, TrackUse};
-use crate::standing::{Away, Standing};
+use crate::layout::{Layout, LoadLook, TrackUse};
+use crate::standing::{Away, CarState, Condition, Standing};
 
 /// A car whose place is gone, with the name of the place; or that is gone itself.
 pub(super) enum Lost {
@@ -32,7 +33,64 @@ pub struct Adrift {
     pub no_room: bool,
 }
 
+/// An order that is cancelled, because its lane is no longer in the layout.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct Ended {
+    /// The order.
+    pub order: Id,
+    /// Its lane.
+    pub lane: Id,
+    /// The car that had it.
+    pub car: Option<Id>,
+    /// Whether the load was in that car.
+    pub was_loaded: bool,
+    /// Whether that load is fixed: the car is to be taken off the layout.
+    pub to_shelf: bool,
+}
+
+/// What a change of the layout did to the standing.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(untagged)]
+pub enum Change {
+    /// A car has another place, or is gone.
+    Car(Adrift),
+    /// An order is cancelled.
+    Order(Ended),
+}
+
 impl<'t> Reader<'t> {
+    /// Which of the orders that end is the one of a car.
+    pub(super) fn ended_order(&mut self, about: &'t Value<'t>) -> Option<usize> {
+        if self.ended.is_empty() {
+            return None;
+        }
+        let order = self.walk.entries(about).into_iter().find(|(key, ..)| *key == "order")?.2;
+        let order = self.walk.text(order)?;
+        self.ended.iter().position(|ended| ended.order.as_str() == order)
+    }
+
+    /// A car whose order ended is empty, wherever it stands: the next plan finds another one for it, or sends it
+    /// home. One whose load is fixed is taken off the layout, where it would be a load for nobody.
+    pub(super) fn order_ends(&mut self, car: CarIx, ended: usize, is: &str, mut state: CarState) {
+        let layout = self.names.layout;
+        let described = &layout.cars()[car];
+        let ended = &mut self.ended[ended];
+        (ended.car, ended.was_loaded) = (Some(described.id.clone()), ["loaded", "unloading"].contains(&is));
+        state.condition = Condition::Empty;
+        (state.services_done, state.placed, state.unfinished, state.waiting_since) = (0, None, 0, None);
+        let fixed = matches!(described.look, LoadLook::Fixed(_));
+        let to_be_put =
+            |lost: &Lost| matches!(lost, Lost::OnTrack(lost, _) | Lost::NoRoom(lost, _) if *lost == car);
+        let on = state.track().is_some() || self.adrift.iter().flatten().any(to_be_put);
+        ended.to_shelf = fixed && on;
+        *self.standing.car_mut(car) = state;
+        if fixed && on {
+            self.standing.take_away(car, Away::Shelf);
+            // Nobody puts it down elsewhere any more.
+            self.adrift.iter_mut().for_each(|adrift| adrift.retain(|lost| !to_be_put(lost)));
+        }
+    }
+
     /// The cars of a track that is gone, to be put elsewhere when all others have their places.
     pub(super) fn off_track(&mut self, track: &str, value: &'t Value<'t>) {
         for item in self.walk.list(value) {
@@ -67,13 +125,13 @@ impl<'t> Reader<'t> {
 
     /// Gives every car adrift a place: on the track of the same place that has room, then on any yard,
     /// storage or interchange track; a car from beyond a gateway that is gone goes beyond its home gateway.
-    pub(super) fn settle(&mut self) -> Vec<Adrift> {
+    pub(super) fn settle(&mut self) -> Vec<Change> {
         let layout = self.names.layout;
         let lost = self.adrift.take().unwrap_or_default();
         let settled = lost.into_iter().map(|lost| {
             let no_room = matches!(lost, Lost::NoRoom(..));
             let (car, from, to) = match lost {
-                Lost::Sold(car, from) => return Adrift { car, from, to: None, no_room },
+                Lost::Sold(car, from) => return Change::Car(Adrift { car, from, to: None, no_room }),
                 Lost::OnTrack(car, from) | Lost::NoRoom(car, from) => {
                     let to = self.put_down(layout, car, &from);
                     (car, from, to)
@@ -88,9 +146,10 @@ impl<'t> Reader<'t> {
                 }
             };
             let to = to.unwrap_or_else(|| "shelf".to_owned());
-            Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to), no_room }
+            Change::Car(Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to), no_room })
         });
-        settled.collect()
+        let settled: Vec<Change> = settled.collect();
+        settled.into_iter().chain(std::mem::take(&mut self.ended).into_iter().map(Change::Order)).collect()
     }
 
     fn put_down(&mut self, layout: &Layout, car: CarIx, from: &str) -> Option<String> {

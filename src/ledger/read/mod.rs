@@ -2,7 +2,8 @@
 //!
 //! The host may have moved a line, taken a car out of the roster, or removed a track since the
 //! file was written. Whatever no longer fits is a fault with its line and a way out; or, in a file that
-//! setout wrote and nobody touched, it is the layout that changed, and [`adrift`] finds a place for the cars.
+//! setout wrote and nobody touched, it is the layout that changed, and [`adrift`] finds a place for the cars; orders of
+//! lanes that are gone end.
 //! Nothing that matters to a car is dropped silently. A car of the roster that the file does not name is a new
 //! car, on the shelf.
 
@@ -22,8 +23,8 @@ use crate::error::Result;
 use crate::ids::{CarIx, Id, SpotIx, TrackIx};
 use crate::layout::Layout;
 use crate::standing::{Away, Order, Passed, Standing};
-pub use adrift::Adrift;
 use adrift::Lost;
+pub use adrift::{Adrift, Change, Ended};
 
 /// Reads a standing that a host may have changed by hand: everything must fit.
 ///
@@ -37,11 +38,11 @@ pub(super) fn standing(path: &Path, text: &str, layout: &Layout) -> Result<Stand
 }
 
 /// Reads a standing that nobody touched since setout wrote it: what does not fit is what the layout no
-/// longer has. Gives what became of the cars there, too.
+/// longer has. Gives what became of the cars and orders there, too.
 ///
 /// # Errors
-/// As above, for what no place can be found for: an open order whose lane is gone.
-pub(super) fn untouched(path: &Path, text: &str, layout: &Layout) -> Result<(Standing, Vec<Adrift>)> {
+/// As above, for what makes no sense whatever the layout has.
+pub(super) fn untouched(path: &Path, text: &str, layout: &Layout) -> Result<(Standing, Vec<Change>)> {
     read(path, text, layout, Some(Vec::new()))
 }
 
@@ -50,12 +51,12 @@ fn read(
     text: &str,
     layout: &Layout,
     adrift: Option<Vec<Lost>>,
-) -> Result<(Standing, Vec<Adrift>)> {
+) -> Result<(Standing, Vec<Change>)> {
     let mut walk = Walk::new(text);
     let table = walk.parse();
     let names = Names::new(layout);
     let standing = Standing::shelved(layout);
-    let mut reader = Reader { walk, names, standing, placed: BTreeMap::new(), adrift };
+    let mut reader = Reader { walk, names, standing, placed: BTreeMap::new(), adrift, ended: Vec::new() };
     if let Some(table) = &table {
         let newer = table.get_ref().get("format").and_then(newer);
         match newer {
@@ -94,6 +95,8 @@ struct Reader<'t> {
     placed: BTreeMap<CarIx, usize>,
     /// Cars whose place the layout no longer has; nothing where everything must fit.
     adrift: Option<Vec<Lost>>,
+    /// Orders whose lanes the layout no longer has.
+    ended: Vec<Ended>,
 }
 
 impl<'t> Reader<'t> {
@@ -136,15 +139,24 @@ impl<'t> Reader<'t> {
         let mut seen: BTreeMap<Id, usize> = BTreeMap::new();
         for item in self.walk.list(value) {
             let (mut id, mut lane, mut due, mut set, mut car) = (None, None, None, None, None);
+            let mut gone = None;
             for (key, place, value) in self.walk.entries(item) {
                 match key {
                     "id" => id = self.walk.text(value).map(Id::from),
-                    "lane" => lane = self.lane(value),
+                    "lane" => {
+                        lane = self.lane(value);
+                        gone = self.walk.text(value).filter(|_| lane.is_none() && self.adrift.is_some());
+                    }
                     "due" => due = self.walk.number(value),
                     "set" => set = self.walk.number(value),
                     "car" => car = self.car(value),
                     other => self.unknown(place, other),
                 }
+            }
+            if let (Some(order), Some(lane)) = (&id, gone) {
+                let (order, lane) = (order.clone(), Id::from(lane));
+                self.ended.push(Ended { order, lane, car: None, was_loaded: false, to_shelf: false });
+                continue;
             }
             let (Some(id), Some(lane), Some(due), Some(set)) = (id, lane, due, set) else {
                 self.walk.fault(item.span().start, "an order needs its `id`, `lane`, `due` and `set`");
@@ -161,7 +173,7 @@ impl<'t> Reader<'t> {
     fn lane(&mut self, value: &'t Value<'t>) -> Option<crate::ids::LaneIx> {
         let name = self.walk.text(value)?;
         let found = self.names.lanes.get(name).copied();
-        if found.is_none() {
+        if found.is_none() && self.adrift.is_none() {
             self.walk.fault(
                 value.span().start,
                 format!(

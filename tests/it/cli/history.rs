@@ -52,6 +52,38 @@ fn a_car_a_customer_and_a_job_have_their_history() {
     insta::assert_snapshot!("ledger_customer", folder.run(&["ledger", "--customer", "mill"]));
     insta::assert_snapshot!("ledger_job", folder.run(&["ledger", "--job", "drill"]));
     insta::assert_snapshot!("ledger_unknown", folder.run(&["ledger", "--job", "dril"]));
+    for (option, said, near) in [
+        ("--customer", "mil", "no customer `mil`: did you mean `mill`?"),
+        ("--car", "CTH 3", "no car `CTH 3`: did you mean `CHT 3`?"),
+        ("--car", "CHT 33", "no car `CHT 33`: did you mean `CHT 3`?"),
+    ] {
+        let ran = folder.run(&["ledger", option, said]);
+        assert!(ran.status == Some(2) && ran.stderr.contains(near), "{ran}");
+    }
+    // Names do, too.
+    for (option, id, name) in [("--customer", "mill", "Harbor Mill"), ("--job", "drill", "harbor drill")] {
+        assert_eq!(folder.run(&["ledger", option, id]), folder.run(&["ledger", option, name]));
+    }
     let young = Folder::of("tiny", "history-young");
     insta::assert_snapshot!("ledger_nothing", young.run(&["ledger"]));
+}
+
+#[test]
+fn sessions_that_kept_no_cars_are_told_from_their_plans() {
+    let folder = three("history-old");
+    let asked: [&[&str]; 4] = [
+        &["ledger"],
+        &["ledger", "--car", "3"],
+        &["ledger", "--customer", "mill"],
+        &["ledger", "--job", "drill"],
+    ];
+    let new: Vec<_> = asked.iter().map(|asked| folder.run(asked)).collect();
+    for session in 1..=2 {
+        let file = format!("ledger/{session:04}/recorded.toml");
+        let text = folder.read(&file);
+        folder.write(&file, text.split_once("\n# Cars").unwrap().0);
+    }
+    for (asked, new) in asked.iter().zip(&new) {
+        assert_eq!(folder.run(asked), *new);
+    }
 }

@@ -6,7 +6,7 @@ use super::{existence, name};
 use crate::diag::Span;
 use crate::layout::model::JobKind;
 use crate::layout::read::fields::{Fields, Name};
-use crate::layout::read::node::{Node, text, truth, whole, word};
+use crate::layout::read::node::{Node, id_value, text, truth, whole, word};
 use crate::layout::read::quantity::{clock, count, length, tons};
 use crate::layout::read::said::{SaidCall, SaidJob, SaidMeet};
 
@@ -35,6 +35,7 @@ pub(in crate::layout::read) fn job(id: Name, mut fields: Fields<'_, '_>) -> Said
         caboose: fields.read("caboose", truth),
         crew: fields.read("crew", |node| whole(node, 1, 2)),
         drop: fields.read("drop", |node| whole(node, 0, LAST_DROPPED)),
+        was: fields.list("was", id_value),
         note: fields.read("note", text),
         existence: existence(&mut fields),
         sound: fields.finish(),
