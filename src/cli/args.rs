@@ -163,6 +163,9 @@ pub(super) struct Print {
     /// Text without accents or other letters beyond ASCII
     #[arg(long)]
     pub(super) ascii: bool,
+    /// Cars by the end of their numbers where no other car that a crew can meet has it; not on car cards
+    #[arg(long)]
+    pub(super) short_numbers: bool,
     /// Show all words of the forms, as `forms/words.toml` may have them in another language
     #[arg(long)]
     pub(super) words: bool,

@@ -37,7 +37,10 @@ pub(super) fn run(asked: &Print, screen: &mut Screen) -> Result<Outcome> {
         return Ok(Outcome::No);
     };
     let press = press(&asked.at.folder, look(asked)?, &plan, &layout)?;
-    let sheets = chosen(asked, &plan, paper::sheets_in(press.words(), &plan, &layout))?;
+    let mut sheets = chosen(asked, &plan, paper::sheets_in(press.words(), &plan, &layout))?;
+    if asked.short_numbers {
+        paper::shorten(&mut sheets, press.words(), &plan, &layout);
+    }
     if asked.show_values {
         for sheet in &sheets {
             screen.data(&press.values(sheet, &plan, &layout))?;

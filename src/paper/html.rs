@@ -259,11 +259,26 @@ pub(super) fn escaped(text: &str) -> String {
     out
 }
 
+/// The bytes that are, or may begin, a sign to be replaced: the last begins the controls beyond ASCII.
+const SUSPECT: [bool; 256] = {
+    let mut suspect = [false; 256];
+    let signs = *b"&<>\"'\x7f\xc2";
+    let mut place = 0;
+    while place < signs.len() {
+        suspect[signs[place] as usize] = true;
+        place += 1;
+    }
+    let mut control = 0;
+    while control < b' ' as usize {
+        suspect[control] = true;
+        control += 1;
+    }
+    suspect
+};
+
 /// Writes a text with everything replaced that means something to HTML.
 fn escape(out: &mut String, text: &str) {
-    // Bytes that are, or may begin, a sign to be replaced: the last begins the controls beyond ASCII.
-    let suspect = |byte: u8| matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'' | 0..=0x1f | 0x7f | 0xc2);
-    if !text.bytes().any(suspect) {
+    if !text.bytes().any(|byte| SUSPECT[usize::from(byte)]) {
         out.push_str(text);
         return;
     }

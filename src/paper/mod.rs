@@ -24,6 +24,7 @@ mod phrase;
 mod press;
 mod set_up;
 mod sheet;
+mod short;
 mod switch_list;
 mod tallies;
 mod text;
@@ -39,6 +40,7 @@ use crate::session::plan::{Plan, WorldJob};
 pub use phrase::{Measure, Phrase, Piece};
 pub use press::{Format, Look, Press, Size};
 pub use sheet::{Bar, Block, Card, Column, Drawing, DrawnTrack, Fact, Group, Row, Sheet, Table, When, Width};
+pub use short::shorten;
 pub use walk_page::walk_page;
 pub use words::Words;
 

@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::ids::{Id, IndustryIx, Ix, IxVec};
+use crate::ids::{Id, IndustryIx, Ix, IxVec, TypeIx};
 use crate::layout::{
     Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, TrackWords,
 };
@@ -30,6 +30,8 @@ pub(super) struct Names<'a> {
     commodities: BTreeMap<&'a Id, &'a Commodity>,
     jobs: BTreeMap<&'a Id, &'a Job>,
     cars: BTreeMap<&'a Id, &'a Car>,
+    /// What every kind of car is in short.
+    kinds: IxVec<TypeIx, &'a str>,
     world_cars: BTreeMap<&'a Id, &'a WorldCar>,
     before: BTreeMap<&'a Id, &'a RowCar>,
     world_tracks: BTreeMap<&'a Id, &'a WorldTrack>,
@@ -59,6 +61,7 @@ impl<'a> Names<'a> {
             commodities: by_id(layout.commodities(), |commodity| &commodity.id),
             jobs: by_id(layout.jobs(), |job| &job.id),
             cars: by_id(layout.cars(), |car| &car.id),
+            kinds: layout.types().values().map(|kind| in_short(&kind.meaning)).collect(),
             world_cars: plan.world.cars.iter().map(|car| (&car.id, car)).collect(),
             before: plan.before.tracks.values().flatten().map(|standing| (&standing.car, standing)).collect(),
             world_tracks: plan.world.tracks.iter().map(|track| (&track.id, track)).collect(),
@@ -248,8 +251,7 @@ impl<'a> Names<'a> {
 
     /// What kind of car it is in short, how long, and in what colour.
     pub(super) fn looks_in_short(&self, id: &Id) -> Phrase {
-        let meaning = self.car(id).map(|car| &*self.layout.types()[car.kind].meaning);
-        self.looks_as(id, meaning.map(in_short))
+        self.looks_as(id, self.car(id).map(|car| self.kinds[car.kind]))
     }
 
     fn looks_as(&self, id: &Id, kind: Option<&str>) -> Phrase {

@@ -73,6 +73,16 @@ impl Measure {
     }
 }
 
+/// Words to which others will be added.
+fn roomy(words: &str) -> String {
+    let mut own = String::with_capacity(words.len() + ROOM);
+    own.push_str(words);
+    own
+}
+
+/// The room for them, in bytes: most are short.
+const ROOM: usize = 40;
+
 /// The text with blanks that never end a line.
 pub(super) fn joined(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 4);
@@ -141,8 +151,8 @@ impl Phrase {
             (Some(Piece::Words(last)), false) | (Some(Piece::Strong(last)), true) => {
                 last.to_mut().push_str(words);
             }
-            (_, false) => self.pieces.push(Piece::Words(words.to_owned().into())),
-            (_, true) => self.pieces.push(Piece::Strong(words.to_owned().into())),
+            (_, false) => self.pieces.push(Piece::Words(roomy(words).into())),
+            (_, true) => self.pieces.push(Piece::Strong(roomy(words).into())),
         }
     }
 

@@ -137,6 +137,38 @@ impl Sheet {
     }
 }
 
+impl Sheet {
+    /// All that it says in phrases.
+    pub(super) fn phrases_mut(&mut self) -> Vec<&mut Phrase> {
+        let mut phrases = Vec::new();
+        for block in &mut self.blocks {
+            match block {
+                Block::Facts(facts) => phrases.extend(facts.iter_mut().map(|fact| &mut fact.words)),
+                Block::Heading { words, aside, note } => phrases.extend([words, aside, note]),
+                Block::Say(words) | Block::Caution(words) => phrases.push(words),
+                Block::Table(table) => {
+                    for group in &mut table.groups {
+                        phrases.extend([&mut group.head, &mut group.foot]);
+                        for row in &mut group.rows {
+                            phrases.extend(row.cells.iter_mut().chain([&mut row.special, &mut row.more]));
+                        }
+                    }
+                }
+                Block::Cards(cards) => {
+                    for card in cards {
+                        phrases.extend([&mut card.title, &mut card.aside]);
+                        let facts = card.facts.iter_mut().chain(&mut card.reverse);
+                        phrases.extend(facts.map(|fact| &mut fact.words));
+                    }
+                }
+                Block::Bars(bars) => phrases.extend(bars.iter_mut().map(|bar| &mut bar.words)),
+                Block::Drawing(_) | Block::Ruled(_) => {}
+            }
+        }
+        phrases
+    }
+}
+
 impl Block {
     /// A new section with nothing but its words.
     pub fn heading(words: impl Into<Piece>) -> Self {

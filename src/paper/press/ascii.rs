@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::paper::phrase::{JOINED, Phrase, Piece};
+use crate::paper::phrase::{JOINED, Piece};
 use crate::paper::sheet::{Block, Fact, Sheet};
 use crate::paper::words::Label;
 
@@ -68,27 +68,17 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
         measure.texts().for_each(plain_label);
     }
     for block in &mut sheet.blocks {
-        let mut phrases: Vec<&mut Phrase> = Vec::new();
         match block {
-            Block::Facts(facts) => phrases.extend(facts.iter_mut().map(plain_fact)),
-            Block::Heading { words, aside, note } => phrases.extend([words, aside, note]),
-            Block::Say(words) | Block::Caution(words) => phrases.push(words),
+            Block::Facts(facts) => plain_facts(facts),
             Block::Table(table) => {
                 table.columns.iter_mut().for_each(|column| plain_label(&mut column.head));
-                for group in &mut table.groups {
-                    phrases.extend([&mut group.head, &mut group.foot]);
-                    for row in &mut group.rows {
-                        phrases.extend(row.cells.iter_mut().chain([&mut row.special, &mut row.more]));
-                    }
-                }
             }
             Block::Cards(cards) => {
                 for card in cards {
-                    phrases.extend([&mut card.title, &mut card.aside]);
-                    phrases.extend(card.facts.iter_mut().chain(&mut card.reverse).map(plain_fact));
+                    plain_facts(&mut card.facts);
+                    plain_facts(&mut card.reverse);
                 }
             }
-            Block::Bars(bars) => phrases.extend(bars.iter_mut().map(|bar| &mut bar.words)),
             Block::Drawing(drawing) => {
                 plain(&mut drawing.words);
                 for track in &mut drawing.tracks {
@@ -96,26 +86,27 @@ pub(super) fn sheet(mut sheet: Sheet) -> Sheet {
                     track.spots.iter_mut().for_each(plain);
                 }
             }
-            Block::Ruled(_) => {}
+            _ => {}
         }
-        for piece in phrases.into_iter().flat_map(|phrase| &mut phrase.pieces) {
-            match piece {
-                Piece::Words(words) | Piece::Strong(words) => plain_label(words),
-                Piece::Car(car) => {
-                    if let Cow::Owned(said) = in_ascii(car.as_str()) {
-                        *car = said.as_str().into();
-                    }
+    }
+    for piece in sheet.phrases_mut().into_iter().flat_map(|phrase| &mut phrase.pieces) {
+        match piece {
+            Piece::Words(words) | Piece::Strong(words) => plain_label(words),
+            Piece::Car(car) => {
+                if let Cow::Owned(said) = in_ascii(car.as_str()) {
+                    *car = said.as_str().into();
                 }
-                _ => {}
             }
+            _ => {}
         }
     }
     sheet
 }
 
-fn plain_fact(fact: &mut Fact) -> &mut Phrase {
-    plain_label(&mut fact.label);
-    &mut fact.words
+fn plain_facts(facts: &mut [Fact]) {
+    for fact in facts {
+        plain_label(&mut fact.label);
+    }
 }
 
 fn plain_label(words: &mut Label) {

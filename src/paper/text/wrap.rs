@@ -4,23 +4,52 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::paper::phrase::JOINED;
 
-/// How many columns a text takes. Plain letters take one each: counting them is much quicker than
-/// looking every one up, and most of a sheet is plain.
-pub(super) fn wide(text: &str) -> usize {
-    // The blank that joins is the two bytes C2 A0 and one column.
-    let (mut odd, mut first, mut second) = (0_usize, 0_usize, 0_usize);
+/// What a byte is: plain ones take a column each, a blank besides ends a word, the blank that joins is the
+/// two bytes C2 A0 and one column, whatever else has to be looked up.
+const KINDS: [Kind; 256] = {
+    let mut kinds = [Kind::Odd; 256];
+    let mut byte = b' ';
+    while byte <= b'~' {
+        kinds[byte as usize] = Kind::Plain;
+        byte += 1;
+    }
+    kinds[b' ' as usize] = Kind::Blank;
+    kinds[0xc2] = Kind::First;
+    kinds[0xa0] = Kind::Second;
+    kinds
+};
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Plain,
+    Blank,
+    First,
+    Second,
+    Odd,
+}
+
+/// How wide a text of plain letters and blanks is, and whether it has nothing but single blanks between
+/// its words and none at its ends; nothing where a letter of it has to be looked up. Most of a sheet is
+/// plain, and one look at every byte is much quicker.
+fn plainly(text: &str) -> Option<(usize, bool)> {
+    let (mut width, mut tidy, mut before) = (text.len(), true, Kind::Blank);
     for byte in text.bytes() {
-        first += usize::from(byte == 0xc2);
-        second += usize::from(byte == 0xa0);
-        odd += usize::from(!(b' '..=b'~').contains(&byte));
+        let now = KINDS[usize::from(byte)];
+        match now {
+            // What comes after a first byte is never plain: the text is UTF-8.
+            Kind::Plain | Kind::First => {}
+            Kind::Blank => tidy &= before != Kind::Blank,
+            Kind::Second if before == Kind::First => width -= 1,
+            Kind::Second | Kind::Odd => return None,
+        }
+        before = now;
     }
-    if odd == 0 {
-        return text.len();
-    }
-    if first == second && odd == first + second && text.matches(JOINED).count() == first {
-        return text.len() - first;
-    }
-    text.width()
+    Some((width, tidy && before != Kind::Blank))
+}
+
+/// How many columns a text takes.
+pub(super) fn wide(text: &str) -> usize {
+    plainly(text).map_or_else(|| text.width(), |(width, _)| width)
 }
 
 /// Whether a line may end before this letter.
@@ -28,29 +57,14 @@ fn breaks(letter: char) -> bool {
     letter != JOINED && (letter.is_whitespace() || letter.is_control())
 }
 
-/// Whether a text has nothing but single blanks between its words, and none at its ends.
-fn is_tidy(text: &str) -> bool {
-    let mut blank = true;
-    for byte in text.bytes() {
-        let now = byte == b' ';
-        // Beyond ASCII there are other blanks.
-        if (now && blank) || byte < b' ' || byte > b'~' && !matches!(byte, 0xc2 | 0xa0) {
-            return false;
-        }
-        blank = now;
-    }
-    !blank
-}
-
 /// Says the text in lines no wider than `width`, with the width of each. Lines end at blanks; a word that
 /// is too long for any line is cut. Blanks that keep things together are not broken at.
 pub(super) fn wrap(text: &str, width: usize, mut say: impl FnMut(&str, usize)) {
     let width = width.max(2); // the widest letter
-    if is_tidy(text) {
-        let whole = wide(text);
-        if whole <= width {
-            return say(text, whole);
-        }
+    if let Some((whole, true)) = plainly(text)
+        && whole <= width
+    {
+        return say(text, whole);
     }
     let (mut line, mut taken) = (String::with_capacity(text.len().min(4 * width)), 0);
     // What should stay together and fits on no line is broken at its blanks before it is cut.

@@ -6,10 +6,10 @@ section! {
     /// Words of switch lists.
     SwitchList is "switch-list", "Switch lists" {
         label crew () "Crew";
-        say engineer (room) "engineer {room}";
-        say engineer_is (number, room) "person~{number}~engineer {room}";
-        say conductor (room) "conductor {room}";
-        say conductor_is (number, room) "person~{number}~conductor {room}";
+        say engineer (room) "engineer~{room}";
+        say engineer_is (number, room) "person~{number}~engineer~{room}";
+        say conductor (room) "conductor~{room}";
+        say conductor_is (number, room) "person~{number}~conductor~{room}";
         label engine () "Engine";
         say engine_alone (engine, length) "{engine}, {length}";
         say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";

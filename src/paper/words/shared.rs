@@ -83,6 +83,7 @@ section! {
         label head_length () "Length";
         label head_job () "Job";
         label head_do () "Do";
+        say short_numbers () "A car is named here by the end of its number, which no other car that you can meet has; with its mark where the number alone would not do.";
         say caution () "This paper is for a model railroad. Real work with placarded cars follows the regulations and the carrier's own rules.";
     }
 }

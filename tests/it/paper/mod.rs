@@ -3,7 +3,7 @@
 mod by_hand;
 mod words;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use setout::ids::Id;
@@ -138,6 +138,47 @@ fn the_counts_at_the_foot_are_those_of_the_work() {
             let totals = text.lines().find_map(|line| line.strip_prefix("All calls")).unwrap();
             assert_eq!(totals.split_whitespace().collect::<Vec<_>>(), counted, "{}", sheet.name);
         }
+    }
+}
+
+#[test]
+fn short_numbers_name_one_car_each_among_all_that_stand_where_the_crew_goes() {
+    let words = paper::Words::default();
+    for (layout, plan) in plans() {
+        let whole = paper::sheets(&plan, &layout);
+        let mut short = whole.clone();
+        paper::shorten(&mut short, &words, &plan, &layout);
+        let mut shortened = 0;
+        for (sheet, before) in short.iter().zip(&whole) {
+            if sheet.form == "car-cards" {
+                assert_eq!(paper::text(sheet), paper::text(before));
+            }
+            let Some(job) = &sheet.job else { continue };
+            let calls = &plan.world.jobs.iter().find(|known| known.id == *job).unwrap().calls;
+            let at = |track: &Id| calls.iter().any(|place| track.as_str().starts_with(&format!("{place}/")));
+            let stand = [&plan.before, &plan.after].into_iter().flat_map(|standing| &standing.tracks);
+            let standing = stand.filter(|(track, _)| at(track)).flat_map(|(_, row)| row).map(|car| &car.car);
+            let met: BTreeSet<&Id> = standing.collect();
+            let said = |sheet: &Sheet| -> Vec<Id> {
+                let tables = sheet.blocks.iter().filter_map(|block| match block {
+                    Block::Table(table) => Some(table),
+                    _ => None,
+                });
+                let rows: Vec<&Row> =
+                    tables.flat_map(|table| &table.groups).flat_map(|group| &group.rows).collect();
+                rows.into_iter().flat_map(cars).cloned().collect()
+            };
+            for (short, whole) in said(sheet).iter().zip(said(before)) {
+                let end = short.as_str();
+                assert!(whole.as_str().ends_with(end.split(' ').next_back().unwrap()), "{short}: {whole}");
+                shortened += usize::from(end.len() < whole.as_str().len());
+                if !end.starts_with(char::is_alphabetic) {
+                    let others = met.iter().filter(|car| ***car != whole && car.as_str().ends_with(end));
+                    assert_eq!(others.count(), 0, "{}: {short}", sheet.name);
+                }
+            }
+        }
+        assert!(shortened > 10, "{}: {shortened}", plan.layout);
     }
 }
 

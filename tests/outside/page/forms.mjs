@@ -1,5 +1,5 @@
 // The printed forms as pages, in a real browser, at the width of a phone: nothing an HTML validator or axe-core finds, contrast
-// among it; nothing wider than the screen, no request, and ticks that a reload does not lose.
+// among it; nothing wider than the screen, no request, ticks that a reload does not lose, and the first car of a switch list soon.
 //
 // Sources: those of browser.mjs; 375 CSS pixels are the width of a small phone (common practice, no source).
 //
@@ -13,6 +13,8 @@ import { pathToFileURL } from "node:url";
 import { access, browse, faults, run, same, sawAll, validity } from "./browser.mjs";
 
 const WIDTH = 375;
+// A tall phone shows so much at once, a small one on its second screen.
+const SECOND = 812;
 
 async function narrow(page, what) {
   same(`width of ${what}`, (await page.evaluate(() => document.documentElement.scrollWidth)) <= WIDTH, true);
@@ -28,6 +30,16 @@ async function ticks(page, what) {
   await page.reload();
   const kept = await boxes.evaluateAll((all) => [all[0].checked, all.at(-1).checked, all.filter((one) => one.checked).length]);
   same(`ticks of ${what} after a reload`, kept, [true, true, Math.min(count, 2)]);
+}
+
+// How far down a crew finds the first box of its first call; its heading, where that call has no car to move.
+async function first(page, name) {
+  const top = await page.evaluate(() => {
+    const head = [...document.querySelectorAll("h2")].find((head) => /^\d+\. /.test(head.textContent));
+    const box = head?.closest("table")?.querySelector(".tick");
+    return Math.round((box ?? head)?.getBoundingClientRect().top ?? Infinity);
+  });
+  same(`first car of ${name} by ${SECOND} px, found at ${top}`, top <= SECOND, true);
 }
 
 async function phone(check) {
@@ -54,6 +66,7 @@ async function main(folder) {
       await page.goto(pathToFileURL(path).href);
       await narrow(page, name);
       await access(page, name);
+      if (name.startsWith("switch-list")) await first(page, name);
     }
     const list = forms.find((name) => name.startsWith("switch-list"));
     await page.goto(pathToFileURL(join(folder, list)).href);
@@ -71,8 +84,10 @@ async function selfTest() {
     await narrow(page, "a broken form");
     await access(page, "a broken form");
     await ticks(page, "a broken form");
+    await page.setContent("<!DOCTYPE html><html lang=en><title>x</title><main style='padding-top: 900px'><h2>1. Mill</h2></main></html>");
+    await first(page, "a broken form");
   });
-  sawAll("forms", 4);
+  sawAll("forms", 5);
 }
 
 const [argument] = process.argv.slice(2);
