@@ -1,7 +1,8 @@
 //! Lays out the parts of a sheet as HTML: no network, no script needed, fit for the printer.
 //!
 //! A row of a table and its second line are one `tbody`, as is a group's heading with its first
-//! row, so that no car is split over two pages; the heads of columns are repeated on each page.
+//! row, so that no car is split over two pages. The heads of columns are repeated on each page, with the
+//! heading above them: browsers do so only if both take less than a quarter of it.
 
 use super::drawing;
 use super::phrase::{Measure, Phrase, Piece, joined};
@@ -139,13 +140,16 @@ impl Page<'_> {
         }
     }
 
-    /// A table; a heading above it becomes part of its head, so that every page of it repeats it.
+    /// A table; a heading above it becomes part of its head, so that every page of it repeats it. What is said
+    /// below the heading is said once, and so is what stands beside it where there is little room.
     fn table(&mut self, table: &Table, heading: Option<(&Phrase, &Phrase, &Phrase)>) {
         self.put("<table class=\"rows\">\n<thead>\n");
         let columns = table.columns.len().to_string();
-        if let Some((words, aside, note)) = heading {
+        let nothing = Phrase::default();
+        let beside = !self.look.size.is_card();
+        if let Some((words, aside, _)) = heading {
             self.out.extend(["<tr><td class=\"heading\" colspan=\"", &columns, "\">"]);
-            self.heading(words, aside, note);
+            self.heading(words, if beside { aside } else { &nothing }, &nothing);
             self.put("</td></tr>\n");
         }
         if table.columns.iter().any(|column| !column.head.is_empty()) {
@@ -160,10 +164,26 @@ impl Page<'_> {
             self.put("</tr>\n");
         }
         self.put("</thead>\n");
+        if let Some((_, aside, note)) = heading {
+            self.below_the_heads(&columns, if beside { &nothing } else { aside }, note);
+        }
         for group in &table.groups {
             self.group(table, &columns, group);
         }
         self.put("</table>\n");
+    }
+
+    fn below_the_heads(&mut self, columns: &str, aside: &Phrase, note: &Phrase) {
+        if aside.is_empty() && note.is_empty() {
+            return;
+        }
+        self.out.extend(["<tbody class=\"note\">\n<tr><td colspan=\"", columns, "\">"]);
+        for (open, words) in [("<p class=\"aside\">", aside), ("<p>", note)] {
+            if !words.is_empty() {
+                self.within(open, words, "</p>");
+            }
+        }
+        self.put("</td></tr>\n</tbody>\n");
     }
 
     fn group(&mut self, table: &Table, columns: &str, group: &Group) {

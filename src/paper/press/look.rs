@@ -31,6 +31,11 @@ impl Size {
         }
     }
 
+    /// Whether it is card stock.
+    pub(in crate::paper) const fn is_card(self) -> bool {
+        matches!(self, Size::FourBySix | Size::ThreeByFive)
+    }
+
     /// The word by which a style sheet knows it.
     pub(super) const fn word(self) -> &'static str {
         match self {
@@ -64,8 +69,7 @@ impl Look {
         match (self.size, self.large) {
             (Size::Any | Size::Letter | Size::A4, false) => (2, 3),
             (Size::Any | Size::Letter | Size::A4, true) => (2, 2),
-            (Size::Half, false) => (1, 3),
-            (Size::Half, true) => (1, 2),
+            (Size::Half, _) => (1, 2),
             (Size::FourBySix | Size::ThreeByFive, _) => (1, 1),
         }
     }

@@ -1,22 +1,28 @@
 //! The style sheet of a page: the common rules, the paper's size, and what every printed page says
 //! of itself: whose it is, and which of how many.
 
-use super::look::Look;
+use super::look::{Look, Size};
 use crate::paper::sheet::Sheet;
 use crate::paper::words::Words;
 
 const COMMON: &str = include_str!("../forms/page.css");
 /// On cards letters are no larger than lets a car's card be one card.
 const LARGE: &str = "html { font-size: 18pt; }\n.car-cards.card-6 { font-size: 14pt; }\n.car-cards.card-5 { font-size: 12pt; }\n\
-     @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } }\n";
+     @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } }\n\
+     .half .fit { white-space: normal; }\n";
 
 pub(super) fn sheet(sheet: &Sheet, look: Look, words: &Words) -> String {
     let foot = in_quotes(&sheet.foot);
     let when = in_quotes(&sheet.when.to_string());
     let page = page_of(words);
     let size = look.size.page();
+    // Smaller paper has no room for three texts in a line.
+    let when = match look.size {
+        Size::Any | Size::Letter | Size::A4 => format!("@bottom-center {{ content: \"{when}\"; }}\n  "),
+        Size::Half | Size::FourBySix | Size::ThreeByFive => String::new(),
+    };
     format!(
-        "@page {{ {size};\n  @bottom-left {{ content: \"{foot}\"; }}\n  @bottom-center {{ content: \"{when}\"; }}\n  \
+        "@page {{ {size};\n  @bottom-left {{ content: \"{foot}\"; }}\n  {when}\
          @bottom-right {{ content: {page}; }} }}\n{COMMON}{}",
         if look.large { LARGE } else { "" }
     )

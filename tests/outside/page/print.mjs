@@ -1,0 +1,52 @@
+// Prints pages as a browser would, and tells what each page says: every piece of text that must stay whole on one sheet of paper,
+// the head of the table it stands in, and the headings. One browser for all of them; `printed.py` measures and reads the prints.
+//
+// usage: node print.mjs < JOBS      (JOBS: a JSON list of [page, pdf, json])
+
+import { readFileSync, writeFileSync } from "node:fs";
+import { pathToFileURL } from "node:url";
+
+import { browse } from "./browser.mjs";
+
+// Runs in the page, under the rules of print.
+function told() {
+  const pieces = ".rows > tbody, .facts tr, .card, .bar, .drawing, h1, h2, p";
+  const shown = (element) => element.getClientRects().length > 0;
+  const words = (element) => {
+    const texts = [];
+    const walk = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
+    for (let text = walk.nextNode(); text; text = walk.nextNode()) if (shown(text.parentElement)) texts.push(text.data);
+    return texts.join("");
+  };
+  const main = [...document.querySelectorAll(pieces)].filter((one) => shown(one) && !one.parentElement.closest(`${pieces}, thead`));
+  const stray = [...document.body.querySelectorAll("*")].filter(
+    (one) => shown(one) && !one.closest(`${pieces}, thead, script, style`) && [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()),
+  );
+  // What the margins of every sheet say; # and % stand for the number of the page and of all pages.
+  const margins = [...document.querySelectorAll("style")].map((style) => style.textContent).join("");
+  return {
+    form: document.body.className,
+    marks: [...margins.matchAll(/@bottom-(?:left|center) *\{ *content: *"((?:[^"\\]|\\.)*)"/g)].map((match) => match[1].replaceAll(/\\(.)/g, "$1")),
+    page: (margins.match(/@bottom-right *\{ *content: *([^;]*counter[^;]*);/) ?? ["", ""])[1]
+      .replace("counter(pages)", '"%"').replace("counter(page)", '"#"').replaceAll(/" *"/g, "").replaceAll('"', ""),
+    pieces: main.map((one) => {
+      const head = one.localName === "tbody" ? one.parentElement.tHead : null;
+      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: head && shown(head) ? words(head) : "" };
+    }),
+    stray: stray.map((one) => one.textContent.trim()),
+  };
+}
+
+const jobs = JSON.parse(readFileSync(0, "utf8"));
+const browser = await browse();
+try {
+  const page = await browser.newPage({ offline: true });
+  for (const [path, pdf, json] of jobs) {
+    await page.goto(pathToFileURL(path).href);
+    await page.emulateMedia({ media: "print" });
+    writeFileSync(json, JSON.stringify(await page.evaluate(told)));
+    await page.pdf({ path: pdf, preferCSSPageSize: true });
+  }
+} finally {
+  await browser.close();
+}

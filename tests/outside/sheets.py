@@ -1,0 +1,132 @@
+"""Every car on exactly the sheets it should be on: the printed text and pages of a session, against its plan.
+
+Source: none outside; what a form is for is common practice, no source. The cars are worked out from the events of `plan.json` alone
+(docs/plan-format.md): a switch list tells every car that its crew moves, or that stands on a track it works while it works there.
+
+usage: sheets.py SESSION-FOLDER...    (folders of the ledger, with plan.json and paper/)
+       sheets.py --self-test
+"""
+
+import html
+import json
+import re
+import sys
+from pathlib import Path
+
+
+def name(car):
+    return car if isinstance(car, str) else car["car"]
+
+
+def met_and_moved(plan):
+    """By job, the cars that its crew meets, and those that it moves; the whole session is replayed."""
+    tracks = {track: [name(car) for car in row] for track, row in plan["before"]["tracks"].items()}
+    met, moved = {job["id"]: set() for job in plan["world"]["jobs"]}, {}
+    for event in plan["events"]:
+        row = tracks.setdefault(event.get("track"), [])
+        if event["event"] == "lifted":
+            row.remove(event["car"])
+        elif event["event"] == "placed":
+            row.append(event["car"])
+        elif event["event"] in ("couple", "leave"):
+            cars = [name(car) for car in event["cars"]]
+            met[event["job"]].update(row, cars)
+            moved.setdefault(event["job"], set()).update(cars)
+            at = 0 if event["end"] == "west" else len(row) - (len(cars) if event["event"] == "couple" else 0)
+            row[at : at + (len(cars) if event["event"] == "couple" else 0)] = [] if event["event"] == "couple" else cars
+    return met, moved
+
+
+def standing(plan, when, wanted):
+    return {name(car) for track, row in plan[when]["tracks"].items() for car in row if wanted(track, car)}
+
+
+def expected(plan):
+    """By form, the cars that must be on it, and those that may be."""
+    met, moved = met_and_moved(plan)
+    uses = {track["id"]: track["use"] for track in plan["world"]["tracks"]}
+    by_hand = {event["car"] for event in plan["events"] if event["event"] in ("placed", "lifted")}
+    oldest = {line["oldest"]["car"] for line in plan.get("gateways", []) if "oldest" in line}
+    spotted = {car["car"] for call in plan["work"] for car in call["cars"] if car["deed"] == "spot" and uses[car["to"]] == "spur"}
+    forms = {f"switch-list-{job}": cars for job, cars in met.items()} | {f"moves-{job}": cars for job, cars in moved.items()}
+    forms["car-cards"] = {trip["car"] for trip in plan["trips"] if trip["legs"]}
+    forms["make-up"] = {car for train in plan.get("make_up", []) for block in train["blocks"] for car in block["cars"]}
+    forms["set-up"] = standing(plan, "before", lambda track, car: True) | by_hand
+    forms["interchange"] = by_hand | oldest
+    bounds = {form: (cars, cars) for form, cars in forms.items()}
+    # A car on a spur need not be a customer's: it may wait there for another track.
+    at_spots = standing(plan, "before", lambda track, car: uses[track] == "spur" and "spot" in car)
+    on_spurs = standing(plan, "before", lambda track, car: uses[track] == "spur" or "spot" in car)
+    for job, cars in met.items():
+        # Beside a car that is put near its spot the list tells who stands at the spot.
+        told = {car["car"] for call in plan["work"] if call["job"] == job for car in call["cars"]}
+        bounds[f"switch-list-{job}"] = (cars, cars | told)
+    reasons = " ".join(trip.get("why", "") for trip in plan["trips"] if trip["legs"])
+    named = {car["id"] for car in plan["world"]["cars"] if car["id"] in reasons}
+    bounds["car-cards"] = (forms["car-cards"], forms["car-cards"] | named)
+    bounds["customers"] = (spotted, on_spurs | spotted | at_spots)
+    bounds["yard-sheets"] = (set(), {car["id"] for car in plan["world"]["cars"]})
+    return bounds
+
+
+def cars_of(path, known):
+    """The cars of the layout that a sheet names."""
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".html":
+        text = html.unescape(re.sub(r"<[^>]*>", lambda tag: "" if tag.group().startswith(("<b", "</b>")) else " ", text[text.index("<body") :]))
+    return set(known.findall(" ".join(text.split())))
+
+
+def faults_of(bounds, sheets):
+    """What is wrong with the sheets: by form, the cars on them."""
+    faults = []
+    for form, (must, may) in bounds.items():
+        if form not in sheets:
+            faults += [f"{form} is not there, and {len(must)} cars should be on it"] if must else []
+            continue
+        faults += [f"{form}: {car} is missing" for car in sorted(must - sheets[form])]
+        faults += [f"{form}: {car} should not be on it" for car in sorted(sheets[form] - may)]
+    return faults
+
+
+def main(folders):
+    failed = looked = 0
+    for folder in map(Path, folders):
+        plan = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+        bounds = expected(plan)
+        known = re.compile(r"\b(?:" + "|".join(re.escape(car["id"]) for car in plan["world"]["cars"]) + r")\b")
+        for kind in ("txt", "html"):
+            sheets = {path.stem: cars_of(path, known) for path in (folder / "paper").glob(f"*.{kind}")}
+            looked += len(sheets)
+            for fault in faults_of(bounds, sheets):
+                failed += 1
+                print(f"FAILED {folder.name} {kind} {fault}")
+    print(f"{'FAILED' if failed else 'passed'} sheets: the cars on {looked} sheets")
+    return bool(failed)
+
+
+def self_test():
+    plan = {
+        "before": {"tracks": {"yard/1": [{"car": "CHT 1"}, {"car": "CHT 2"}], "mill/1": [{"car": "CHT 3", "spot": "mill/1/door"}]}},
+        "world": {"tracks": [{"id": "yard/1", "use": "yard"}, {"id": "mill/1", "use": "spur"}], "jobs": [{"id": "turn", "engine": "CHT 9"}], "cars": [{"id": f"CHT {n}"} for n in range(1, 5)]},
+        "events": [
+            {"event": "placed", "car": "CHT 4", "track": "yard/1"},
+            {"event": "couple", "job": "turn", "track": "yard/1", "end": "east", "cars": ["CHT 4"]},
+            {"event": "leave", "job": "turn", "track": "mill/1", "end": "west", "cars": [{"car": "CHT 4"}]},
+        ],
+        "work": [],
+        "trips": [{"car": "CHT 4", "legs": [{}]}],
+    }
+    good = {"switch-list-turn": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "moves-turn": {"CHT 4"}, "car-cards": {"CHT 4"}, "make-up": set(), "set-up": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "interchange": {"CHT 4"}, "customers": {"CHT 3"}}
+    if faults_of(expected(plan), good):
+        sys.exit(f"self-test: sound sheets are refused: {faults_of(expected(plan), good)}")
+    broken = [good | {form: cars - {"CHT 4"}} for form, cars in good.items() if "CHT 4" in cars]
+    broken += [good | {form: cars | {"CHT 8"}} for form, cars in good.items()] + [{form: cars for form, cars in good.items() if form != "moves-turn"}]
+    seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
+    if len(seen) != len(broken):
+        sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
+    print(f"sheets: self-test saw {len(broken)} broken sheets fail")
+
+
+if __name__ == "__main__":
+    sys.exit(self_test() if sys.argv[1:] == ["--self-test"] else main(sys.argv[1:]))
