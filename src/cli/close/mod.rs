@@ -14,6 +14,7 @@ use crate::layout::Layout;
 use crate::ledger::facts::{Said, lines};
 use crate::ledger::{Ledger, store};
 use crate::paper;
+use crate::roster::decode;
 pub(super) use args::CloseArgs;
 
 /// Closes the open session, so that the next one starts from what it left.
@@ -123,12 +124,13 @@ fn said(asked: &CloseArgs) -> Result<Vec<Said>> {
 
 fn record(path: &Path) -> Result<String> {
     let fail = |cause| Error::Read { path: path.to_owned(), cause };
-    let text = if path.as_os_str() == "-" {
-        let mut text = String::new();
-        std::io::stdin().read_to_string(&mut text).map_err(fail)?;
-        text
+    let bytes = if path.as_os_str() == "-" {
+        let mut bytes = Vec::new();
+        std::io::stdin().read_to_end(&mut bytes).map_err(fail)?;
+        bytes
     } else {
-        fs::read_to_string(path).map_err(fail)?
+        fs::read(path).map_err(fail)?
     };
-    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
+    // Whatever an editor saved it as: a record is words alone.
+    Ok(decode::decode(&bytes).text)
 }

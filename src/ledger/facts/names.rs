@@ -170,18 +170,44 @@ fn find<T: Copy>(
     }
 }
 
-/// The name most like what was said: its last part, number or spot, like that one's, and of those the one that begins
-/// most like it; else like the whole of it.
+/// The name most like what was said: its last part, number or spot, like that one's; of those one with the same
+/// figures in another order, then the one that begins most like it. Else like the whole of it.
 fn near<'k, T>(known: &[(&'k str, T)], said: &str) -> Option<&'k str> {
     let cut = if said.contains('/') { '/' } else { ' ' };
     let last = |id: &str| id.rsplit(cut).next().unwrap_or(id).to_lowercase();
     let wanted = last(said);
     let allowed = wanted.chars().count() / 3;
+    let figures = |part: &str| -> Vec<char> {
+        let mut figures: Vec<char> = part.chars().collect();
+        figures.sort_unstable();
+        figures
+    };
     let alike = |id: &str| id.chars().zip(said.chars()).take_while(|(one, other)| one == other).count();
     let ids = known.iter().map(|(id, _)| *id);
     let by_last = ids.clone().filter_map(|id| {
         let distance = strsim::damerau_levenshtein(&last(id), &wanted);
-        (distance <= allowed).then_some((distance, Reverse(alike(id)), id))
+        let other_order = figures(&last(id)) == figures(&wanted);
+        (distance <= allowed).then_some((distance, !other_order, Reverse(alike(id)), id))
     });
     by_last.min().map(|(.., id)| id).or_else(|| near_miss(said, ids))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_name_is_what_a_hand_mistyped() {
+        let cars = [("GLN 1756", 0), ("GLN 1767", 1), ("CHT 1770", 2), ("CHT 3", 3)];
+        assert_eq!(near(&cars, "GLN 1776"), Some("GLN 1767"));
+        assert_eq!(near(&cars, "GLN 1757"), Some("GLN 1756"));
+        assert_eq!(near(&cars, "1771"), Some("CHT 1770"));
+        assert_eq!(near(&cars, "CTH 3"), Some("CHT 3"));
+        assert_eq!(near(&cars, "RUNX 40"), None);
+        let places =
+            [("harbor/house/door 2", 0), ("northgate/paper/door 2", 1), ("northgate/paper/door 3", 2)];
+        assert_eq!(near(&places, "northgate/mill/door 2"), Some("northgate/paper/door 2"));
+        assert_eq!(near(&places, "northgate/paper/door 9"), Some("northgate/paper/door 2"));
+        assert_eq!(near(&places, "harbour/house/door 2"), Some("harbor/house/door 2"));
+    }
 }

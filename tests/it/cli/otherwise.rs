@@ -9,6 +9,28 @@ fn planned(test: &str) -> Folder {
 }
 
 #[test]
+fn a_record_may_be_saved_in_any_letters() {
+    let words = "CHT 2 left\r\njob drill ran # Übung\r\n";
+    let wide = |order: fn(u16) -> [u8; 2]| {
+        let letters = [0xFEFF].into_iter().chain(words.encode_utf16());
+        letters.flat_map(order).collect::<Vec<u8>>()
+    };
+    // Windows-1252: U-umlaut is the one byte DC.
+    let old: Vec<u8> = words.chars().map(|sign| u8::try_from(u32::from(sign)).unwrap()).collect();
+    let marked = format!("\u{feff}{words}").into_bytes();
+    let all = [words.as_bytes().to_vec(), marked, wide(u16::to_le_bytes), wide(u16::to_be_bytes), old];
+    let recorded = all.map(|bytes| {
+        let folder = Folder::of("tiny", "record-letters");
+        assert_eq!(folder.run(&["plan"]).status, Some(0));
+        folder.write("mine.txt", bytes);
+        let ran = folder.run(&["close", "--record", "mine.txt"]);
+        assert_eq!(ran.status, Some(0), "{ran}");
+        folder.read("ledger/0001/recorded.toml")
+    });
+    assert!(recorded[0].contains("CHT 2 left") && recorded.iter().all(|one| *one == recorded[0]));
+}
+
+#[test]
 fn a_sheet_is_written_filled_in_as_planned_and_says_nothing_unchanged() {
     let folder = planned("sheet");
     insta::assert_snapshot!("sheet", folder.run(&["close", "--sheet"]));
