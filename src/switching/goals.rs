@@ -13,6 +13,8 @@ pub(super) struct Goals {
     /// The orders in which they may be worked: as they are, and as the cars they give make a train in
     /// the order of its calls from either end.
     pub(super) orders: Vec<Vec<usize>>,
+    /// The cars that are taken from their tracks.
+    pulls: Vec<CarIx>,
 }
 
 /// What one track shall look like, worked from the west and worked from the east. Where the order of
@@ -25,6 +27,10 @@ pub(super) struct Goal {
     from_east: Vec<Vec<OnTrack>>,
     /// The cars that may stand at each other's spots, by group.
     exchange: Vec<Vec<CarIx>>,
+    /// The cars that may come to stand anywhere on the track.
+    loose: Vec<CarIx>,
+    /// Whether others come to its spots.
+    spotted: bool,
 }
 
 impl Goals {
@@ -40,12 +46,41 @@ impl Goals {
                 let (from_west, from_east) = (goal(End::West), goal(End::East));
                 let comes = |group: &&Vec<CarIx>| sets.iter().any(|set| group.contains(&set.car));
                 let exchange = task.exchange.iter().filter(comes).cloned().collect();
-                tracks.push((sets.is_empty(), Goal { track: *track, from_west, from_east, exchange }));
+                let loose: Vec<CarIx> =
+                    sets.iter().filter(|set| set.spot.is_none()).map(|set| set.car).collect();
+                let spotted = loose.len() < sets.len();
+                let goal = Goal { track: *track, from_west, from_east, exchange, loose, spotted };
+                tracks.push((sets.is_empty(), goal));
             }
         }
         tracks.sort_by_key(|(only_gives, goal)| (*only_gives, goal.track));
         let orders = orders(scene, task, &tracks);
-        Goals { tracks: tracks.into_iter().map(|(_, goal)| goal).collect(), orders }
+        let tracks = tracks.into_iter().map(|(_, goal)| goal).collect();
+        Goals { tracks, orders, pulls: task.pulls.clone() }
+    }
+
+    /// Whether every track is one of the rows that a search looks for.
+    pub(super) fn are_variants(&self, site: &Site<'_>) -> bool {
+        self.tracks.iter().all(|goal| goal.is_a_variant(site))
+    }
+
+    /// Where the outermost of so many cars of the cut may be left for good at once, and how many: on a track
+    /// where they may stand anywhere, and from which nothing has to come out any more.
+    pub(super) fn home(&self, site: &Site<'_>, end: End, most: usize) -> Option<(TrackIx, usize)> {
+        let cut = &site.cut().cars;
+        let goal = self.tracks.iter().find(|goal| cut.last().is_some_and(|car| goal.loose.contains(car)))?;
+        let same = cut.iter().rev().take(most).take_while(|car| goal.loose.contains(car)).count();
+        let outer = &cut[cut.len() - same..];
+        let described = &site.network().layout().tracks()[goal.track];
+        let stays = |on: &OnTrack| goal.came(on) || !self.pulls.contains(&on.car);
+        let ready = !goal.spotted
+            && described.opens.at(end)
+            && described.behind.is_none()
+            && site.network().may_switch(site.call(), goal.track)
+            && site.row(goal.track).iter().all(stays)
+            && site.room(goal.track) >= site.length_of(outer)
+            && outer.iter().all(|car| site.takes(goal.track, *car));
+        (ready && same > 0).then_some((goal.track, same))
     }
 
     /// The tracks that are worked.
@@ -89,15 +124,40 @@ impl Goals {
 }
 
 impl Goal {
+    /// Whether the track is as it shall be, cars that may stand anywhere on it in any order.
     pub(super) fn done(&self, site: &Site<'_>) -> bool {
         let row = site.row(self.track);
-        let same = |is: &OnTrack, shall: &OnTrack| {
-            is.spot == shall.spot && self.stands_for(is.car) == self.stands_for(shall.car)
-        };
+        let firm = |on: &&OnTrack| !self.loose.contains(&on.car);
         let met = |wanted: &&Vec<OnTrack>| {
-            row.len() == wanted.len() && row.iter().zip(*wanted).all(|(is, shall)| same(is, shall))
+            row.len() == wanted.len()
+                && row.iter().filter(|on| self.came(on)).count() == self.loose.len()
+                && row
+                    .iter()
+                    .filter(firm)
+                    .zip(wanted.iter().filter(firm))
+                    .all(|(is, shall)| self.same(is, shall))
         };
         self.from_west.iter().chain(&self.from_east).any(|wanted| met(&wanted))
+    }
+
+    /// Whether the track is one of the rows that it may have, cars that may stand anywhere on it taken for
+    /// each other.
+    fn is_a_variant(&self, site: &Site<'_>) -> bool {
+        let row = site.row(self.track);
+        let same = |is: &OnTrack, shall: &OnTrack| self.came(is) && self.came(shall) || self.same(is, shall);
+        let met = |wanted: &Vec<OnTrack>| {
+            row.len() == wanted.len() && row.iter().zip(wanted).all(|(is, shall)| same(is, shall))
+        };
+        self.from_west.iter().chain(&self.from_east).any(met)
+    }
+
+    /// Whether this is a car that may stand anywhere on the track, and does.
+    fn came(&self, on: &OnTrack) -> bool {
+        on.spot.is_none() && self.loose.contains(&on.car)
+    }
+
+    fn same(&self, is: &OnTrack, shall: &OnTrack) -> bool {
+        is.spot == shall.spot && self.stands_for(is.car) == self.stands_for(shall.car)
     }
 
     /// The first of the cars that may stand at a car's spot, or the car itself.
@@ -105,11 +165,32 @@ impl Goal {
         self.exchange.iter().find(|group| group.contains(&car)).map_or(car, |group| group[0])
     }
 
-    pub(super) fn wanted(&self, end: End) -> &[Vec<OnTrack>] {
-        match end {
+    /// The rows that the track may have when the rest of its work is done from an end: cars that came already
+    /// stay where they are.
+    pub(super) fn wanted(&self, site: &Site<'_>, end: End) -> Vec<Vec<OnTrack>> {
+        let rows = match end {
             End::West => &self.from_west,
             End::East => &self.from_east,
+        };
+        let now = site.row(self.track);
+        if !now.iter().any(|on| self.came(on)) {
+            return rows.clone();
         }
+        let mut all: Vec<Vec<OnTrack>> = Vec::new();
+        for wanted in rows {
+            let mut inward: Vec<OnTrack> = now.iter().copied().filter(|on| wanted.contains(on)).collect();
+            let mut comes: Vec<OnTrack> = wanted.iter().copied().filter(|on| !now.contains(on)).collect();
+            turned(&mut inward, end);
+            turned(&mut comes, end);
+            for on in comes.into_iter().rev() {
+                insert(&mut inward, on, end);
+            }
+            turned(&mut inward, end);
+            if !all.contains(&inward) {
+                all.push(inward);
+            }
+        }
+        all
     }
 }
 
@@ -146,9 +227,9 @@ fn rows_wanted(
     let depth = |set: &SetOut| scene.train.cars.iter().position(|car| *car == set.car).unwrap_or(usize::MAX);
     let mut sets = sets.to_vec();
     sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
-    let turned: Vec<SetOut> = sets.iter().rev().copied().collect();
+    let about: Vec<SetOut> = sets.iter().rev().copied().collect();
     let mut rows = Vec::new();
-    let orders = [exchanged(task, &sets, end), exchanged(task, &turned, end), sets, turned];
+    let orders = [exchanged(task, &sets, end), exchanged(task, &about, end), sets, about];
     for order in &orders {
         let row = wanted(scene, task, track, order, end);
         if !rows.contains(&row) {
@@ -182,20 +263,29 @@ fn exchanged(task: &Task, sets: &[SetOut], end: End) -> Vec<SetOut> {
 fn wanted(scene: &Scene<'_>, task: &Task, track: TrackIx, sets: &[SetOut], end: End) -> Vec<OnTrack> {
     let mut inward: Vec<OnTrack> =
         scene.rows[track].iter().copied().filter(|on| !task.pulls.contains(&on.car)).collect();
-    if end == End::East {
-        inward.reverse();
-    }
+    turned(&mut inward, end);
     for set in sets {
-        let nearer = |on: &OnTrack| match (on.spot, set.spot) {
-            (Some(standing), Some(new)) if end == End::West => standing < new,
-            (Some(standing), Some(new)) => standing > new,
-            _ => false,
-        };
-        let place = inward.iter().rposition(nearer).map_or(0, |last| last + 1);
-        inward.insert(place, OnTrack { car: set.car, spot: set.spot });
+        insert(&mut inward, OnTrack { car: set.car, spot: set.spot }, end);
     }
-    if end == End::East {
-        inward.reverse();
-    }
+    turned(&mut inward, end);
     inward
+}
+
+/// Puts one more car into a row as it stands inward from an end: by the order of the spots, or nearest to that
+/// end.
+fn insert(inward: &mut Vec<OnTrack>, new: OnTrack, end: End) {
+    let nearer = |on: &OnTrack| match (on.spot, new.spot) {
+        (Some(standing), Some(new)) if end == End::West => standing < new,
+        (Some(standing), Some(new)) => standing > new,
+        _ => false,
+    };
+    let place = inward.iter().rposition(nearer).map_or(0, |last| last + 1);
+    inward.insert(place, new);
+}
+
+/// Turns a row from west to east into one inward from an end, and back.
+fn turned(row: &mut [OnTrack], end: End) {
+    if end == End::East {
+        row.reverse();
+    }
 }

@@ -6,11 +6,14 @@
 //! is parked on some track with room and fetched back. A track reached through another is worked
 //! while the other is cleared, and that is put together again afterwards.
 //!
+//! What is in the way and may be left for good where it goes is left there at once, and not fetched back.
+//!
 //! A worked example: on the spur stand, inward from its switch, `h m` (hold h, pull m), the train
 //! brings b for m's spot, so the spur is wanted as `h b`. Nothing deep is right: couple h m; leave m
 //! on the siding; leave h beside it; leave b; fetch h and leave it; fetch m. Cost: linear in the cars
 //! for each car that is put back.
 
+use super::goals::Goals;
 use super::site::{OnTrack, Site, Trouble};
 use crate::ids::{CarIx, TrackIx};
 use crate::layout::{End, TrackUse};
@@ -27,6 +30,7 @@ pub(super) fn rebuild(
     track: TrackIx,
     end: End,
     wanted: &[OnTrack],
+    goals: &Goals,
 ) -> Result<(), Trouble> {
     let mut shut = vec![track];
     let mut front: Vec<(TrackIx, Vec<OnTrack>)> = Vec::new();
@@ -40,11 +44,19 @@ pub(super) fn rebuild(
             front.push((*before, row));
         }
     }
-    put_in_order(site, track, end, wanted, &shut)?;
+    put_in_order(site, track, end, wanted, &Ground { shut: &shut, goals })?;
     while let Some((before, row)) = front.pop() {
-        put_in_order(site, before, end, &row, &shut)?;
+        put_in_order(site, before, end, &row, &Ground { shut: &shut, goals })?;
     }
     Ok(())
+}
+
+/// Where cars may be left meanwhile.
+struct Ground<'g> {
+    /// The tracks on which none is.
+    shut: &'g [TrackIx],
+    /// What all tracks shall look like: cars that are at home on one need not be fetched back.
+    goals: &'g Goals,
 }
 
 /// Puts one track, with nothing before it, into its wanted order; cars are parked on no track that
@@ -54,7 +66,7 @@ fn put_in_order(
     track: TrackIx,
     end: End,
     wanted: &[OnTrack],
-    shut: &[TrackIx],
+    ground: &Ground<'_>,
 ) -> Result<(), Trouble> {
     let now = site.inward(track, end);
     let mut goal = wanted.to_vec();
@@ -68,7 +80,7 @@ fn put_in_order(
     let mut parked = Parked::new();
     let mut left: &[OnTrack] = &goal[..goal.len() - right];
     while let Some(deepest) = left.last() {
-        bring_outermost(site, shut, end, deepest.car, &mut parked)?;
+        bring_outermost(site, ground, end, deepest.car, &mut parked)?;
         let count = matching(&site.cut().cars, left);
         let spot = |car: CarIx| goal.iter().find(|on| on.car == car).and_then(|on| on.spot);
         site.leave(track, end, count, spot)?;
@@ -85,7 +97,7 @@ fn matching(cut: &[CarIx], left: &[OnTrack]) -> usize {
 /// Makes a car the outermost of the cut.
 fn bring_outermost(
     site: &mut Site<'_>,
-    shut: &[TrackIx],
+    ground: &Ground<'_>,
     end: End,
     car: CarIx,
     parked: &mut Parked,
@@ -93,14 +105,16 @@ fn bring_outermost(
     loop {
         if let Some(place) = site.cut().cars.iter().position(|on| *on == car) {
             let outside = site.cut().cars.len() - 1 - place;
-            return park(site, shut, end, outside, parked);
+            return park(site, ground, end, outside, parked);
         }
         if let Some((at, count)) = parked.pop() {
             site.couple(at, end, count)?;
             continue;
         }
-        let found =
-            site.rows().iter().find(|(at, row)| !shut.contains(at) && row.iter().any(|on| on.car == car));
+        let found = site
+            .rows()
+            .iter()
+            .find(|(at, row)| !ground.shut.contains(at) && row.iter().any(|on| on.car == car));
         let Some((at, _)) = found else { return Err(Trouble::NotReached(car)) };
         let at = *at;
         let before = site.inward(at, end).iter().position(|on| on.car == car);
@@ -108,14 +122,22 @@ fn bring_outermost(
     }
 }
 
-/// Leaves the outermost cars of the cut somewhere else for a moment.
+/// Leaves the outermost cars of the cut somewhere else: for good where they are at home, the others for a
+/// moment.
 fn park(
     site: &mut Site<'_>,
-    shut: &[TrackIx],
+    ground: &Ground<'_>,
     end: End,
-    count: usize,
+    mut count: usize,
     parked: &mut Parked,
 ) -> Result<(), Trouble> {
+    while let Some((at, cars)) = ground.goals.home(site, end, count)
+        && !ground.shut.contains(&at)
+        && parked.iter().all(|(other, _)| *other != at)
+    {
+        site.leave(at, end, cars, |_| None)?;
+        count -= cars;
+    }
     if count == 0 {
         return Ok(());
     }
@@ -123,7 +145,7 @@ fn park(
     let length = site.length_of(cars);
     let tracks = site.network().layout().tracks();
     let fits = |at: TrackIx| {
-        !shut.contains(&at)
+        !ground.shut.contains(&at)
             && tracks[at].opens.at(end)
             && site.network().may_switch(site.call(), at)
             && tracks[at].behind.is_none()

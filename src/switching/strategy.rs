@@ -254,17 +254,19 @@ fn pass(
     home: Option<TrackIx>,
 ) -> Option<Trouble> {
     let tracks = site.network().layout().tracks();
-    loop {
+    let mut trouble = None;
+    // Every round puts a track right at least, or is the last.
+    for _ in 0..=goals.tracks.len() {
         let mut changed = false;
-        let mut trouble = None;
+        trouble = None;
         for goal in order.iter().map(|number| &goals.tracks[*number]) {
             if !tracks[goal.track].opens.at(end) || goal.done(site) {
                 continue;
             }
             let mut best: Option<Site<'_>> = None;
-            for wanted in goal.wanted(end) {
+            for wanted in goal.wanted(site, end) {
                 let mut trial = site.clone();
-                let rebuilt = rebuild(&mut trial, goal.track, end, wanted)
+                let rebuilt = rebuild(&mut trial, goal.track, end, &wanted, goals)
                     .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
                 match rebuilt {
                     Ok(()) if best.as_ref().is_none_or(|best| so_far(&trial) < so_far(best)) => {
@@ -280,9 +282,10 @@ fn pass(
             }
         }
         if !changed {
-            return trouble;
+            break;
         }
     }
+    trouble
 }
 
 /// Leaves the cut with the rest of the train.

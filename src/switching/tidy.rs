@@ -1,27 +1,29 @@
 //! Two movements in a row at one end of a track made into one, or none.
 //!
-//! A way of working that is put together from pieces leaves cars and couples to them again at once. Leaving
-//! five and coupling two of them is leaving three; leaving one and coupling it with three behind it is
-//! coupling three; the cut and the track come out the same. Cost: linear in the movements.
+//! A way of working that is put together from pieces leaves cars and couples to them again at once, or couples
+//! cars and leaves them where they stood. Leaving five and coupling two of them is leaving three; leaving one
+//! and coupling it with three behind it is coupling three; coupling eight and leaving the outermost again is
+//! coupling seven; the cut and the track come out the same. Two of a kind are one. Cost: linear in the movements.
 
-use super::site::{Handling, Movement, Site};
+use super::site::{Handling, Movement, OnTrack, Site};
 use super::strategy::{Scene, fresh};
 
 /// The same work with fewer movements, if any can be spared.
 pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
     let begun = scene.begun.map_or(0, |begun| begun.log().len());
-    if !site.log()[begun..].windows(2).any(|pair| again(&pair[0], &pair[1])) {
+    if !site.log()[begun..].windows(2).any(|pair| again(&pair[0], &pair[1]) || goes_on(&pair[0], &pair[1])) {
         return site;
     }
     let mut steps: Vec<(&Handling, usize)> = Vec::new();
     for handling in &site.log()[begun..] {
         let count = handling.cars.len();
         match steps.pop() {
-            Some((left, before)) if again(left, handling) => match before.cmp(&count) {
-                std::cmp::Ordering::Less => steps.push((handling, count - before)),
+            Some((before, cars)) if again(before, handling) => match cars.cmp(&count) {
+                std::cmp::Ordering::Less => steps.push((handling, count - cars)),
                 std::cmp::Ordering::Equal => {}
-                std::cmp::Ordering::Greater => steps.push((left, before - count)),
+                std::cmp::Ordering::Greater => steps.push((before, cars - count)),
             },
+            Some((before, cars)) if goes_on(before, handling) => steps.push((handling, cars + count)),
             last => {
                 steps.extend(last);
                 steps.push((handling, count));
@@ -38,9 +40,17 @@ pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
     if same && shorter.may_go().is_ok() { shorter } else { site }
 }
 
-/// Whether cars are coupled where some were left just before.
-fn again(left: &Handling, coupled: &Handling) -> bool {
-    left.movement == Movement::Leave
-        && coupled.movement == Movement::Couple
-        && (left.track, left.end) == (coupled.track, coupled.end)
+/// Whether cars are coupled where some were left just before, or left where some were coupled, as they stood.
+fn again(before: &Handling, after: &Handling) -> bool {
+    let moved = |on: &OnTrack| before.cars.iter().any(|was| was.car == on.car && was.spot != on.spot);
+    before.movement != after.movement
+        && (before.track, before.end) == (after.track, after.end)
+        && (after.movement == Movement::Couple || !after.cars.iter().any(moved))
+}
+
+/// Whether the second movement only goes on with the first.
+fn goes_on(before: &Handling, after: &Handling) -> bool {
+    before.movement == after.movement
+        && (before.track, before.end) == (after.track, after.end)
+        && (after.movement == Movement::Couple || before.cars.iter().all(|on| on.spot.is_none()))
 }

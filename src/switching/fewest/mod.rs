@@ -34,7 +34,8 @@ pub(super) struct Found<'a> {
 
 /// Looks for work with fewer handlings than this.
 pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &Site<'a>) -> Found<'a> {
-    let none = |proved| Found { site: None, proved };
+    // What is left elsewhere than a search would leave it has fewer ways to compare itself with.
+    let none = |proved| Found { site: None, proved: proved && goals.are_variants(plain) };
     let below = Cost::try_from(plain.log().len()).unwrap_or(Cost::MAX);
     if scene.states == 0 || below == 0 {
         return none(below == 0);

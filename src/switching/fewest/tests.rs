@@ -92,6 +92,17 @@ fn cars_that_may_stand_at_each_others_doors_stand_as_they_come() {
 }
 
 #[test]
+fn what_is_in_the_way_and_at_home_on_another_track_is_left_there_for_good() {
+    // 1 hangs outermost and goes to the siding, 2 behind it to the far door of the mill. The mill is worked
+    // first, but 1 is not set aside and fetched again: leave 1, leave 2, without any search.
+    let layout = branch(2, MORE);
+    let before = standing(&layout, &[("yard/in", &[(1, None), (2, None)])]);
+    let sets = [set(&layout, 1, "town/siding", None), set(&layout, 2, "town/mill", Some(0))];
+    let asked = [task(&[1, 2], &[]), task(&[], &sets), Task::default()];
+    assert_eq!(at_town(&layout, &before, asked, 0), Some((2, false)));
+}
+
+#[test]
 fn a_budget_of_nothing_proves_nothing() {
     let layout = branch(1, MORE);
     let before = standing(&layout, &[("town/dock", &[(1, None)])]);
