@@ -10,6 +10,7 @@ use crate::error::{Error, Result};
 use crate::ids::Id;
 use crate::layout::Layout;
 use crate::ledger::facts::names::{self, Known};
+use crate::ledger::facts::place_words;
 use crate::ledger::{Evening, Idle, Ledger, Step, doors, idle};
 use crate::session::plan::OnHandLine;
 use crate::standing::Standing;
@@ -54,7 +55,13 @@ struct Overview {
 #[derive(Debug, Serialize)]
 struct OnHand {
     car: Id,
+    /// Its spot.
+    at: String,
+    /// The session in which it was spotted.
     since: i32,
+    /// The day of that session.
+    date: String,
+    /// The days since, of which every session is one.
     sessions: i32,
 }
 
@@ -135,7 +142,8 @@ fn overview(layout: &Layout, ledger: &Ledger, standing: &Standing, last: usize) 
     let session = standing.session;
     let on_hand = standing.cars().filter_map(|(car, state)| {
         let since = state.placed?;
-        Some(OnHand { car: id(car), since, sessions: session - since })
+        let at = place_words(layout, state.whereabouts());
+        Some(OnHand { car: id(car), at, since, date: date(layout, since), sessions: session - since })
     });
     let mut on_hand: Vec<OnHand> = on_hand.collect();
     on_hand.sort_by_key(|car| car.since);
@@ -222,9 +230,13 @@ fn overview_page(layout: &Layout, overview: &Overview) -> String {
     let on_hand = overview
         .on_hand
         .iter()
-        .map(|car| vec![car.car.to_string(), car.since.to_string(), car.sessions.to_string()]);
-    let columns =
-        [Column::Words("with a customer"), Column::Numbers("since session"), Column::Numbers("sessions")];
+        .map(|car| vec![car.car.to_string(), car.at.clone(), car.date.clone(), car.sessions.to_string()]);
+    let columns = [
+        Column::Words("with a customer"),
+        Column::Words("stands at"),
+        Column::Words("since"),
+        Column::Numbers("days"),
+    ];
     page += &some(&columns, &on_hand.collect::<Vec<_>>());
     let idle =
         overview.idle.iter().map(|car| vec![car.car.to_string(), car.at.clone(), car.sessions.to_string()]);
