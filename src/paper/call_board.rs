@@ -33,7 +33,7 @@ fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
         let mut own: Vec<&CrewJob> = crews.jobs.iter().filter(|job| job.people.contains(&number)).collect();
         own.sort_by_key(|job| (job.begins, &job.job));
         let person = names.words.shared.person(number).text();
-        let words = Phrase::of(capital(&person)).then(" ").then(Piece::Room(NAME));
+        let words = Phrase::of(capital(&person)).then("\u{a0}").then(Piece::Room(NAME));
         sheet.blocks.push(Block::Heading { words, aside: Phrase::default(), note: Phrase::default() });
         if own.is_empty() {
             sheet.blocks.push(Block::Say(names.words.shared.no_job()));

@@ -74,7 +74,7 @@ fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> V
                 let from = names.whereabouts(from, work.from_spot.as_ref(), &work.car);
                 facts.push(Fact::new(words.from(), Phrase::of(from)));
             }
-            facts.push(Fact::new(words.by(), Phrase::of(names.job_name(&call.job))));
+            facts.push(Fact::new(words.by(), Phrase::of(names.job_title(&call.job))));
             if let Some(to) = &work.to {
                 let to = names.whereabouts(to, work.to_spot.as_ref(), &work.car);
                 facts.push(Fact::new(words.to(), Phrase::strong(to)));
@@ -107,7 +107,7 @@ fn beyond_the_order(trip: &TripLine) -> &str {
 fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {
     let words = &names.words.car_cards;
     let said = legs.iter().enumerate().map(|(place, leg)| {
-        let job = names.job_name(&leg.job);
+        let job = names.job_title(&leg.job).to_owned();
         if place + 1 == legs.len() {
             job
         } else {

@@ -15,6 +15,8 @@ use super::sheet::{Block, Column, Group, Row, Sheet, Table};
 struct Account<'a> {
     standing: Vec<Row>,
     coming: Vec<Row>,
+    /// Cars for it that do not arrive tonight.
+    later: Vec<Row>,
     orders: Vec<&'a OrderLine>,
 }
 
@@ -43,6 +45,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
         let groups = [
             (words.standing(), account.standing),
             (words.coming(), account.coming),
+            (words.later(), account.later),
             (words.waiting(), orders),
         ];
         let groups = groups.into_iter().filter(|(_, rows)| !rows.is_empty()).map(|(head, rows)| Group {
@@ -109,10 +112,32 @@ fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
             accounts.entry(customer).or_default().coming.push(Row::new(cells));
         }
     }
+    later(names, &mut accounts);
     for order in names.plan.orders.iter().filter(|order| order.state == OrderState::Waiting) {
         for customer in names.customers_of_order(order) {
             accounts.entry(*customer).or_default().orders.push(order);
         }
     }
     accounts
+}
+
+/// The cars whose trip ends at a customer, but not tonight.
+fn later(names: &Names<'_>, accounts: &mut BTreeMap<IndustryIx, Account<'_>>) {
+    let words = &names.words.customers;
+    for trip in names.plan.trips.iter().filter(|trip| !trip.arrives) {
+        let Some(order) = names.order_of(&trip.car) else { continue };
+        let bound = names.customers_of_order(order).iter().find(|customer| {
+            let industry = &names.layout.industries()[**customer];
+            *trip.bound == format!("{}, {}", industry.name, names.layout.places()[industry.place].title)
+        });
+        let Some(customer) = bound else { continue };
+        let (track, spot) = trip.legs.last().map_or((&trip.from, None), |leg| (&leg.to, leg.spot.as_ref()));
+        let at = names.whereabouts(track, spot, &trip.car);
+        let when = match trip.expected {
+            Some(session) => words.later_in(session.to_string(), at),
+            None => words.later_open(at),
+        };
+        let cells = [Phrase::of(&trip.car), names.load(trip.lading.as_ref()), when];
+        accounts.entry(*customer).or_default().later.push(Row::new(cells));
+    }
 }

@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 use crate::ids::Id;
-use crate::layout::{End, Opens};
+use crate::layout::{End, Opens, TrackUse};
 
 use super::html::escaped;
 use super::names::Names;
@@ -23,7 +23,9 @@ const LETTER: usize = 7;
 /// a drawing: nothing is drawn where all are such.
 pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
     let left = names.layout.settings().left;
-    let drawn = tracks.iter().filter_map(|id| {
+    let mut tracks = tracks.to_vec();
+    tracks.sort_by_key(|id| lies(names, id));
+    let drawn = tracks.into_iter().filter_map(|id| {
         let track = names.world_track(id)?;
         let opens = |end: End| {
             matches!(
@@ -47,6 +49,44 @@ pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
     let words = names.words.drawing.caption(capital(&here), there).text();
     let worth_it = |track: &DrawnTrack| !(track.spots.is_empty() && track.opens_left && track.opens_right);
     tracks.iter().any(worth_it).then_some(Block::Drawing(Drawing { words, tracks }))
+}
+
+/// Where a track is drawn: those that trains run through first, as the edge of the others, then yard
+/// tracks, then spurs, by their numbers; each below the one through which alone it is reached.
+fn lies(names: &Names<'_>, track: &Id) -> Vec<(u8, Natural)> {
+    let Some(described) = names.track(track) else { return vec![(u8::MAX, natural(track.as_str()))] };
+    let rank = match described.usage {
+        TrackUse::RunAround => 0,
+        usage if usage.keeps_cars() => 1,
+        _ => 2,
+    };
+    let own = (rank, natural(&described.name));
+    let before = described.behind.map(|behind| &names.layout.tracks()[behind].id);
+    // What lies behind itself would never end; the check of the description lets none through.
+    let mut path =
+        before.filter(|before| *before != track).map_or_else(Vec::new, |before| lies(names, before));
+    path.push(own);
+    path
+}
+
+/// A name in the order in which a reader counts: 2 before 10.
+type Natural = Vec<(u64, String)>;
+
+fn natural(name: &str) -> Natural {
+    let mut parts = Vec::new();
+    let mut rest = name;
+    while !rest.is_empty() {
+        let words = rest.find(|letter: char| letter.is_ascii_digit()).unwrap_or(rest.len());
+        let digits =
+            rest[words..].find(|letter: char| !letter.is_ascii_digit()).unwrap_or(rest.len() - words);
+        let number = rest[words..words + digits].parse().unwrap_or(u64::MAX);
+        parts.push((if words == 0 { number } else { u64::MAX }, rest[..words].to_lowercase()));
+        if words > 0 && digits > 0 {
+            parts.push((number, String::new()));
+        }
+        rest = &rest[words + digits..];
+    }
+    parts
 }
 
 /// The drawing as a picture in the page.
@@ -100,5 +140,17 @@ fn squeezed(words: &str, room: usize) -> String {
         format!(" textLength=\"{room}\" lengthAdjust=\"spacingAndGlyphs\"")
     } else {
         String::new()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_counted_and_not_spelled() {
+        let mut names = ["track 10", "Mill", "2", "track 2", "10", "1a"];
+        names.sort_by_key(|name| natural(name));
+        assert_eq!(names, ["1a", "2", "10", "Mill", "track 2", "track 10"]);
     }
 }

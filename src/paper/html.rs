@@ -12,6 +12,9 @@ use super::sheet::{Bar, Block, Card, Column, Fact, Group, Row, Sheet, Table, Wid
 /// The class of a line that can stand on the back of a card.
 const REVERSE: &str = " class=\"reverse\"";
 
+/// So long words that catch the eye stay on one line: `SET OUT`, `PLACARDED, group 2`.
+const TOGETHER: usize = 20;
+
 /// What a part usually takes, in bytes.
 const USUAL: usize = 4096;
 
@@ -241,7 +244,11 @@ impl Page<'_> {
             Piece::Words(words) => return escape(&mut self.out, words),
             Piece::Strong(words) => {
                 self.put("<strong>");
-                escape(&mut self.out, &joined(words));
+                if words.len() > TOGETHER {
+                    escape(&mut self.out, words);
+                } else {
+                    escape(&mut self.out, &joined(words));
+                }
                 return self.put("</strong>");
             }
             Piece::Tick => {

@@ -145,7 +145,7 @@ fn sheet(form: &'static str, kind: &Label, names: &Names<'_>) -> Sheet {
 
 /// A sheet of a form for a job.
 fn job_sheet(form: &'static str, kind: &Label, names: &Names<'_>, job: &WorldJob) -> Sheet {
-    let title = names.job_name(&job.id);
+    let title = names.job_title(&job.id).to_owned();
     let foot = names.words.shared.foot(&title, &**kind).text();
     Sheet {
         name: format!("{form}-{}", in_file_name(job.id.as_str())),

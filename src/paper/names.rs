@@ -94,10 +94,18 @@ impl<'a> Names<'a> {
         self.jobs.get(id).copied()
     }
 
-    /// A job's name.
+    /// A job's name, kept together.
     pub(super) fn job_name(&self, id: &Id) -> String {
+        joined(self.job_title(id))
+    }
+
+    /// A job's name, that may run on over a line.
+    pub(super) fn job_title<'s>(&self, id: &'s Id) -> &'s str
+    where
+        'a: 's,
+    {
         let world = || self.plan.world.jobs.iter().find(|job| job.id == *id).map(|job| &*job.name);
-        joined(self.job(id).map(|job| &*job.name).or_else(world).unwrap_or(id.as_str()))
+        self.job(id).map(|job| &*job.name).or_else(world).unwrap_or(id.as_str())
     }
 
     /// How long a job takes.

@@ -76,6 +76,14 @@ fn one(names: &Names<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block
     let (words, aside) = (said.tracks(&title), said.west_first());
     blocks.push(Block::Heading { words, aside, note: Phrase::default() });
     blocks.push(Block::Table(tracks(names, yard, &standing)));
+    if !visits.is_empty() {
+        let after = names.plan.after.tracks.iter();
+        let after: BTreeMap<&Id, Vec<&Id>> =
+            after.map(|(track, row)| (track, row.iter().map(|car| &car.car).collect())).collect();
+        let (words, aside) = (said.tracks_after(&title), said.west_first());
+        blocks.push(Block::Heading { words, aside, note: Phrase::default() });
+        blocks.push(Block::Table(tracks(names, yard, &after)));
+    }
     blocks
 }
 
@@ -152,26 +160,29 @@ fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
             let track = track.as_ref().and_then(|track| names.world_track(track));
             track.is_some_and(|track| &*track.usage == YARD)
         };
-        let count = |came: bool| {
+        let moved = |came: bool| {
             let cars = list.into_iter().flat_map(|list| &list.cars);
-            let counted = cars.filter(|work| {
+            cars.filter(move |work| {
                 let (before, after) = (in_yard(&work.from), in_yard(&work.to));
                 if came { after && !before } else { before && !after }
-            });
-            counted.count().to_string()
+            })
         };
         let over = if visit.length > limit { said.over_limit() } else { Phrase::default() };
-        Row::new([
+        let cells = [
             Phrase::of(Piece::Tick),
             said.event(names.job_name(visit.job), visit.call),
-            Phrase::of(count(true)),
-            Phrase::of(count(false)),
+            Phrase::of(moved(true).count().to_string()),
+            Phrase::of(moved(false).count().to_string()),
             Phrase::of(visit.on_hand.to_string()),
             Phrase::of(visit.length),
             over,
-        ])
+        ];
+        let comes = by_track(names, moved(true).map(|work| (work.to.as_ref(), &work.car)));
+        let goes = by_track(names, moved(false).map(|work| (work.from.as_ref(), &work.car)));
+        let (comes, goes) = (comes.map(|cars| said.comes(cars)), goes.map(|cars| said.goes(cars)));
+        Row::new(cells).with(Phrase::row(comes.into_iter().chain(goes), "; "))
     });
-    Table::plain(
+    let mut table = Table::plain(
         vec![
             Column::fit(""),
             Column::rest(shared.head_job()),
@@ -182,7 +193,24 @@ fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
             Column::fit(""),
         ],
         rows.collect(),
-    )
+    );
+    table.second_line = 1;
+    table
+}
+
+/// Cars by the tracks on which they stand; nothing if there is none.
+fn by_track<'a>(names: &Names<'_>, cars: impl Iterator<Item = (Option<&'a Id>, &'a Id)>) -> Option<Phrase> {
+    let mut tracks: BTreeMap<&Id, Vec<&Id>> = BTreeMap::new();
+    for (track, car) in cars {
+        if let Some(track) = track {
+            tracks.entry(track).or_default().push(car);
+        }
+    }
+    let said = tracks
+        .into_iter()
+        .map(|(track, cars)| names.words.yard_sheets.onto(names.track_name(track), Phrase::cars(cars)));
+    let said = Phrase::row(said, "; ");
+    (!said.is_empty()).then_some(said)
 }
 
 /// The blocks of the trains that leave here, in the order in which they leave.

@@ -22,6 +22,8 @@ pub(super) struct ByHand<'a> {
     pub(super) ladings: BTreeMap<&'a Id, Option<&'a Id>>,
     /// The spot of each car that stands at one.
     pub(super) spots: BTreeMap<&'a Id, &'a Id>,
+    /// The run that moved a car of each track last: whether it placed it, and which of its kind it is.
+    last: BTreeMap<&'a Id, (bool, usize)>,
 }
 
 /// Cars that are lifted from one track or placed on one, one after the other.
@@ -63,60 +65,74 @@ impl<'a> ByHand<'a> {
                 _ => {}
             }
         }
+        let tracks: Vec<&Id> = by_hand.last.keys().copied().collect();
+        for track in tracks {
+            by_hand.finish(track);
+        }
         by_hand
     }
 
     fn lift(&mut self, car: &'a Id, track: &'a Id, gateway: &'a Id) {
-        let before = self.rows.get(track).cloned().unwrap_or_default();
-        let row = self.rows.entry(track).or_default();
-        row.retain(|standing| *standing != car);
-        self.spots.remove(car);
+        let run = self.lifted.iter().position(|run| run.gateway == gateway && run.track == track);
+        let run = self.run(run, Run::new(false, gateway, track));
         let entry = (car, self.ladings.get(car).copied().flatten());
-        let goes_on = |run: &Run<'_>| run.gateway == gateway && run.track == track;
-        let new = Run {
-            placed: false,
-            gateway,
-            track,
-            stands_last: None,
-            before,
-            after: Vec::new(),
-            cars: Vec::new(),
-        };
-        add(&mut self.lifted, goes_on, new, entry, row);
+        self.rows.entry(track).or_default().retain(|standing| *standing != car);
+        self.spots.remove(car);
+        self.lifted[run].cars.push(entry);
     }
 
     fn place(&mut self, entry: (&'a Id, Option<&'a Id>), track: &'a Id, gateway: &'a Id) {
-        let before = self.rows.get(track).cloned().unwrap_or_default();
-        let row = self.rows.entry(track).or_default();
-        let stands_last = row.last().copied();
-        row.push(entry.0);
-        self.ladings.insert(entry.0, entry.1);
+        let stands_last = self.rows.get(track).and_then(|row| row.last()).copied();
         // A run ends where a car of another gateway stands in between.
-        let goes_on = |run: &Run<'_>| {
+        let run = self.placed.iter().position(|run| {
             run.gateway == gateway
                 && run.track == track
                 && run.cars.last().map(|(car, _)| *car) == stands_last
-        };
-        let new =
-            Run { placed: true, gateway, track, stands_last, before, after: Vec::new(), cars: Vec::new() };
-        add(&mut self.placed, goes_on, new, entry, row);
+        });
+        let run = self.run(run, Run { stands_last, ..Run::new(true, gateway, track) });
+        self.rows.entry(track).or_default().push(entry.0);
+        self.ladings.insert(entry.0, entry.1);
+        self.placed[run].cars.push(entry);
+    }
+
+    /// The place of the run that goes on, or of a new one, before its next car is moved. Where another moved
+    /// a car of the track before it, that one is over for now: the track stands as it leaves it.
+    fn run(&mut self, known: Option<usize>, new: Run<'a>) -> usize {
+        let (placed, track) = (new.placed, new.track);
+        let runs = if placed { &self.placed } else { &self.lifted };
+        let place = known.unwrap_or(runs.len());
+        if self.last.get(track) != Some(&(placed, place)) {
+            self.finish(track);
+            self.last.insert(track, (placed, place));
+        }
+        if known.is_none() {
+            let before = self.rows.get(track).cloned().unwrap_or_default();
+            let runs = if placed { &mut self.placed } else { &mut self.lifted };
+            runs.push(Run { before, ..new });
+        }
+        place
+    }
+
+    /// Notes how a track stands for the run that moved a car of it last.
+    fn finish(&mut self, track: &Id) {
+        let Some((placed, place)) = self.last.get(track).copied() else { return };
+        let runs = if placed { &mut self.placed } else { &mut self.lifted };
+        if let Some(run) = runs.get_mut(place) {
+            run.after = self.rows.get(track).cloned().unwrap_or_default();
+        }
     }
 }
 
-/// Adds a car to the run that goes on with it, or to a new one, and notes how the track then stands.
-fn add<'a>(
-    runs: &mut Vec<Run<'a>>,
-    goes_on: impl Fn(&Run<'_>) -> bool,
-    new: Run<'a>,
-    entry: (&'a Id, Option<&'a Id>),
-    row: &[&'a Id],
-) {
-    let place = runs.iter().position(goes_on).unwrap_or(runs.len());
-    if place == runs.len() {
-        runs.push(new);
-    }
-    if let Some(run) = runs.get_mut(place) {
-        run.cars.push(entry);
-        run.after = row.to_vec();
+impl<'a> Run<'a> {
+    fn new(placed: bool, gateway: &'a Id, track: &'a Id) -> Self {
+        Run {
+            placed,
+            gateway,
+            track,
+            stands_last: None,
+            before: Vec::new(),
+            after: Vec::new(),
+            cars: Vec::new(),
+        }
     }
 }

@@ -14,6 +14,10 @@ section! {
         label head_on_hand () "On hand";
         say event (job, call) "{job}, call {call}";
         say over_limit () "*over the limit*";
+        say comes (cars) "comes: {cars}";
+        say goes (cars) "goes: {cars}";
+        say onto (track, cars) "{track}: {cars}";
+        say tracks_after (place) "{place}: every track when the session is over";
         say ready (place) "{place}: blocks to have ready";
         label head_for () "For";
         say outwards (job) "*{job}*, from the engine";
@@ -42,6 +46,9 @@ section! {
         say none () "No customer has a car or an order.";
         label standing () "Standing before the session";
         label coming () "Due in this session";
+        label later () "On their way, for a later session";
+        say later_in (session, at) "session {session}; tonight at {at}";
+        say later_open (at) "open; tonight at {at}";
         label waiting () "Waiting for a car";
         label head_what () "What";
         say order (lading, from, to) "{lading} from {from} to {to}";
