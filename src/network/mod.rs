@@ -18,7 +18,7 @@ use std::collections::BTreeMap;
 use petgraph::graph::{NodeIndex, UnGraph};
 
 use crate::ids::{CallIx, CarIx, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, SpotIx, TrackIx};
-use crate::layout::{Layout, Limits, SpotTarget, Track, TrackUse};
+use crate::layout::{Layout, Limits, Opens, SpotTarget, Track, TrackUse};
 use crate::units::{Date, Tons};
 
 /// What is connected on one day.
@@ -160,6 +160,30 @@ impl<'l> Network<'l> {
             && (described.holds.is_empty() || described.holds.contains(&kind))
             && passes(described.limits, &self.passing(car, weight))
             && passes(self.layout.places()[described.place].limits, &self.passing(car, weight))
+    }
+
+    /// Whether a crew can bring a car from one track to another within one call, as the tracks lie, whatever
+    /// stands on them. From a dead end of one hand to one of the other the engine must get to the other
+    /// end of the car: on a track that opens at both and has room for it, past which it can get.
+    pub fn can_bring(&self, call: CallIx, way: (TrackIx, TrackIx), car: CarIx, weight: Tons) -> bool {
+        let tracks = self.layout.tracks();
+        let hands = (tracks[way.0].opens, tracks[way.1].opens);
+        if !matches!(hands, (Opens::West, Opens::East) | (Opens::East, Opens::West)) {
+            return true;
+        }
+        let through: Vec<TrackIx> = self.layout.places()[self.calls[call].place]
+            .tracks
+            .iter()
+            .copied()
+            .filter(|track| self.tracks[*track] && tracks[*track].opens == Opens::Both)
+            .collect();
+        let lets_round = |track: &TrackIx| {
+            self.may_switch(call, *track)
+                && self.takes(*track, car, weight)
+                && self.layout.cars()[car].length <= tracks[*track].length
+                && (matches!(tracks[*track].usage, TrackUse::RunAround | TrackUse::Main) || through.len() > 1)
+        };
+        through.iter().any(lets_round)
     }
 
     /// Whether something of this size may pass every link and place there is.

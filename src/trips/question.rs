@@ -4,9 +4,12 @@ use super::reach::Goals;
 use super::room::Room;
 use super::stands::Cost;
 use super::{Bans, Hindrance, Leg, Onward};
-use crate::ids::{CarIx, SpotIx, TrackIx};
-use crate::network::Passing;
+use crate::ids::{CallIx, CarIx, SpotIx, TrackIx};
+use crate::network::{Network, Passing};
 use crate::traffic::Stage;
+
+/// Why a crew cannot bring a car from a dead end of one hand to one of the other.
+const NO_WAY_ROUND: &str = "no track there lets the engine round the car";
 
 /// Whether a car may be taken from where it is so that another has room.
 pub(super) type Movable<'q> = &'q dyn Fn(CarIx) -> bool;
@@ -37,6 +40,33 @@ impl Question<'_> {
         if !self.met.contains(&by) {
             self.met.push(by);
         }
+    }
+
+    /// Whether the car may be left on a track at a call, pulled there or come in the train. What switching
+    /// refused tonight, or no crew could do as the tracks lie, is what is in the way.
+    pub(super) fn may_be_left(
+        &mut self,
+        network: &Network<'_>,
+        (call, tonight): (CallIx, bool),
+        pulled_from: Option<TrackIx>,
+        track: TrackIx,
+    ) -> bool {
+        let weight = self.passing.weight;
+        if !network.may_switch(call, track) || !network.takes(track, self.car, weight) {
+            return false;
+        }
+        let refused = self.bans.filter(|_| tonight).and_then(|bans| bans.on_track(self.car, call, track));
+        let cannot =
+            || pulled_from.is_some_and(|from| !network.can_bring(call, (from, track), self.car, weight));
+        let why: Option<Box<str>> = match refused {
+            Some(why) => Some(why.into()),
+            None => cannot().then(|| NO_WAY_ROUND.into()),
+        };
+        let free = why.is_none();
+        if let Some(why) = why {
+            self.hindered(Hindrance::Banned(call, why));
+        }
+        free
     }
 
     /// Of what was met, what says most.

@@ -216,3 +216,21 @@ fn a_car_that_is_too_long_for_a_door_changes_with_no_car_at_it() {
     let layout = doors("\"mill/door 1\", \"mill/door 2\", \"mill/door 3\"");
     assert_eq!(exchanged(&layout, &[4, 1, 2]), [[car(4), car(1)]]);
 }
+
+#[test]
+fn a_car_goes_from_a_spur_of_one_hand_to_one_of_the_other_only_where_the_engine_gets_round_it() {
+    // The team track opens west, the mill east. A loop of 40 scale feet does not hold a car of 44.
+    let text = crate::testing::branch_text(1, MILL);
+    let long = "[place.town]\nname = \"Town\"\nrailroad = \"CHT\"\ntrack.loop = { use = \"runaround\", length = \"440 scale ft\"";
+    assert!(text.contains(long));
+    let short = text.replace(long, &long.replace("440", "40"));
+    let rows: &[Row<'_>] = &[("town/team", &[(1, None)])];
+    for (text, arrives) in [(&text, true), (&short, false)] {
+        let (trips, demand) = plan_of(&crate::testing::layout(text), rows, &[1]);
+        let trip = trip_of(&trips, &demand, 1);
+        assert_eq!(trip.stages == 1, arrives, "{trip:?}");
+        assert_eq!(trip.legs.is_empty(), !arrives);
+        assert_eq!(matches!(trip.told, Some(Hindrance::Banned(..))), !arrives);
+        assert!(trips.tasks.values().all(|task| arrives || task.cars.is_empty()));
+    }
+}

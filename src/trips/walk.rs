@@ -195,17 +195,11 @@ impl<'a> Walk<'a> {
         bans.at_call(question.car, self.call(step)).map(Box::from)
     }
 
-    /// Whether a car may be left on a track at a step; if switching refused it, that is what is in the way.
-    fn may_stand(&self, question: &mut Question<'_>, step: usize, track: TrackIx) -> bool {
-        let call = self.call(step);
-        let takes = self.network.may_switch(call, track)
-            && self.network.takes(track, question.car, question.passing.weight);
-        let refused = question.bans.filter(|_| takes && self.tonight(step));
-        if let Some(why) = refused.and_then(|bans| bans.on_track(question.car, call, track)) {
-            question.hindered(Hindrance::Banned(call, why.into()));
-            return false;
-        }
-        takes
+    /// Whether a car may be left on a track where it is on board.
+    fn may_stand(&self, question: &mut Question<'_>, aboard: &Aboard, track: TrackIx) -> bool {
+        let here = (self.call(aboard.at), self.tonight(aboard.at));
+        let from = (aboard.pulled == aboard.at).then(|| self.stands[aboard.from].track);
+        question.may_be_left(self.network, here, from, track)
     }
 
     /// Where the stage can be done at this call: with the last stage done it is there, or near; with
@@ -223,7 +217,7 @@ impl<'a> Walk<'a> {
         let (mut found, mut full): (Option<Found>, Option<Hindrance>) = (None, None);
         for target in goals.at(place) {
             let (track, spot) = (self.network.layout().track_of(*target), target.spot());
-            if !self.may_stand(question, aboard.at, track)
+            if !self.may_stand(question, &aboard, track)
                 || !self.network.may_serve(call, track, spot)
                 || (self.stands[aboard.from].track, self.stands[aboard.from].spot) == (track, spot)
             {
@@ -310,8 +304,7 @@ impl<'a> Walk<'a> {
         }
         let mut near: Option<Stand> = None;
         for track in &layout.places()[place].tracks {
-            if !question.room.may_wait_off_spot(layout, *track)
-                || !self.may_stand(question, aboard.at, *track)
+            if !question.room.may_wait_off_spot(layout, *track) || !self.may_stand(question, &aboard, *track)
             {
                 continue;
             }
@@ -344,7 +337,7 @@ impl<'a> Walk<'a> {
             if !waits_there
                 || from.track == *track
                 || (pulled_here && from.until == END && !self.network.opens_calls(*track, from.track))
-                || !self.may_stand(question, aboard.at, *track)
+                || !self.may_stand(question, &aboard, *track)
             {
                 continue;
             }
