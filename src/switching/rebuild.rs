@@ -21,7 +21,8 @@ use crate::layout::{End, TrackUse};
 /// Cars parked while others are reached, the last parked last.
 type Parked = Vec<(TrackIx, usize)>;
 
-/// Puts a track into its wanted order, which is given from west to east.
+/// Puts a track into its wanted order, which is given from west to east. Cars that come to stand deepest may be
+/// set aside first, to be coupled again outside of those that are drawn out before them.
 ///
 /// # Errors
 /// What stopped it; the site is then half worked and of no use.
@@ -31,6 +32,7 @@ pub(super) fn rebuild(
     end: End,
     wanted: &[OnTrack],
     goals: &Goals,
+    aside_first: bool,
 ) -> Result<(), Trouble> {
     let mut shut = vec![track];
     let mut front: Vec<(TrackIx, Vec<OnTrack>)> = Vec::new();
@@ -44,9 +46,9 @@ pub(super) fn rebuild(
             front.push((*before, row));
         }
     }
-    put_in_order(site, track, end, wanted, &Ground { shut: &shut, goals })?;
+    put_in_order(site, track, end, wanted, &Ground { shut: &shut, goals, aside_first })?;
     while let Some((before, row)) = front.pop() {
-        put_in_order(site, before, end, &row, &Ground { shut: &shut, goals })?;
+        put_in_order(site, before, end, &row, &Ground { shut: &shut, goals, aside_first: false })?;
     }
     Ok(())
 }
@@ -57,6 +59,8 @@ struct Ground<'g> {
     shut: &'g [TrackIx],
     /// What all tracks shall look like: cars that are at home on one need not be fetched back.
     goals: &'g Goals,
+    /// Whether the outermost cars of the cut are set aside before others are drawn out.
+    aside_first: bool,
 }
 
 /// Puts one track, with nothing before it, into its wanted order; cars are parked on no track that
@@ -74,11 +78,14 @@ fn put_in_order(
         goal.reverse();
     }
     let right = now.iter().rev().zip(goal.iter().rev()).take_while(|(is, shall)| is == shall).count();
-    if now.len() > right {
-        site.couple(track, end, now.len() - right)?;
-    }
     let mut parked = Parked::new();
     let mut left: &[OnTrack] = &goal[..goal.len() - right];
+    if now.len() > right {
+        let comes = if ground.aside_first { matching(&site.cut().cars, left) } else { 0 };
+        set_aside(site, ground, end, comes, &mut parked)?;
+        site.couple(track, end, now.len() - right)?;
+        fetch_all(site, end, &mut parked)?;
+    }
     while let Some(deepest) = left.last() {
         bring_outermost(site, ground, end, deepest.car, &mut parked)?;
         let count = matching(&site.cut().cars, left);
@@ -138,6 +145,17 @@ fn park(
         site.leave(at, end, cars, |_| None)?;
         count -= cars;
     }
+    set_aside(site, ground, end, count, parked)
+}
+
+/// Leaves the outermost cars of the cut somewhere else for a moment.
+fn set_aside(
+    site: &mut Site<'_>,
+    ground: &Ground<'_>,
+    end: End,
+    count: usize,
+    parked: &mut Parked,
+) -> Result<(), Trouble> {
     if count == 0 {
         return Ok(());
     }

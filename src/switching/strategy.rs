@@ -12,7 +12,7 @@ use crate::trips::Task;
 use crate::units::Tons;
 
 use super::fewest;
-use super::goals::Goals;
+use super::goals::{Goal, Goals};
 use super::make_up::{Blocks, Law, put_right};
 use super::parts::in_parts;
 use super::rebuild::rebuild;
@@ -264,9 +264,9 @@ fn pass(
                 continue;
             }
             let mut best: Option<Site<'_>> = None;
-            for wanted in goal.wanted(site, end) {
+            for (wanted, aside_first) in ways(site, goal, end) {
                 let mut trial = site.clone();
-                let rebuilt = rebuild(&mut trial, goal.track, end, &wanted, goals)
+                let rebuilt = rebuild(&mut trial, goal.track, end, &wanted, goals, aside_first)
                     .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
                 match rebuilt {
                     Ok(()) if best.as_ref().is_none_or(|best| so_far(&trial) < so_far(best)) => {
@@ -286,6 +286,25 @@ fn pass(
         }
     }
     trouble
+}
+
+/// The rows that a track may be put into from an end, each as it comes and, where cars stand on the track and
+/// some for it hang outermost on the cut, with these set aside first.
+fn ways(site: &Site<'_>, goal: &Goal, end: End) -> Vec<(Vec<OnTrack>, bool)> {
+    let comes = |wanted: &[OnTrack]| {
+        let outermost = site.cut().cars.last();
+        !site.row(goal.track).is_empty()
+            && outermost.is_some_and(|car| wanted.iter().any(|on| on.car == *car))
+    };
+    let mut ways: Vec<(Vec<OnTrack>, bool)> = Vec::new();
+    for wanted in goal.wanted(site, end) {
+        if comes(&wanted) {
+            ways.push((wanted.clone(), true));
+        }
+        ways.push((wanted, false));
+    }
+    ways.sort_by_key(|(_, aside_first)| *aside_first);
+    ways
 }
 
 /// Leaves the cut with the rest of the train.

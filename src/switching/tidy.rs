@@ -54,3 +54,38 @@ fn goes_on(before: &Handling, after: &Handling) -> bool {
         && (before.track, before.end) == (after.track, after.end)
         && (after.movement == Movement::Couple || before.cars.iter().all(|on| on.spot.is_none()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::{CarIx, Ix, SpotIx, TrackIx};
+    use crate::layout::End;
+
+    fn handling(movement: Movement, end: End, cars: &[(usize, Option<usize>)]) -> Handling {
+        let on = |(car, spot): &(usize, Option<usize>)| OnTrack {
+            car: CarIx::new(*car),
+            spot: spot.map(SpotIx::new),
+        };
+        Handling { movement, track: TrackIx::new(0), end, cars: cars.iter().map(on).collect() }
+    }
+
+    #[test]
+    fn cars_that_are_put_back_as_they_stood_need_not_be_coupled() {
+        let coupled = handling(Movement::Couple, End::West, &[(1, None), (2, Some(5))]);
+        let back = |end, spot| handling(Movement::Leave, end, &[(2, spot)]);
+        assert!(again(&coupled, &back(End::West, Some(5))));
+        // Not if it comes to another spot, or was left at the other end.
+        assert!(!again(&coupled, &back(End::West, None)));
+        assert!(!again(&coupled, &back(End::East, Some(5))));
+        assert!(again(&back(End::West, None), &coupled));
+    }
+
+    #[test]
+    fn two_cuts_left_one_before_the_other_are_one() {
+        let leave = |car, spot| handling(Movement::Leave, End::East, &[(car, spot)]);
+        assert!(goes_on(&leave(1, None), &leave(2, Some(5))));
+        // The spot of the first would be lost.
+        assert!(!goes_on(&leave(1, Some(4)), &leave(2, None)));
+        assert!(!goes_on(&leave(1, None), &handling(Movement::Couple, End::East, &[(1, None)])));
+    }
+}

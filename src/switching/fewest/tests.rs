@@ -103,6 +103,17 @@ fn what_is_in_the_way_and_at_home_on_another_track_is_left_there_for_good() {
 }
 
 #[test]
+fn a_car_that_comes_to_stand_behind_one_that_holds_is_coupled_outside_of_it() {
+    // 2 holds at the middle door of the mill, 1 comes for the far one. Leave 1 aside, couple 2, couple 1, and
+    // leave both: 4. Coupling 2 first, and leaving it aside until 1 is in, takes 5.
+    let layout = branch(2, MORE);
+    let before = standing(&layout, &[("yard/in", &[(1, None)]), ("town/mill", &[(2, Some(1))])]);
+    let asked = || [task(&[1], &[]), task(&[], &[set(&layout, 1, "town/mill", Some(0))]), Task::default()];
+    assert_eq!(at_town(&layout, &before, asked(), 0), Some((4, false)));
+    assert_eq!(at_town(&layout, &before, asked(), 1000), Some((4, true)));
+}
+
+#[test]
 fn a_budget_of_nothing_proves_nothing() {
     let layout = branch(1, MORE);
     let before = standing(&layout, &[("town/dock", &[(1, None)])]);
