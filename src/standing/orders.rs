@@ -1,6 +1,6 @@
 //! The orders that are not yet done, in the order in which they came due, and found by their ids.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::{Deref, DerefMut};
 
 use super::Order;
@@ -43,6 +43,19 @@ impl Orders {
         self.by_id.remove(id);
         self.numbers.remove(place);
         Some(self.list.remove(place))
+    }
+
+    /// Takes many orders off in one pass; those that are there.
+    pub fn remove_all(&mut self, ids: &[Id]) {
+        let gone: BTreeSet<u64> = ids.iter().filter_map(|id| self.by_id.remove(id)).collect();
+        if gone.is_empty() {
+            return;
+        }
+        let stays: Vec<bool> = self.numbers.iter().map(|number| !gone.contains(number)).collect();
+        let mut place = stays.iter();
+        self.list.retain(|_| *place.next().expect("there is one for each"));
+        let mut place = stays.iter();
+        self.numbers.retain(|_| *place.next().expect("there is one for each"));
     }
 
     /// Keeps those of which this is true.
@@ -105,6 +118,7 @@ mod tests {
         }
         assert_eq!(orders.remove(&order(9).id), Some(order(9)));
         assert_eq!(orders.remove(&order(9).id), None);
+        orders.remove_all(&[order(9).id]);
         orders.push(order(9));
         orders.retain(|order| order.set != 7);
         assert_eq!(orders.iter().map(|order| order.set).collect::<Vec<_>>(), [4, 1, 3, 9]);

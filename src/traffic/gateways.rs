@@ -6,7 +6,7 @@
 //! time (rule 10), one that has taken more than it brought brings cars back empty, those that have a
 //! home elsewhere, the longest away first.
 
-use super::release::finish;
+use super::release::{finish, take_off};
 use super::{Demand, Hand};
 use crate::ids::{CarIx, CommodityIx, GatewayIx, TrackIx};
 use crate::layout::{Lane, LaneEnd, Layout, LoadLook};
@@ -47,8 +47,10 @@ pub(super) fn ways_in(
         }
     };
     let first = (0..likely.len()).filter(move |at| !likely[..*at].contains(&likely[*at]));
-    let others =
-        layout.gateways().indices().filter(move |gateway| others && !likely.contains(&Some(*gateway)));
+    // Asked for every car that is away: where no other gateway counts, none is looked at.
+    let looked_at = if others { layout.gateways().len() } else { 0 };
+    let others = layout.gateways().indices().take(looked_at);
+    let others = others.filter(move |gateway| !likely.contains(&Some(*gateway)));
     first.filter_map(move |at| likely[at]).chain(others).map(move |gateway| (gateway, rest(gateway)))
 }
 
@@ -107,6 +109,7 @@ fn may_run(network: &Network<'_>, car: CarIx) -> bool {
 /// Lifts what stands on a gateway's tracks and is bound out through it.
 pub(super) fn lift(network: &Network<'_>, demand: &mut Demand, session: i32) {
     let layout = network.layout();
+    let told = demand.news.len();
     for (gateway, described) in layout.gateways().iter() {
         if !described.existence.on(network.date()) {
             continue;
@@ -119,6 +122,7 @@ pub(super) fn lift(network: &Network<'_>, demand: &mut Demand, session: i32) {
             }
         }
     }
+    take_off(demand, told);
 }
 
 fn lift_car(

@@ -12,6 +12,7 @@ use crate::standing::{Condition, Standing};
 /// Turns loading into loaded, and unloading into empty, where the time is up.
 pub(super) fn release(network: &Network<'_>, demand: &mut Demand, session: i32, chance: Chance) {
     let cars: Vec<CarIx> = demand.standing.cars().map(|(car, _)| car).collect();
+    let told = demand.news.len();
     for car in cars {
         let (order, unloads) = match &demand.standing.car(car).condition {
             Condition::Loading { order, ready } if *ready <= session => (order.clone(), false),
@@ -38,6 +39,7 @@ pub(super) fn release(network: &Network<'_>, demand: &mut Demand, session: i32, 
             demand.hands.push(Hand::Released(car, Some(lading)));
         }
     }
+    take_off(demand, told);
 }
 
 /// The customer that has a car of a lane in hand.
@@ -106,9 +108,17 @@ fn refused(network: &Network<'_>, demand: &mut Demand, car: CarIx, order: &Id) {
     );
 }
 
-/// Takes an order off the open ones: it is done.
+/// Tells of an order that it is done. Whoever says so of many takes them off the open ones in one pass
+/// ([`take_off`]).
 pub(super) fn finish(demand: &mut Demand, order: &Id, why: String) {
-    if let Some(order) = demand.standing.orders.remove(order) {
+    if let Some(order) = demand.standing.order(order).cloned() {
         demand.news.push(News { order, outcome: Outcome::Done, why: why.into() });
     }
+}
+
+/// Takes the orders off that were told to be done since there was so much news.
+pub(super) fn take_off(demand: &mut Demand, since: usize) {
+    let done = demand.news[since..].iter().filter(|news| news.outcome == Outcome::Done);
+    let done: Vec<Id> = done.map(|news| news.order.id.clone()).collect();
+    demand.standing.orders.remove_all(&done);
 }

@@ -74,12 +74,23 @@ fn legs(network: &Network<'_>, at: &BTreeMap<PlaceIx, Vec<SpotTarget>>) -> Vec<u
     for place in at.keys() {
         waits[*place] = 0;
     }
-    for session in table.chunks_exact_mut(calls.len().max(1)).rev() {
+    for number in (0..SESSIONS).rev() {
+        let session = &mut table[number * calls.len()..(number + 1) * calls.len()];
+        let mut better = false;
         for (number, (place, next)) in calls.iter().enumerate().rev() {
             let rides = next.map_or(NEVER, |next| session[next.place()]);
-            let legs = rides.min(waits[*place]);
+            let waiting = &mut waits[*place];
+            let legs = rides.min(*waiting);
             session[number] = legs;
-            waits[*place] = waits[*place].min(legs.saturating_add(1));
+            better |= legs.saturating_add(1) < *waiting;
+            *waiting = (*waiting).min(legs.saturating_add(1));
+        }
+        if !better {
+            // Nothing is nearer than a session later, and will not be: the sessions before are the same.
+            let same = session.to_vec();
+            let earlier = table[..number * calls.len()].chunks_exact_mut(calls.len().max(1));
+            earlier.for_each(|session| session.copy_from_slice(&same));
+            break;
         }
     }
     table
