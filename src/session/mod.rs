@@ -32,8 +32,6 @@ pub use asked::Asked;
 
 pub use crate::traffic::{found, found_bad_order, gives_up};
 
-use std::cell::RefCell;
-
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec};
 use crate::layout::Layout;
@@ -122,23 +120,21 @@ pub fn plan_asked(layout: &Layout, standing: &Standing, request: &Request, asked
         number: standing.session + 1,
         chance: Chance::new(request.seed),
         pace: asked.pace.unwrap_or(*layout.pace()),
-        memory: RefCell::default(),
+        known: sized::Known::new(),
     };
     let mut shape = asked::Shape::default();
     for job in &asked.without {
         shape.drop(*job, "the host leaves it out");
     }
-    let (shape, given) = match &asked.people {
+    let (made, shape, given) = match &asked.people {
         Some(people) => {
-            let (shape, given) = sized::sized(&session, shape, people);
-            (shape, Some(given))
+            let sized::Step { made, shape, given, in_row: _ } = sized::sized(&session, shape, people);
+            (made, shape, Some(given))
         }
-        None => (shape, None),
+        None => (session.made(&shape), shape, None),
     };
-    session.made(&shape, |made| {
-        let plan = assemble::assemble(made, request, &session.pace, &shape, given.as_ref());
-        Planned { plan, after: made.after.clone() }
-    })
+    let plan = assemble::assemble(&made, request, &session.pace, &shape, given.as_ref());
+    Planned { plan, after: made.after }
 }
 
 /// The standing before the first session: what yesterday would have left.
@@ -168,24 +164,32 @@ pub fn first_standing(layout: &Layout, seed: u64) -> Standing {
         let shape = asked::Shape::default();
         let network = Network::new(layout, layout.settings().days.of_session(session));
         let chance = Chance::new(seed);
-        standing = make(&network, &standing, session, chance, Care::Quick, &shape, &mut memory).after;
+        let demand = traffic::due(&network, &standing, session, chance);
+        let start = Start { before: &standing, session, chance, demand };
+        standing = make(&network, start, Care::Quick, &shape, &mut memory).after;
     }
     // What gateways brought and took is counted from the first session that is run.
     standing.passed = IxVec::filled(Passed::default(), layout.gateways().len());
     standing
 }
 
-/// Runs the stages.
-fn make<'a>(
-    network: &'a Network<'a>,
+/// What a session begins with.
+struct Start<'a> {
     before: &'a Standing,
     session: i32,
     chance: Chance,
+    demand: Demand,
+}
+
+/// Runs the stages after traffic.
+fn make<'a>(
+    network: &'a Network<'a>,
+    start: Start<'a>,
     care: Care,
     shape: &asked::Shape,
     memory: &mut Memory,
 ) -> Made<'a> {
-    let mut demand = traffic::due_leaning(network, before, session, chance, &shape.leans);
+    let Start { before, session, chance, mut demand } = start;
     let (trips, worked) = fit(network, &mut demand, chance, care, shape.bans(network), memory);
     stage(&mut demand, &worked.staged);
     let mut after = demand.standing.clone();

@@ -196,28 +196,40 @@ pub type Leans = BTreeMap<LaneIx, Lean>;
 
 /// What is due in a session, and where every car wants to go.
 pub fn due(network: &Network<'_>, standing: &Standing, session: i32, chance: Chance) -> Demand {
-    due_leaning(network, standing, session, chance, &Leans::new())
+    Opening::of(network, standing, session, chance).due(network, &Leans::new())
 }
 
-/// The same, where some lanes lean.
-pub fn due_leaning(
-    network: &Network<'_>,
-    standing: &Standing,
+/// A session before its orders come due: the same, whichever jobs run and however its lanes lean.
+#[derive(Clone, Debug)]
+pub struct Opening {
+    demand: Demand,
     session: i32,
     chance: Chance,
-    leans: &Leans,
-) -> Demand {
-    let mut demand = Demand::of(standing.clone());
-    release::release(network, &mut demand, session, chance);
-    repair::mend(network, &mut demand, session);
-    gateways::lift(network, &mut demand, session);
-    orders::come_due(network, &mut demand.standing, session, chance, leans);
-    fill::fill(network, &mut demand, session, chance);
-    gateways::bring_back(network, &mut demand, session);
-    repair::inspect_arrivals(network, &mut demand, session, chance);
-    wishes::serve_in_place(network, &mut demand);
-    wishes::wishes(network, &mut demand);
-    customers::shut(network, &mut demand);
-    demand.kept = on_hand::kept_too_long(network, &demand.standing, session);
-    demand
+    owed: orders::Owed,
+}
+
+impl Opening {
+    /// What customers have released and what leaves, and what every lane owes.
+    pub fn of(network: &Network<'_>, standing: &Standing, session: i32, chance: Chance) -> Self {
+        let mut demand = Demand::of(standing.clone());
+        release::release(network, &mut demand, session, chance);
+        repair::mend(network, &mut demand, session);
+        gateways::lift(network, &mut demand, session);
+        let owed = orders::Owed::of(network, &mut demand.standing, session, chance);
+        Opening { demand, session, chance, owed }
+    }
+
+    /// What is due where some lanes lean, and where every car wants to go.
+    pub fn due(self, network: &Network<'_>, leans: &Leans) -> Demand {
+        let Opening { mut demand, session, chance, owed } = self;
+        owed.come_due(network.layout(), &mut demand.standing, session, leans);
+        fill::fill(network, &mut demand, session, chance);
+        gateways::bring_back(network, &mut demand, session);
+        repair::inspect_arrivals(network, &mut demand, session, chance);
+        wishes::serve_in_place(network, &mut demand);
+        wishes::wishes(network, &mut demand);
+        customers::shut(network, &mut demand);
+        demand.kept = on_hand::kept_too_long(network, &demand.standing, session);
+        demand
+    }
 }

@@ -19,39 +19,68 @@ use crate::network::Network;
 use crate::standing::{Order, Standing};
 use crate::units::Weekdays;
 
-/// Adds the orders that come due in a session.
-pub(super) fn come_due(
-    network: &Network<'_>,
-    standing: &mut Standing,
-    session: i32,
-    chance: Chance,
-    leans: &Leans,
-) {
-    let layout = network.layout();
-    for (ix, lane) in layout.lanes().iter() {
-        let works = works(layout, lane);
-        let day = days_run(layout, ix, works, FIRST_COUNTED, session);
-        let in_gap = lane.gap.count() > 1 && !day.is_multiple_of(lane.gap.count());
-        if !runs(layout, ix, session) || !works.has(network.date().weekday()) || in_gap {
-            continue;
+/// What the lanes that run in a session owe by then.
+#[derive(Clone, Debug)]
+pub(super) struct Owed(Vec<(LaneIx, By)>);
+
+impl Owed {
+    /// What is owed, with everything drawn that does not depend on how lanes lean. A lane that is new, or
+    /// described otherwise than it was, is counted on from where it is.
+    pub(super) fn of(network: &Network<'_>, standing: &mut Standing, session: i32, chance: Chance) -> Self {
+        let layout = network.layout();
+        let mut owed = Vec::new();
+        for (ix, lane) in layout.lanes().iter() {
+            let works = works(layout, lane);
+            let day = days_run(layout, ix, works, FIRST_COUNTED, session);
+            let in_gap = lane.gap.count() > 1 && !day.is_multiple_of(lane.gap.count());
+            if !runs(layout, ix, session) || !works.has(network.date().weekday()) || in_gap {
+                continue;
+            }
+            owed.push((ix, due(layout, ix, day, standing, chance)));
         }
-        let due = due(layout, ix, day, standing, Wobble { chance, lean: leans.get(&ix).copied() });
-        let first = standing.due_so_far[ix] + 1;
-        for number in first..=due {
-            let set = first + (number - first) / lane.together * lane.together;
-            let id = Id::from(format!("{}#{number}", lane.id));
-            standing.orders.push(Order { id, lane: ix, due: session, set, car: None });
+        Owed(owed)
+    }
+
+    /// Adds the orders that come due in the session.
+    pub(super) fn come_due(self, layout: &Layout, standing: &mut Standing, session: i32, leans: &Leans) {
+        for (ix, by) in self.0 {
+            let lane = &layout.lanes()[ix];
+            let by_now = i64::from(by.leaning(leans.get(&ix).copied()));
+            let due = u32::try_from(by_now + i64::from(standing.due_shift[ix])).unwrap_or(0);
+            let first = standing.due_so_far[ix] + 1;
+            for number in first..=due {
+                let set = first + (number - first) / lane.together * lane.together;
+                let id = Id::from(format!("{}#{number}", lane.id));
+                standing.orders.push(Order { id, lane: ix, due: session, set, car: None });
+            }
+            standing.due_so_far[ix] = standing.due_so_far[ix].max(due);
         }
-        standing.due_so_far[ix] = standing.due_so_far[ix].max(due);
     }
 }
 
-/// How many orders of a lane are due by its so many-th day at its rate, without the unevenness of days.
-pub(super) fn steady(layout: &Layout, lane: &Lane, day: u32) -> u32 {
-    let (above, days) = rate(lane, works(layout, lane));
-    let below = days * u64::from(lane.together);
-    let sets = (above * u64::from(day) + phase(lane, below)) / below;
-    u32::try_from(sets).unwrap_or(u32::MAX / lane.together) * lane.together
+/// A lane at its rate, without the unevenness of days.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Steady {
+    /// Sets in a day, as a fraction, and the phase over the same denominator.
+    above: u64,
+    below: u64,
+    phase: u64,
+    together: u32,
+}
+
+impl Steady {
+    /// Of a lane.
+    pub(super) fn of(layout: &Layout, lane: &Lane) -> Self {
+        let (above, days) = rate(lane, works(layout, lane));
+        let below = days * u64::from(lane.together);
+        Steady { above, below, phase: phase(lane, below), together: lane.together }
+    }
+
+    /// How many orders are due by the lane's so many-th day.
+    pub(super) fn due(self, day: u32) -> u32 {
+        let sets = (self.above * u64::from(day) + self.phase) / self.below;
+        u32::try_from(sets).unwrap_or(u32::MAX / self.together) * self.together
+    }
 }
 
 /// The days of the week that a lane's rate is counted by.
@@ -59,20 +88,20 @@ pub(super) fn works(layout: &Layout, lane: &Lane) -> Weekdays {
     if lane.rate.per == Duration::Session { Weekdays::EVERY } else { lane_works(layout, lane) }
 }
 
-/// How many orders of a lane are due by its so many-th day, counted on from those that came due so far.
-fn due(layout: &Layout, ix: LaneIx, day: u32, standing: &mut Standing, wobble: Wobble) -> u32 {
+/// How many orders of a lane are due by its so many-th day; its shift is set so that they count on from
+/// those that came due so far.
+fn due(layout: &Layout, ix: LaneIx, day: u32, standing: &mut Standing, chance: Chance) -> By {
     let lane = &layout.lanes()[ix];
     let works = works(layout, lane);
     // What came due since the last day on which it had orders is owed, and no more.
-    let drawn = Wobble { lean: None, ..wobble };
-    let before = || due_by(lane, works, day.saturating_sub(lane.gap.count().max(1)), drawn);
+    let before = || due_by(lane, works, day.saturating_sub(lane.gap.count().max(1)), chance).drawn;
     if standing.due_so_far[ix] == 0 {
         // A new lane, or the very first session: it does not owe what it never ran.
         (standing.due_so_far[ix], standing.due_shift[ix]) = (before(), 0);
     }
     let so_far = standing.due_so_far[ix];
-    let by_now = i64::from(due_by(lane, works, day, wobble));
-    let owed = by_now + i64::from(standing.due_shift[ix]) - i64::from(so_far);
+    let by_now = due_by(lane, works, day, chance);
+    let owed = i64::from(by_now.drawn) + i64::from(standing.due_shift[ix]) - i64::from(so_far);
     let (above, below) = rate(lane, works);
     let in_a_gap = (above * u64::from(lane.gap.count().max(1))).div_ceil(below);
     let most =
@@ -82,23 +111,23 @@ fn due(layout: &Layout, ix: LaneIx, day: u32, standing: &mut Standing, wobble: W
         let shift = i64::from(so_far) - i64::from(before());
         standing.due_shift[ix] = i32::try_from(shift).unwrap_or(0);
     }
-    u32::try_from(by_now + i64::from(standing.due_shift[ix])).unwrap_or(0)
+    by_now
 }
 
-/// How far a lane strays on a day: drawn, or all the way to one side on the day that is asked for.
-#[derive(Clone, Copy)]
-struct Wobble {
-    chance: Chance,
-    lean: Option<Lean>,
+/// How many orders of a lane are due by a day: as drawn, and where it leans all the way to one side on it.
+#[derive(Clone, Copy, Debug)]
+struct By {
+    late: u32,
+    drawn: u32,
+    early: u32,
 }
 
-impl Wobble {
-    fn on(self, lane: &Lane, day: u32, now: u32, most: u64) -> u64 {
-        match self.lean.filter(|_| day == now) {
-            Some(Lean::Early) => most,
-            Some(Lean::Late) => 0,
-            None if most == 0 => 0,
-            None => self.chance.stream("wobble", &format!("{}|{day}", lane.id)).below(most + 1),
+impl By {
+    const fn leaning(self, lean: Option<Lean>) -> u32 {
+        match lean {
+            Some(Lean::Late) => self.late,
+            None => self.drawn,
+            Some(Lean::Early) => self.early,
         }
     }
 }
@@ -110,21 +139,34 @@ fn rate(lane: &Lane, works: Weekdays) -> (u64, u64) {
 }
 
 /// How many orders of a lane are due by its so many-th day.
-fn due_by(lane: &Lane, works: Weekdays, now: u32, wobble: Wobble) -> u32 {
+fn due_by(lane: &Lane, works: Weekdays, now: u32, chance: Chance) -> By {
     // Sets, not cars, come due, so `together` goes below the line.
     let (above, days) = rate(lane, works);
     let below = days * u64::from(lane.together);
     let phase = phase(lane, below);
     let stray = u64::from(lane.spread) * below / u64::from(lane.together);
-    // Early wobbles may have been larger: the total never falls.
+    // A wobble goes from 0 to the spread, and half the spread is taken off.
+    let sets =
+        |day: u32, wobble: u64| (above * u64::from(day) + phase + wobble).saturating_sub(stray / 2) / below;
+    let drawn = |day: u32| match stray {
+        0 => sets(day, 0),
+        _ => sets(day, chance.stream("wobble", &format!("{}|{day}", lane.id)).below(stray + 1)),
+    };
+    // Early wobbles may have been larger: the total never falls. The further back a day, the less it can
+    // come to at most.
     let reach = u32::try_from(stray / above.max(1)).unwrap_or(u32::MAX).saturating_add(1).min(now);
-    let sets = (now - reach..=now).map(|day| {
-        let wobble = wobble.on(lane, day, now, stray);
-        // The wobble is drawn from 0 to the spread, and half the spread taken off.
-        (above * u64::from(day) + phase + wobble).saturating_sub(stray / 2) / below
-    });
-    let sets = sets.max().unwrap_or(0);
-    u32::try_from(sets).unwrap_or(u32::MAX / lane.together) * lane.together
+    let mut earlier = 0;
+    for day in (now - reach..now).rev() {
+        if sets(day, stray) <= earlier {
+            break;
+        }
+        earlier = earlier.max(drawn(day));
+    }
+    let cars = |sets: u64| {
+        let sets = u32::try_from(sets.max(earlier)).unwrap_or(u32::MAX / lane.together);
+        sets * lane.together
+    };
+    By { late: cars(sets(now, 0)), drawn: cars(drawn(now)), early: cars(sets(now, stray)) }
 }
 
 /// The phase of a lane: drawn from its id alone, so that no seed moves it.
@@ -163,6 +205,11 @@ carloads = "{rate}"
         )
     }
 
+    fn come_due(network: &Network<'_>, standing: &mut Standing, session: i32, seed: u64) {
+        let owed = Owed::of(network, standing, session, Chance::new(seed));
+        owed.come_due(network.layout(), standing, session, &Leans::new());
+    }
+
     /// How many orders come due in each of so many sessions, seeds changing from session to session.
     fn due(layout: &Layout, sessions: i32) -> Vec<usize> {
         let mut standing = Standing::shelved(layout);
@@ -170,13 +217,7 @@ carloads = "{rate}"
             .map(|session| {
                 let network = Network::new(layout, layout.settings().days.of_session(session));
                 let before = standing.orders.len();
-                come_due(
-                    &network,
-                    &mut standing,
-                    session,
-                    Chance::new(session.unsigned_abs().into()),
-                    &Leans::new(),
-                );
+                come_due(&network, &mut standing, session, session.unsigned_abs().into());
                 standing.orders.len() - before
             })
             .collect()
@@ -324,13 +365,7 @@ ships.flour = ["mill"]
             for session in sessions {
                 let network = Network::new(layout, layout.settings().days.of_session(session));
                 let had = standing.orders.len();
-                come_due(
-                    &network,
-                    &mut standing,
-                    session,
-                    Chance::new(session.unsigned_abs().into()),
-                    &Leans::new(),
-                );
+                come_due(&network, &mut standing, session, session.unsigned_abs().into());
                 totals.push(standing.orders.len() - had);
             }
             totals
@@ -352,7 +387,7 @@ ships.flour = ["mill"]
         let layout = lane("10 a week", "");
         let mut standing = Standing::shelved(&layout);
         let network = Network::new(&layout, layout.settings().days.of_session(200));
-        come_due(&network, &mut standing, 200, Chance::new(1), &Leans::new());
+        come_due(&network, &mut standing, 200, 1);
         assert!(standing.orders.len() <= 4, "{}", standing.orders.len());
         assert!(standing.due_so_far[LaneIx::new(0)] > 100);
     }

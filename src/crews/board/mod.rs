@@ -124,8 +124,16 @@ impl Job {
 ///
 /// Without people there is nothing to deal: then nobody is given anything.
 pub fn solve(board: &Board, budget: u32) -> Dealt {
+    solve_from(board, &[], budget)
+}
+
+/// The same, where jobs were given to these hands before, on a board much like this one: the search begins with
+/// what is better. Hands of another number of jobs do not count.
+pub fn solve_from(board: &Board, before: &[Hands], budget: u32) -> Dealt {
     let ahead = Ahead::new(board);
-    let first = deal::improved(board, &ahead, deal::deal(board, &ahead));
+    let dealt = deal::deal(board, &ahead);
+    let known = before.len() == dealt.len() && score(board, &ahead, before) < score(board, &ahead, &dealt);
+    let first = deal::improved(board, &ahead, if known { before.to_vec() } else { dealt });
     search::search(board, &ahead, first, budget)
 }
 

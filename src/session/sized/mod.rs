@@ -3,36 +3,53 @@
 //! The session is planned, its jobs are handed out, and while it does not fit, it is made smaller
 //! ([`shrink`]): orders are held back within the spread of their lanes, then the least urgent cars of
 //! the job that holds everybody up; where there are far too few people, jobs do not run, in the host's
-//! order. Where much time is left, orders are drawn forward ([`stretch`]). Every step plans anew; the
-//! number of steps is fixed.
+//! order. Where much time is left, orders are drawn forward ([`stretch`]). Between what fits and what does
+//! not, halfway shapes are tried, and the one that keeps everybody busiest is taken. Every step plans anew,
+//! but for what is [`known`] already; the number of steps is fixed.
 //!
 //! People take jobs one after the other, while the row of the calls may want one person in two places.
 //! Then the row is put in the order in which the people can do it, and planned on again.
 
+mod known;
 mod shrink;
 mod stretch;
 
-use std::cell::RefCell;
-use std::ops::ControlFlow::{Break, Continue};
+pub(super) use known::Known;
 
 use crate::chance::Chance;
 use crate::crews::board::{self, Board, Hands, Score, Times};
 use crate::crews::{self, CallBoard, CallTime, People};
 use crate::ids::{CallIx, IxVec, JobIx};
 use crate::layout::{Layout, Pace};
-use crate::network::Network;
 use crate::standing::Standing;
-use crate::switching::Memory;
 
+use super::Made;
 use super::asked::Shape;
-use super::{Care, Made, make};
+use stretch::Spread;
 
-/// The most steps in which a session is made smaller or larger.
+/// The most steps in which a session is made smaller, or jobs are taken in again.
 const STEPS: usize = 32;
 
+/// The most shapes tried between one that fits and one that does not.
+const BETWEEN: usize = 5;
+
+/// The most steps there ever are: smaller ones and those with other jobs; those with parts of jobs; seven times between two shapes; and the
+/// first, those that [`busier`] begins with, and the last.
+const MOST_STEPS: usize = 2 * STEPS + PARTS * (BETWEEN + 2) + 7 * BETWEEN + 6;
+
 /// How many nodes the search for who takes which job looks at in each step: the last step's jobs are dealt out
-/// with ten times as many.
-const BUDGET: u32 = board::BUDGET / 10;
+/// with the whole budget.
+const BUDGET: u32 = board::BUDGET / 12;
+
+/// The share of the hours that everybody shall work at least if there is work for it: two hours of three (common
+/// practice, no source).
+const ENOUGH: (u32, u32) = (2, 3);
+
+/// How many of the jobs that were left out are looked at whether a part of them fits.
+const PARTS: usize = 3;
+
+/// The share of the hours, in hundredths, after which a session that ends is not made longer any more.
+const WHOLE: u32 = 95;
 
 /// What is planned: the same for every step.
 pub(super) struct Session<'a> {
@@ -41,8 +58,7 @@ pub(super) struct Session<'a> {
     pub(super) number: i32,
     pub(super) chance: Chance,
     pub(super) pace: Pace,
-    /// What its calls came to in the steps before.
-    pub(super) memory: RefCell<Memory>,
+    pub(super) known: Known<'a>,
 }
 
 /// Jobs handed out.
@@ -59,132 +75,309 @@ pub(super) struct Given {
 }
 
 /// A step: a shape, and what came of it.
-struct Step {
+pub(super) struct Step<'s> {
+    pub(super) made: Made<'s>,
+    pub(super) shape: Shape,
+    pub(super) given: Given,
+    /// Whether people can follow the row of the calls as it is.
+    pub(super) in_row: bool,
+}
+
+/// A shape that is too large, and by how many minutes.
+#[derive(Clone, Debug)]
+struct Large {
     shape: Shape,
-    given: Given,
-    /// The next smaller shape, where this one does not fit.
-    smaller: Option<Shape>,
+    over: u32,
 }
 
-impl Step {
-    fn new(made: &Made<'_>, shape: &Shape, given: Given) -> Self {
-        let late = given.score.late > 0;
-        let smaller = late.then(|| shrink::smaller(made, shape, &given)).flatten();
-        Step { shape: shape.clone(), given, smaller }
+impl Step<'_> {
+    /// What does not fit.
+    fn large(&self) -> Large {
+        Large { shape: self.shape.clone(), over: self.given.score.late }
     }
-}
 
-impl Session<'_> {
-    /// Plans the session in a shape, and does something with what was made.
-    pub(super) fn made<T>(&self, shape: &Shape, with: impl FnOnce(&Made<'_>) -> T) -> T {
-        let date = self.layout.settings().days.of_session(self.number);
-        let network = Network::running(self.layout, date, &shape.runs);
-        let (number, chance) = (self.number, self.chance);
-        let memory = || self.memory.borrow_mut();
-        let made = make(&network, self.standing, number, chance, Care::Full, shape, &mut memory());
-        with(&made)
+    const fn late(&self) -> bool {
+        self.given.score.late > 0
+    }
+
+    /// Whether there is enough to do for everybody, but not everybody has it.
+    fn unshared(&self) -> bool {
+        let board = &self.given.board.board;
+        let enough = board.hours * self.given.people.count * ENOUGH.0;
+        !self.late() && !self.busy() && self.given.all() * ENOUGH.1 >= enough
+    }
+
+    /// Whether any car is moved.
+    fn worked(&self) -> bool {
+        self.made.worked.calls.values().any(|call| !call.handlings.is_empty())
+    }
+
+    /// Whether everybody has enough to do.
+    fn busy(&self) -> bool {
+        self.given.least() * ENOUGH.1 >= self.given.board.board.hours * ENOUGH.0
+    }
+
+    /// This step, or another one that leaves whoever works least more to do.
+    fn busier(self, other: Self) -> Self {
+        if other.given.least() > self.given.least() { other } else { self }
+    }
+
+    /// Whether everybody has enough to do until the end.
+    fn whole(&self) -> bool {
+        self.busy() && self.given.times.latest() * 100 >= self.given.board.board.hours * WHOLE
     }
 }
 
 /// The shape in which the session fits the people best, and who does what in it.
-pub(super) fn sized(session: &Session<'_>, asked: Shape, people: &People) -> (Shape, Given) {
-    let mut best = step(session, asked, people);
-    let mut tried = Tried::default();
+pub(super) fn sized<'s>(session: &'s Session<'_>, asked: Shape, people: &People) -> Step<'s> {
+    let mut best = session.step(asked, people, None);
+    let whole = best.large();
+    let mut too_large = None;
     for _ in 0..STEPS {
-        let late = best.given.score.late > 0;
-        let next = if late { best.smaller.take() } else { tried.larger(session, &best) };
-        let Some(shape) = next else { break };
-        let other = step(session, shape, people);
-        // What is made smaller is gone on with; what is made larger counts only if it still fits.
-        if late || other.given.score.late == 0 {
+        let Some(shape) =
+            best.late().then(|| shrink::smaller(&best.made, &best.shape, &best.given)).flatten()
+        else {
+            break;
+        };
+        let smaller = session.step(shape, people, Some(&best));
+        too_large = Some(std::mem::replace(&mut best, smaller).large());
+    }
+    if best.late() {
+        let step = if best.in_row { best } else { session.in_row(best.shape, &best.given) };
+        return best_dealt(step, board::BUDGET);
+    }
+    let mut best = with_other_jobs(session, best, people);
+    best = with_part_of_a_job(session, best, people);
+    if let Some(large) = too_large {
+        best = between(session, best, (large, Spread::Late), people);
+    }
+    if whole.over > 0 && !best.busy() {
+        best = between(session, best, (whole.clone(), Spread::Early), people);
+    }
+    best = busier(session, best, people);
+    if whole.over > 0 && !best.busy() {
+        best = between(session, best, (whole, Spread::Late), people);
+    }
+    best_dealt(best, board::BUDGET)
+}
+
+/// What fits, with more of the work that holds nobody up, until everybody has enough to do.
+fn busier<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step<'s> {
+    let mut best = fits;
+    let mut tried: Option<Large> = None;
+    let ways: [(Larger, Spread); 4] = [
+        (stretch::given_back, Spread::Late),
+        (stretch::given_back, Spread::Early),
+        (stretch::drawn_forward, Spread::Late),
+        (stretch::drawn_forward, Spread::Early),
+    ];
+    for (larger, spread) in ways {
+        let Some(shape) = (!best.busy()).then(|| larger(session.layout, &best.shape, &best.given)).flatten()
+        else {
+            continue;
+        };
+        let same = |large: &Large| large.shape.leans == shape.leans && large.shape.held == shape.held;
+        let large = if let Some(large) = tried.take().filter(same) {
+            large
+        } else {
+            let step = session.step(shape, people, Some(&best));
+            if !step.late() {
+                // All of it fits: nobody is busier for less.
+                if step.given.least() >= best.given.least() {
+                    best = step;
+                }
+                continue;
+            }
+            step.large()
+        };
+        tried = Some(large.clone());
+        best = between(session, best, (large, spread), people);
+    }
+    best
+}
+
+/// A way to make a shape larger.
+type Larger = fn(&Layout, &Shape, &Given) -> Option<Shape>;
+
+/// What fits, without the jobs that it leaves nothing to do, and with those taken in again that were left out and
+/// for which there is time after all.
+fn with_other_jobs<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step<'s> {
+    let mut best = fits;
+    let mut tried: Vec<JobIx> = Vec::new();
+    let mut cleared = false;
+    for _ in 0..STEPS {
+        let light = || shrink::without_light_jobs(&best.made, &best.shape, &best.given);
+        let shape = match if cleared { None } else { light() } {
+            Some(shape) => shape,
+            None => match stretch::with_one_more(&best.shape, &best.given, &tried) {
+                Some((job, shape)) => {
+                    tried.push(job);
+                    shape
+                }
+                None => break,
+            },
+        };
+        let other = session.step(shape, people, Some(&best));
+        cleared = other.late();
+        if !cleared {
             best = other;
         }
     }
-    (best.shape, best_dealt(best.given))
+    best
 }
 
-/// The jobs of the last step dealt out with all the budget there is, if that is better and can be walked.
-fn best_dealt(given: Given) -> Given {
-    if given.proved {
-        return given;
+/// What fits, or with one of the best jobs that were left out and as many of its cars as there is time for, where
+/// there is much time left: a person alone has an evening of a part of it.
+fn with_part_of_a_job<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step<'s> {
+    let left_out: Vec<JobIx> = fits.shape.left_out.iter().map(|(job, _)| *job).collect();
+    let mut best = fits;
+    for job in left_out.into_iter().take(PARTS) {
+        if best.busy() {
+            break;
+        }
+        let mut other = session.step(stretch::with_part_of(&best.shape, job), people, Some(&best));
+        for _ in 0..BETWEEN {
+            let held = || shrink::held_back(&other.made, &other.shape, &other.given);
+            let Some(shape) = other.late().then(held).flatten() else { break };
+            other = session.step(shape, people, Some(&other));
+        }
+        if !other.late() {
+            let clear = shrink::without_light_jobs(&other.made, &other.shape, &other.given);
+            let clear = clear.map(|shape| session.step(shape, people, Some(&other)));
+            let other = clear.filter(|clear| !clear.late()).unwrap_or(other);
+            best = if best.worked() { best.busier(other) } else { other };
+        }
     }
-    let dealt = board::solve(&given.board.board, board::BUDGET);
-    let Some(times) = board::walk(&given.board.board, &dealt.hands) else { return given };
+    best
+}
+
+/// The best of what fits and of shapes between it and one that does not.
+///
+/// The next shape is where the minutes that are left and those that are too many would meet if they grew evenly;
+/// where one side does not move, it weighs half as much the next time, as in the rule of false position.
+fn between<'s>(
+    session: &'s Session<'_>,
+    fits: Step<'s>,
+    (large, spread): (Large, Spread),
+    people: &People,
+) -> Step<'s> {
+    let mut best = fits;
+    let (mut low, mut left) = (best.shape.clone(), slack(&best));
+    let Large { shape: mut high, mut over } = large;
+    for _ in 0..BETWEEN {
+        let Some(shape) =
+            (!best.whole()).then(|| stretch::towards(&low, &high, (left, left + over), spread)).flatten()
+        else {
+            break;
+        };
+        let other = session.step(shape, people, Some(&best));
+        if other.late() {
+            (high, over) = (other.shape, other.given.score.late);
+            left /= 2;
+            continue;
+        }
+        (low, left) = (other.shape.clone(), slack(&other));
+        over = over.div_ceil(2);
+        best = best.busier(other);
+    }
+    best
+}
+
+/// The minutes that are left when all is done.
+fn slack(step: &Step<'_>) -> u32 {
+    step.given.board.board.hours.saturating_sub(step.given.times.latest())
+}
+
+/// A step whose jobs are dealt out with such a budget, if that is better and can be walked.
+fn best_dealt(step: Step<'_>, budget: u32) -> Step<'_> {
+    let given = &step.given;
+    if given.proved {
+        return step;
+    }
+    let dealt = board::solve_from(&given.board.board, &given.hands, budget);
+    let Some(times) = board::walk(&given.board.board, &dealt.hands) else { return step };
     let mut other = self::given(given.people, given.board.clone(), dealt.hands, times, dealt.proved);
     other.proved &= other.score.late <= dealt.score.late;
-    if other.score <= given.score { other } else { given }
+    // Somebody may get less to do though the busiest does, too: not where nothing else is won.
+    let better = (other.score.late, other.score.short) < (given.score.late, given.score.short)
+        || other.score <= given.score && other.least() >= given.least();
+    if better { Step { given: other, ..step } } else { step }
 }
 
-/// What was tried to make a session larger: nothing is tried twice.
-#[derive(Debug, Default)]
-struct Tried {
-    jobs: Vec<JobIx>,
-    drawn: bool,
-    cleared: bool,
-    given_back: usize,
-}
-
-impl Tried {
-    /// The next shape to try where the session fits: with a job that was left out, or with orders drawn
-    /// forward; nothing if all was tried.
-    fn larger(&mut self, session: &Session<'_>, best: &Step) -> Option<Shape> {
-        if !self.cleared {
-            self.cleared = true;
-            let light = |made: &Made<'_>| shrink::without_light_jobs(made, &best.shape, &best.given);
-            if let Some(shape) = session.made(&best.shape, light) {
-                return Some(shape);
-            }
-        }
-        if let Some((job, shape)) = stretch::with_one_more(&best.shape, &best.given, &self.jobs) {
-            self.jobs.push(job);
-            self.cleared = false;
-            return Some(shape);
-        }
-        while self.given_back < stretch::GIVEN_BACK {
-            self.given_back += 1;
-            if let Some(shape) = stretch::given_back(&best.shape, &best.given, self.given_back - 1) {
-                return Some(shape);
-            }
-        }
-        if self.drawn {
-            return None;
-        }
-        self.drawn = true;
-        stretch::larger(session.layout, &best.shape, &best.given)
+impl Session<'_> {
+    /// Plans a shape and hands its jobs out, so that everybody has enough to do if there is enough.
+    fn step<'s>(&'s self, shape: Shape, people: &People, before: Option<&Step<'s>>) -> Step<'s> {
+        let step = self.dealt(shape, people, before);
+        if step.unshared() { self.shared_out(step) } else { step }
     }
-}
 
-/// Plans a shape and hands its jobs out; if the people cannot do it in this order of calls, in an order
-/// in which they can.
-fn step(session: &Session<'_>, mut shape: Shape, people: &People) -> Step {
-    let dealt = session.made(&shape, |made| {
-        let board = board_of(made, &session.pace, people);
-        let dealt = board::solve(&board.board, BUDGET);
-        let times = board::walk(&board.board, &dealt.hands);
+    /// The same, beginning with who had the jobs before; if all can be done in time, but not in this order of calls,
+    /// in an order in which the people can do it.
+    fn dealt<'s>(&'s self, shape: Shape, people: &People, before: Option<&Step<'s>>) -> Step<'s> {
+        let made = self.made(&shape);
+        let board = board_of(&made, &self.pace, people);
+        let hand_of = |job: &JobIx| before.and_then(|before| before.given.of(*job));
+        let known: Option<Vec<Hands>> = board.jobs.iter().map(hand_of).collect();
+        let dealt = board::solve_from(&board.board, &known.unwrap_or_default(), BUDGET);
         let late = |times: &Times| times.latest().saturating_sub(board.board.hours);
-        if let Some(times) = times.filter(|times| late(times) <= dealt.score.late) {
-            return Break(Step::new(made, &shape, given(*people, board, dealt.hands, times, dealt.proved)));
+        let times = board::walk(&board.board, &dealt.hands).filter(|times| late(times) <= dealt.score.late);
+        if let Some(times) = times {
+            let given = given(*people, board, dealt.hands, times, dealt.proved);
+            return Step { made, shape, given, in_row: true };
         }
         let Some(times) = board::walk(&one_after_the_other(&board.board), &dealt.hands) else {
             // There is nobody to hand anything to.
             let given = given(*people, board, Vec::new(), Times::default(), true);
-            return Break(Step::new(made, &shape, given));
+            return Step { made, shape, given, in_row: true };
         };
-        Continue((board, dealt, times))
-    });
-    let (board, dealt, times) = match dealt {
-        Break(step) => return step,
-        Continue(dealt) => dealt,
-    };
-    shape.runs.row = times.row().into_iter().map(|at| (board.jobs[at.job], at.call)).collect();
-    session.made(&shape, |made| {
-        let other = board_of(made, &session.pace, people);
-        let hand_of =
-            |job: &JobIx| board.jobs.iter().position(|known| known == job).map(|at| dealt.hands[at]);
-        let hands: Vec<Hands> = other.jobs.iter().filter_map(hand_of).collect();
-        let times = board::walk(&other.board, &hands).expect("the row was made for these hands");
-        Step::new(made, &shape, given(*people, other, hands, times, false))
-    })
+        let given = given(*people, board, dealt.hands, times, false);
+        let step = Step { made, shape, given, in_row: false };
+        if step.late() { step } else { self.in_row(step.shape, &step.given) }
+    }
+
+    /// A shape in an order of calls in which the people can do it as it was dealt out.
+    fn in_row<'s>(&'s self, mut shape: Shape, before: &Given) -> Step<'s> {
+        let jobs = &before.board.jobs;
+        shape.runs.row = before.times.row().into_iter().map(|at| (jobs[at.job], at.call)).collect();
+        let made = self.made(&shape);
+        let board = board_of(&made, &self.pace, &before.people);
+        let hands: Vec<Hands> = board.jobs.iter().filter_map(|job| before.of(*job)).collect();
+        let times = board::walk(&board.board, &hands).expect("the row was made for these hands");
+        let given = given(before.people, board, hands, times, false);
+        best_dealt(Step { made, shape, given, in_row: true }, BUDGET)
+    }
+
+    /// A step whose jobs are dealt out with all the budget there is, in another order of calls if need be, if
+    /// whoever works least then has more to do.
+    fn shared_out<'s>(&'s self, step: Step<'s>) -> Step<'s> {
+        let board = &step.given.board;
+        let dealt = board::solve_from(&board.board, &step.given.hands, board::BUDGET);
+        let Some(times) = board::walk(&one_after_the_other(&board.board), &dealt.hands) else { return step };
+        let given = given(step.given.people, board.clone(), dealt.hands, times, false);
+        if given.least() <= step.given.least() {
+            return step;
+        }
+        let other = self.in_row(step.shape.clone(), &given);
+        if other.late() { step } else { step.busier(other) }
+    }
+}
+
+impl Given {
+    /// The minutes of all together.
+    fn all(&self) -> u32 {
+        stretch::loads(&self.board.board, self).iter().sum()
+    }
+
+    /// The minutes of whoever works least.
+    fn least(&self) -> u32 {
+        stretch::loads(&self.board.board, self).into_iter().min().unwrap_or(0)
+    }
+
+    /// Who takes a job.
+    fn of(&self, job: JobIx) -> Option<Hands> {
+        let place = self.board.jobs.iter().position(|known| *known == job)?;
+        self.hands.get(place).copied()
+    }
 }
 
 fn board_of(made: &Made<'_>, pace: &Pace, people: &People) -> CallBoard {

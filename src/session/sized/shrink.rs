@@ -31,6 +31,12 @@ pub(super) fn smaller(made: &Made<'_>, shape: &Shape, given: &Given) -> Option<S
         }
         return Some(next);
     }
+    held_back(made, shape, given)
+}
+
+/// The shape in which some of what holds everybody up is held back; nothing if there is nothing.
+pub(super) fn held_back(made: &Made<'_>, shape: &Shape, given: &Given) -> Option<Shape> {
+    let mut next = shape.clone();
     hold_back(made, given, &mut next).then_some(next)
 }
 
@@ -71,9 +77,11 @@ fn slice(made: &Made<'_>, given: &Given, next: &mut Shape, time: u32) {
     }
 }
 
-/// The shape without the jobs that a slice of a session leaves without a car; nothing if there is none.
+/// The shape without the jobs that a slice of a session leaves without a car; nothing if there is none. A slice
+/// is what people have time for who stay less than usual, or what is left where jobs are left out.
 pub(super) fn without_light_jobs(made: &Made<'_>, shape: &Shape, given: &Given) -> Option<Shape> {
-    if shape.left_out.is_empty() {
+    let usual = made.network.layout().settings().hours;
+    if shape.left_out.is_empty() && given.people.hours >= usual {
         return None;
     }
     let calls = made.network.calls();

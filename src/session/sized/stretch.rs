@@ -1,7 +1,9 @@
 //! Making a session larger.
 
-use crate::crews::board::Board;
-use crate::ids::JobIx;
+use std::collections::BTreeSet;
+
+use crate::crews::board::{Board, critical};
+use crate::ids::{CarIx, JobIx, LaneIx};
 use crate::layout::{LaneEnd, Layout, SpotTarget};
 use crate::traffic::Lean;
 
@@ -12,9 +14,29 @@ use super::Given;
 /// practice, no source).
 const BUSY: u32 = 80;
 
-/// The shape in which the lanes of those jobs lean early that are done by people with time left;
-/// nothing if there is no such lane.
-pub(super) fn larger(layout: &Layout, shape: &Shape, given: &Given) -> Option<Shape> {
+/// The shape in which nothing is held back from jobs that are done by people with time left and do not hold the
+/// session up; nothing if nothing is.
+pub(super) fn given_back(layout: &Layout, shape: &Shape, given: &Given) -> Option<Shape> {
+    let idle = idle(given);
+    let mut next = shape.clone();
+    next.leans.retain(|lane, lean| *lean != Lean::Late || !served(layout, &idle, *lane));
+    next.held.retain(|(_, job)| !idle.contains(job));
+    (next.leans.len() + next.held.len() < shape.leans.len() + shape.held.len()).then_some(next)
+}
+
+/// The shape in which the lanes of those jobs lean early that are done by people with time left and do not hold
+/// the session up; nothing if there is no such lane.
+pub(super) fn drawn_forward(layout: &Layout, shape: &Shape, given: &Given) -> Option<Shape> {
+    let idle = idle(given);
+    let mut next = shape.clone();
+    for lane in layout.lanes().indices().filter(|lane| served(layout, &idle, *lane)) {
+        next.leans.entry(lane).or_insert(Lean::Early);
+    }
+    (next.leans.len() > shape.leans.len()).then_some(next)
+}
+
+/// The jobs that do not hold the session up and are done by people with time left.
+fn idle(given: &Given) -> Vec<JobIx> {
     let board = &given.board.board;
     let loads = loads(board, given);
     let enough = board.hours * BUSY / 100;
@@ -22,19 +44,17 @@ pub(super) fn larger(layout: &Layout, shape: &Shape, given: &Given) -> Option<Sh
         let (one, other) = given.hands[place];
         loads[one] < enough && other.is_none_or(|other| loads[other] < enough)
     };
-    let idle: Vec<JobIx> = (0..given.hands.len())
-        .filter(|place| has_time(*place))
-        .map(|place| given.board.jobs[place])
-        .collect();
-    let mut next = shape.clone();
-    for (ix, lane) in layout.lanes().iter() {
-        let served =
-            [lane.from, lane.to].into_iter().any(|end| idle.iter().any(|job| serves(layout, *job, end)));
-        if served {
-            next.leans.entry(ix).or_insert(Lean::Early);
-        }
-    }
-    (next.leans.len() > shape.leans.len()).then_some(next)
+    // Where all are done long before the end, nothing holds anything up.
+    let long_before = given.times.latest() * 100 < board.hours * BUSY;
+    let holds_up = if long_before { Vec::new() } else { critical(board, &given.hands, &given.times) };
+    let idle = (0..given.hands.len()).filter(|place| has_time(*place) && !holds_up.contains(place));
+    idle.map(|place| given.board.jobs[place]).collect()
+}
+
+/// Whether one of these jobs calls at an end of a lane.
+fn served(layout: &Layout, jobs: &[JobIx], lane: LaneIx) -> bool {
+    let lane = &layout.lanes()[lane];
+    [lane.from, lane.to].into_iter().any(|end| jobs.iter().any(|job| serves(layout, *job, end)))
 }
 
 /// The shape with the best job that was left out and for which there is time now; nothing if there is
@@ -50,32 +70,68 @@ pub(super) fn with_one_more(shape: &Shape, given: &Given, tried: &[JobIx]) -> Op
     Some((job, next))
 }
 
-/// How often something that was held back is tried again.
-pub(super) const GIVEN_BACK: usize = 2 * PARTS;
+/// The shape with a job that was left out though there is not the time for all its work.
+pub(super) fn with_part_of(shape: &Shape, job: JobIx) -> Shape {
+    let mut next = shape.clone();
+    next.take_in(job);
+    next
+}
 
-/// Into how many parts what was held back is divided, to be given back part by part.
-const PARTS: usize = 6;
-
-/// The shape in which a part of what was held back is not, if there is much time left after all: the
-/// times before count which part it is.
-pub(super) fn given_back(shape: &Shape, given: &Given, times: usize) -> Option<Shape> {
-    let board = &given.board.board;
-    let time = board.hours * u32::try_from(board.people).unwrap_or(u32::MAX);
-    if loads(board, given).iter().sum::<u32>() * 100 > time * BUSY {
+/// A shape on the way from one that fits to one that is too large: with such a share, a part of a whole, of what
+/// tells them apart, but always with something of it and never with all; nothing where that cannot be.
+pub(super) fn towards(
+    fits: &Shape,
+    large: &Shape,
+    (part, whole): (u32, u32),
+    spread: Spread,
+) -> Option<Shape> {
+    let lanes = fits.leans.keys().chain(large.leans.keys()).copied().collect::<BTreeSet<LaneIx>>();
+    let lanes = lanes.into_iter().filter(|lane| fits.leans.get(lane) != large.leans.get(lane));
+    let cars = fits.held.difference(&large.held).copied();
+    let all: Vec<Apart> = lanes.map(Apart::Lean).chain(cars.map(Apart::Held)).collect();
+    let count = u32::try_from(all.len()).ok()?;
+    if count < 2 {
         return None;
     }
-    let mut next = shape.clone();
-    let mut number = 0;
-    let mut stays = || {
-        number += 1;
-        number % PARTS != times % PARTS
+    let taken = (count * part / whole.max(1)).clamp(1, count - 1);
+    let mut next = fits.clone();
+    // Evenly spread over all of them: whenever the sum passes another whole.
+    let mut sum = match spread {
+        Spread::Late => 0,
+        Spread::Early => count - 1,
     };
-    if times < PARTS {
-        next.leans.retain(|_, lean| *lean != Lean::Late || stays());
-    } else {
-        next.held.retain(|_| stays());
+    for apart in all {
+        sum += taken;
+        if sum < count {
+            continue;
+        }
+        sum -= count;
+        match apart {
+            Apart::Lean(lane) => match large.leans.get(&lane) {
+                Some(lean) => drop(next.leans.insert(lane, *lean)),
+                None => drop(next.leans.remove(&lane)),
+            },
+            Apart::Held(held) => drop(next.held.remove(&held)),
+        }
     }
-    (next.leans.len() + next.held.len() < shape.leans.len() + shape.held.len()).then_some(next)
+    Some(next)
+}
+
+/// Which of the things that tell two shapes apart are taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Spread {
+    /// The last of every few.
+    Late,
+    /// The first of every few.
+    Early,
+}
+
+/// Something that tells two shapes apart.
+enum Apart {
+    /// How a lane leans.
+    Lean(LaneIx),
+    /// A car that is held back in one of them alone.
+    Held((CarIx, JobIx)),
 }
 
 /// The minutes that each person works.

@@ -19,7 +19,7 @@ use idle::{Free, Idle};
 use super::calendar::{FIRST_COUNTED, days_run, ready, runs};
 use super::fits::room_for;
 use super::gateways::home_of;
-use super::orders::{steady, works};
+use super::orders::{Steady, works};
 use super::wishes::{load_spots, unload_spots};
 use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, TypeIx};
 use crate::layout::{LaneEnd, Layout, TrackUse};
@@ -63,6 +63,8 @@ struct Ahead<'a> {
     idle: BTreeMap<TypeIx, Idle>,
     /// Lanes with an order that waits, and the session in which it came due.
     waiting: Vec<(i32, LaneIx)>,
+    /// Each lane at its rate.
+    steady: IxVec<LaneIx, Steady>,
     /// How many days each lane has run.
     days: IxVec<LaneIx, u32>,
     /// For each lane, the sessions until which cars are at its spots or under way to them.
@@ -88,6 +90,7 @@ impl<'a> Ahead<'a> {
             free: IxVec::filled(Free::Never, layout.cars().len()),
             idle: BTreeMap::new(),
             waiting: Vec::new(),
+            steady: layout.lanes().values().map(|lane| Steady::of(layout, lane)).collect(),
             days: days_so_far(layout, after.session),
             bound: IxVec::filled(Vec::new(), layout.lanes().len()),
             pools,
@@ -238,7 +241,7 @@ impl<'a> Ahead<'a> {
             }
             let day = self.days[ix];
             self.days[ix] += 1;
-            for _ in steady(self.layout, lane, day)..steady(self.layout, lane, day + 1) {
+            for _ in self.steady[ix].due(day)..self.steady[ix].due(day + 1) {
                 self.waiting.push((session, ix));
             }
         }
