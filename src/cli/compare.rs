@@ -1,8 +1,10 @@
 //! `setout compare`: two sessions of the ledger, or two seeds of tonight, side by side.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
+
+use serde::Serialize;
 
 use super::args::{Compare, Form};
 use super::screen::Screen;
@@ -13,8 +15,8 @@ use crate::layout::Layout;
 use crate::ledger::Ledger;
 use crate::session::plan::Plan;
 use crate::session::{self, Request};
-use crate::study::compare::{Figures, Load, figures};
-use crate::study::table::{Column, table};
+use crate::study::compare::{Figures, Load, Shared, figures};
+use crate::study::table::{Column, PAGE, table, wrap};
 
 /// Shows both; the answer is no if one of them is not as even as asked.
 pub(super) fn run(asked: &Compare, screen: &mut Screen) -> Result<Outcome> {
@@ -34,7 +36,13 @@ pub(super) fn run(asked: &Compare, screen: &mut Screen) -> Result<Outcome> {
     let [one, other] = plans.map(|plan| figures(&plan, &layout));
     match asked.form {
         Form::Text => screen.answer(&page(&one, &other))?,
-        Form::Json => screen.data(&[&one, &other])?,
+        Form::Json => {
+            screen.data(&Told {
+                units: UNITS.into(),
+                measures: MEASURES.into(),
+                sessions: [&one, &other],
+            })?;
+        }
     }
     let even = |figures: &Figures, within: u32| {
         figures.balance.as_ref().is_none_or(|balance| balance.busiest_over_mean <= 100 + within)
@@ -43,6 +51,32 @@ pub(super) fn run(asked: &Compare, screen: &mut Screen) -> Result<Outcome> {
         Some(within) if !(even(&one, within) && even(&other, within)) => Ok(Outcome::No),
         _ => Ok(Outcome::Done),
     }
+}
+
+/// In what numbers are counted that are no counts.
+const UNITS: [(&str, &str); 5] = [
+    ("minutes", "minutes at the pace of the session"),
+    ("tons", "tons as the layout has them: of 2,000 lb, or tonnes"),
+    ("length", "whole scale inches, engines counted"),
+    ("busiest_over_mean", "percent"),
+    ("jain", "percent"),
+];
+
+/// How evenness is measured.
+const MEASURES: [(&str, &str); 2] = [
+    ("busiest_over_mean", "the most minutes of anybody over the mean: 100 % where all have the same"),
+    (
+        "jain",
+        "the square of the sum of all minutes over their number times the sum of their squares: 100 % where all have the same",
+    ),
+];
+
+/// The answer as data.
+#[derive(Serialize)]
+struct Told<'a> {
+    units: BTreeMap<&'static str, &'static str>,
+    measures: BTreeMap<&'static str, &'static str>,
+    sessions: [&'a Figures; 2],
 }
 
 /// Takes the numbers in front as sessions and what comes after as the folder.
@@ -102,10 +136,29 @@ fn page(one: &Figures, other: &Figures) -> String {
     let names = both(one.gateways.keys(), other.gateways.keys());
     let cars = |name: &crate::ids::Id| (one.gateways.get(name), other.gateways.get(name));
     page.push_str(&counts("gateway", names.iter().map(|name| (name.as_str(), cars(name)))));
-    let shared = slash(one.shared, other.shared);
-    let repeated = slash(one.repeated, other.repeated);
-    page.extend([format!("\nCars that two jobs carry: {shared}; that one job carries twice: {repeated}.\n")]);
-    page + &balance(one, other)
+    page + &moves(one, other) + &balance(one, other)
+}
+
+/// Shared and repeated moves: how many, and between which jobs.
+fn moves(one: &Figures, other: &Figures) -> String {
+    let shared = slash(one.shared_cars, other.shared_cars);
+    let repeated = slash(one.repeated_cars, other.repeated_cars);
+    let mut page = format!("\nCars that two jobs carry: {shared}; that one job carries twice: {repeated}.\n");
+    let pairs = |figures: &Figures| -> BTreeMap<String, usize> {
+        let shared = figures
+            .shared
+            .iter()
+            .map(|Shared { jobs, cars }| (format!("{}, then {}", jobs.0, jobs.1), cars.len()));
+        let twice = figures.repeated.iter();
+        shared.chain(twice.map(|job| (format!("{}, twice", job.job), job.cars.len()))).collect()
+    };
+    let (of_one, of_other) = (pairs(one), pairs(other));
+    let names = both(of_one.keys(), of_other.keys());
+    page += &counts(
+        "carried by",
+        names.iter().map(|name| (name.as_str(), (of_one.get(*name), of_other.get(*name)))),
+    );
+    page
 }
 
 fn head(figures: &Figures) -> String {
@@ -125,7 +178,7 @@ fn slash(one: impl Display, other: impl Display) -> String {
 fn loads(what: &'static str, rows: impl Iterator<Item = (String, Load, Load)>) -> String {
     let rows: Vec<_> = rows.collect();
     let cars = ["cars", "loads", "pulls", "spots"].map(Column::Numbers);
-    let work = ["handlings", "cuts", "minutes", "tons", "length"].map(Column::Numbers);
+    let work = ["handlings", "cuts", "minutes", "tons", "feet"].map(Column::Numbers);
     let first = rows.iter().map(|(name, one, other)| {
         vec![
             name.clone(),
@@ -172,10 +225,13 @@ fn balance(one: &Figures, other: &Figures) -> String {
         figures.balance.as_ref().map_or_else(|| "-".to_owned(), |balance| format!("{} %", value(balance)))
     };
     let whose = |figures: &Figures| if figures.people.is_empty() { "jobs" } else { "people" };
+    let [busiest, jain] = MEASURES.map(|(_, words)| words);
+    let words = wrap(&format!("Busiest over mean: {busiest}. Jain's index: {jain}."), PAGE - 2);
     format!(
-        "\nBalance of the minutes of {}:\n  busiest over mean  {}\n  Jain's index       {}\n",
+        "\nBalance of the minutes of {}:\n  busiest over mean  {}\n  Jain's index       {}\n  {}\n",
         slash(whose(one), whose(other)),
         slash(of(one, |balance| balance.busiest_over_mean), of(other, |balance| balance.busiest_over_mean)),
         slash(of(one, |balance| balance.jain), of(other, |balance| balance.jain)),
+        words.join("\n  "),
     )
 }

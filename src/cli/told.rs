@@ -9,7 +9,7 @@ use crate::session::plan::{Deed, Event, Notice, OrderState, Plan, WorldJob};
 use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
 
-/// Session, jobs, orders, and what the host should know.
+/// Session, what speaks against running it as it is, jobs, orders, and what else the host should know.
 pub(super) fn plan(plan: &Plan, learned: Option<&str>) -> String {
     let mut page = format!(
         "Session {}, {} {}, plan {}, seed {}\n",
@@ -19,12 +19,13 @@ pub(super) fn plan(plan: &Plan, learned: Option<&str>) -> String {
         plan.revision,
         plan.seed
     );
+    page.push_str(&notices(plan, true));
     page.push_str(&jobs(plan));
     page.push_str(&people(plan));
     page.extend(learned);
     page.push_str(&orders(plan));
     page.push_str(&shortages(plan));
-    page.push_str(&notices(plan));
+    page.push_str(&notices(plan, false));
     page
 }
 
@@ -148,10 +149,14 @@ fn shortages(plan: &Plan) -> String {
     if rows.is_empty() { String::new() } else { format!("\n{}", table(&columns, &rows)) }
 }
 
-fn notices(plan: &Plan) -> String {
+/// What a host may want to plan otherwise for: told before anything else.
+const WARNINGS: [&str; 6] = ["over time", "little work", "light job", "meet", "no room", "working limit"];
+
+/// The notices that are warnings, or those that are not.
+fn notices(plan: &Plan, warnings: bool) -> String {
     let mut page = String::new();
     let mut abouts: Vec<&str> = Vec::new();
-    for notice in &plan.notices {
+    for notice in plan.notices.iter().filter(|notice| WARNINGS.contains(&&*notice.about) == warnings) {
         if !abouts.contains(&&*notice.about) {
             abouts.push(&notice.about);
         }

@@ -3,7 +3,8 @@
 //! Everything is counted from the plans; the layout only names customers. `cars` are those that are moved
 //! and not put back as they were, each once; `loads` those of them with something in them; `cuts` the times
 //! cars are coupled; `tons` and `length` those of the heaviest and of the longest train. A move is
-//! `shared` if two jobs or more carry the car, and `repeated` if one job carries it twice.
+//! `shared` by a pair of jobs if the one carries the car on after the other, and `repeated` if one job carries
+//! it twice.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,12 +54,34 @@ pub struct Figures {
     pub customers: BTreeMap<Box<str>, usize>,
     /// Cars that each gateway gives and takes.
     pub gateways: BTreeMap<Id, usize>,
-    /// Cars that two jobs or more carry.
-    pub shared: usize,
-    /// Cars that one job carries twice.
-    pub repeated: usize,
+    /// How many cars two jobs or more carry.
+    pub shared_cars: usize,
+    /// The pairs of jobs that share moves: by names, that which has the car first before the other.
+    pub shared: Vec<Shared>,
+    /// How many cars one job carries twice.
+    pub repeated_cars: usize,
+    /// The jobs that carry a car twice.
+    pub repeated: Vec<Repeated>,
     /// How evenly the minutes lie on the people, or on the jobs where people were not counted.
     pub balance: Option<Balance>,
+}
+
+/// Cars that one job hands on to another.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Shared {
+    /// The jobs, by their names: the one that has the cars first, and the one that carries them on.
+    pub jobs: (Box<str>, Box<str>),
+    /// The cars.
+    pub cars: Vec<Id>,
+}
+
+/// Cars that a job carries twice.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Repeated {
+    /// The job, by its name.
+    pub job: Box<str>,
+    /// The cars.
+    pub cars: Vec<Id>,
 }
 
 /// What a plan asks.
@@ -66,24 +89,57 @@ pub fn figures(plan: &Plan, layout: &Layout) -> Figures {
     let jobs: Vec<(Id, Load)> =
         plan.world.jobs.iter().map(|job| (job.id.clone(), load(plan, &job.id))).collect();
     let minutes = || jobs.iter().map(|(_, load)| load.minutes).collect();
-    let carried = |trip: &&crate::session::plan::TripLine| {
-        let all: BTreeSet<&Id> = trip.legs.iter().map(|leg| &leg.job).collect();
-        (all.len(), trip.legs.len())
-    };
+    let (shared, repeated) = (shared(plan), repeated(plan));
+    let cars = |cars: &mut dyn Iterator<Item = &Id>| cars.collect::<BTreeSet<&Id>>().len();
     Figures {
         session: plan.session,
         seed: plan.seed,
         people: people(plan, &jobs),
         customers: customers(plan, layout),
         gateways: gateways(plan),
-        shared: plan.trips.iter().filter(|trip| carried(trip).0 > 1).count(),
-        repeated: plan.trips.iter().filter(|trip| carried(trip).1 > carried(trip).0).count(),
+        shared_cars: cars(&mut shared.iter().flat_map(|pair| &pair.cars)),
+        shared,
+        repeated_cars: cars(&mut repeated.iter().flat_map(|job| &job.cars)),
+        repeated,
         balance: match &plan.crews {
             Some(_) => Balance::of_people(plan),
             None => Balance::of(minutes()),
         },
         jobs: plan.world.jobs.iter().zip(jobs).map(|(job, (_, load))| (job.name.clone(), load)).collect(),
     }
+}
+
+/// The pairs of jobs of which one carries a car on after the other, in the order of the plan's jobs.
+fn shared(plan: &Plan) -> Vec<Shared> {
+    let mut pairs: BTreeMap<(usize, usize), Vec<Id>> = BTreeMap::new();
+    for trip in &plan.trips {
+        for legs in trip.legs.windows(2).filter(|legs| legs[0].job != legs[1].job) {
+            let pair = (place_of(plan, &legs[0].job), place_of(plan, &legs[1].job));
+            pairs.entry(pair).or_default().push(trip.car.clone());
+        }
+    }
+    let name = |place: usize| plan.world.jobs[place].name.clone();
+    pairs.into_iter().map(|((one, other), cars)| Shared { jobs: (name(one), name(other)), cars }).collect()
+}
+
+/// The jobs that carry a car twice, in the order of the plan's jobs.
+fn repeated(plan: &Plan) -> Vec<Repeated> {
+    let mut jobs: BTreeMap<usize, Vec<Id>> = BTreeMap::new();
+    for trip in &plan.trips {
+        let mut seen: BTreeMap<&Id, usize> = BTreeMap::new();
+        for leg in &trip.legs {
+            *seen.entry(&leg.job).or_default() += 1;
+        }
+        for (job, _) in seen.into_iter().filter(|(_, legs)| *legs > 1) {
+            jobs.entry(place_of(plan, job)).or_default().push(trip.car.clone());
+        }
+    }
+    let name = |place: usize| plan.world.jobs[place].name.clone();
+    jobs.into_iter().map(|(job, cars)| Repeated { job: name(job), cars }).collect()
+}
+
+fn place_of(plan: &Plan, job: &Id) -> usize {
+    plan.world.jobs.iter().position(|known| known.id == *job).expect("a leg is made by a job of the plan")
 }
 
 fn load(plan: &Plan, job: &Id) -> Load {

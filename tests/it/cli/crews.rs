@@ -81,7 +81,9 @@ fn two_sessions_and_two_seeds_are_set_side_by_side() {
         folder.run(&["compare", "--seed", "4", "--seed", "9", "--crew", "2", "--within", "15%"])
     );
     let data = folder.run(&["compare", "1", "2", ".", "--as", "json", "--within", "15%"]);
-    assert_eq!((data.status, data.json()[1]["session"].as_i64()), (Some(0), Some(2)), "{data}");
+    let told = data.json();
+    assert_eq!((data.status, told["sessions"][1]["session"].as_i64()), (Some(0), Some(2)), "{data}");
+    assert!(told["units"]["length"].as_str().is_some_and(|unit| unit.contains("inches")), "{data}");
     insta::assert_snapshot!("compare_what_is_not", folder.run(&["compare", "1", "7"]));
     insta::assert_snapshot!("compare_nothing", folder.run(&["compare"]));
     assert_eq!(folder.files(), before, "comparing writes nothing");
