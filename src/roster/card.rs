@@ -33,6 +33,12 @@ impl Card {
         self.says.get(key).map_or(self.span, |said| said.span)
     }
 
+    /// Whether the roster would read it as a remark: it says one thing, which begins with `#`.
+    pub fn is_remark(&self) -> bool {
+        let mut says = self.says.values();
+        says.next().is_some_and(|said| said.words.starts_with('#')) && says.next().is_none()
+    }
+
     /// Mark and number, as the layout calls the car: zeros before the number do not count, and
     /// twelve figures without a mark are in groups.
     pub fn id(&self) -> String {

@@ -96,6 +96,8 @@ pub fn take_in(
         return Err((columns, gathered(shown, faults)));
     }
     let mut cards = cells::cards(sheet, file, &columns, from, &mut faults);
+    // With what stands beside it left out, a row may be a remark after all.
+    cards.retain(|card| !card.is_remark());
     let cars = cards.len();
     faults.extend(twice(&mut cards));
     let keys = keys(&columns);

@@ -147,6 +147,17 @@ fn a_cell_far_away_is_no_roster() {
 }
 
 #[test]
+fn a_remark_with_something_beside_it_in_a_column_that_is_left_out_is_no_car() {
+    // Found by cutting letters of sixteen bits in two: what was left of the last one stood in a field of its own.
+    let sheet =
+        Sheet::of_text("mine.csv", "mark,number,type,price\n# mine,,,\u{fffd}\nCHT,7,XM,\n".into()).unwrap();
+    let asked = Asked { leave_rest: true, ..Asked::default() };
+    let taken_in = take_in(&description(), &sheet, &asked).unwrap();
+    assert_eq!(taken_in.new, ["CHT 7"]);
+    taken(&sheet);
+}
+
+#[test]
 fn a_page_that_is_cut_off_is_refused_and_not_waited_for() {
     // Tables of ODS that never end were read for ever.
     for (page, packed) in [(xlsx_page(), xlsx as fn(&str) -> Vec<u8>), (ods_page(), ods)] {
