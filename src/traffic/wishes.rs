@@ -252,7 +252,10 @@ pub fn end_words(layout: &Layout, end: LaneEnd) -> String {
         LaneEnd::Beyond(gateway, city) => {
             let gateway = &layout.gateways()[gateway];
             let city = city.and_then(|city| gateway.beyond.get(usize::try_from(city).ok()?));
-            city.map_or_else(|| gateway.name.to_string(), |city| format!("{city} by {}", gateway.name))
+            match city {
+                Some(city) if *city != gateway.name => format!("{city} by {}", gateway.name),
+                _ => gateway.name.to_string(),
+            }
         }
     }
 }

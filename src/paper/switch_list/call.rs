@@ -72,18 +72,14 @@ fn columns(crew: &Crew<'_>) -> Vec<Column> {
     ]
 }
 
-/// The cars by track: those standing there, from west to east, then those brought there. Tracks
-/// come in the order of the work, those that are not touched last.
+/// The cars by track, from west to east: those standing there, and those brought there where they come to
+/// stand. Tracks come in the order of the work, those that are not touched last.
 fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) -> Vec<Group> {
     let mut groups = Vec::new();
     for track in tracks(call, course) {
-        let standing = call.cars.iter().filter(|work| work.from.as_ref() == Some(track));
         let left = course.rows.get(track);
         let order = left.map_or(&[][..], Vec::as_slice);
-        let mut brought: Vec<&CarWork> =
-            call.cars.iter().filter(|work| work.from.is_none() && work.to.as_ref() == Some(track)).collect();
-        brought.sort_by_key(|work| order.iter().position(|car| **car == work.car));
-        let rows: Vec<Row> = standing.chain(brought).map(|work| row(crew, work)).collect();
+        let rows: Vec<Row> = cars_of(call, track, order).into_iter().map(|work| row(crew, work)).collect();
         // A track on which cars are put that come from another one of the call has no row, but an order.
         if !rows.is_empty() || !order.is_empty() {
             groups.push(Group {
@@ -100,6 +96,30 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
         groups.push(Group { head, rows: staying, foot: Phrase::default() });
     }
     groups
+}
+
+/// The cars that stand on a track when the crew comes, and between them those that it brings: each before the
+/// first of those standing that it is left west of.
+fn cars_of<'a>(call: &Stop<'a>, track: &Id, order: &[&Id]) -> Vec<&'a CarWork> {
+    let place = |work: &CarWork| order.iter().position(|car| **car == work.car);
+    let of = |standing: bool| {
+        call.cars.iter().filter(move |work| {
+            if standing {
+                work.from.as_ref() == Some(track)
+            } else {
+                work.from.is_none() && work.to.as_ref() == Some(track)
+            }
+        })
+    };
+    let mut cars: Vec<&CarWork> = of(true).collect();
+    let mut brought: Vec<&CarWork> = of(false).collect();
+    brought.sort_by_key(|work| place(work));
+    for work in brought {
+        let before = |other: &&CarWork| place(other).is_some_and(|other| Some(other) > place(work));
+        let at = cars.iter().position(before).unwrap_or(cars.len());
+        cars.insert(at, work);
+    }
+    cars
 }
 
 /// The tracks of a call in the order of the work, those that are not touched last.

@@ -15,13 +15,13 @@ const LINES: u32 = 4;
 pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
     let words = crew.words();
     let mut blocks = vec![Block::heading(words.count_work()), Block::Table(counts(crew))];
-    blocks.push(Block::heading(words.different()));
-    blocks.push(Block::Say(words.not_listed()));
-    blocks.push(Block::Ruled(LINES));
     let placarded = crew.work().any(|work| crew.names.placard(work.lading.as_ref()).is_some());
     if placarded {
         blocks.push(Block::Caution(crew.names.words.shared.caution()));
     }
+    blocks.push(Block::heading(words.different()));
+    blocks.push(Block::Say(words.not_listed()));
+    blocks.push(Block::Ruled(LINES));
     blocks
 }
 

@@ -122,7 +122,12 @@ fn calls(crew: &Crew<'_>) -> Phrase {
 fn time(crew: &Crew<'_>) -> Phrase {
     let Some(told) = crew.names.minutes(&crew.job.id) else { return crew.words().takes_unknown() };
     let run: Minutes = told.calls.iter().map(|call| call.run).sum();
-    let said = crew.words().takes(minutes(crew, told.seconds), minutes(crew, run));
+    let all = minutes(crew, told.seconds);
+    let said = if run == Minutes::default() {
+        crew.words().takes_without_running(all)
+    } else {
+        crew.words().takes(all, minutes(crew, run))
+    };
     match crew.names.in_hand(&crew.job.id) {
         Some(job) => Phrase::row([said, crew.words().between_minutes(job.begins, job.ends)], "; "),
         None => said,

@@ -27,6 +27,7 @@ section! {
         say calls_in_turn (calls, next) "{calls}, then {next}";
         label time () "Time";
         say takes (time, running) "about {time}, {running} of it running";
+        say takes_without_running (time) "about {time}";
         say takes_unknown () "not known";
         say between_minutes (from, to) "from minute {from} of the session to minute {to}";
         label directions () "Directions";
