@@ -108,8 +108,12 @@ fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {
     let words = &names.words.car_cards;
     let said = legs.iter().enumerate().map(|(place, leg)| {
         let job = names.job_title(&leg.job).to_owned();
+        // The place is said where it is another than before.
+        let before = place.checked_sub(1).and_then(|before| legs.get(before));
         if place + 1 == legs.len() {
             job
+        } else if before.is_some_and(|before| names.place_of(&before.to) == names.place_of(&leg.to)) {
+            words.leg_there(job, names.track_name(&leg.to)).text()
         } else {
             words.leg(job, names.place_of(&leg.to), names.track_name(&leg.to)).text()
         }

@@ -112,6 +112,7 @@ section! {
         label why () "Why";
         label note () "Note";
         say leg (job, place, track) "{job} to {place}, {track}";
+        say leg_there (job, track) "{job} to {track}";
         say legs_in_turn (legs, next) "{legs}; then {next}";
         say expected (bound, session) "{bound}, expected in session {session}";
         say not_tonight (bound) "{bound}, not in this session";

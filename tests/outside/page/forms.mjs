@@ -32,12 +32,12 @@ async function ticks(page, what) {
   same(`ticks of ${what} after a reload`, kept, [true, true, Math.min(count, 2)]);
 }
 
-// How far down a crew finds the first box of its first call; its heading, where that call has no car to move.
+// How far down a crew finds the first car of its first call, to move or to leave; its heading, where it meets none there.
 async function first(page, name) {
   const top = await page.evaluate(() => {
     const head = [...document.querySelectorAll("h2")].find((head) => /^\d+\. /.test(head.textContent));
-    const box = head?.closest("table")?.querySelector(".tick");
-    return Math.round((box ?? head)?.getBoundingClientRect().top ?? Infinity);
+    const car = head?.closest("table")?.querySelector("tbody .car");
+    return Math.round((car ?? head)?.getBoundingClientRect().top ?? Infinity);
   });
   same(`first car of ${name} by ${SECOND} px, found at ${top}`, top <= SECOND, true);
 }
