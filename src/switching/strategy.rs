@@ -61,6 +61,9 @@ pub(super) struct CallWorked {
 
 /// How many states a search may open where the plain ways do not do the work at all.
 const LOOKS: usize = 300;
+/// How many states all such searches of one call may open: a way is mostly found soon, and cars are left out by
+/// many searches that find none.
+const ALL_LOOKS: usize = 6 * LOOKS;
 
 /// The ends to work, one after the other; later ones are tried only if none of the shorter will do.
 const PLANS: [&[&[End]]; 3] = [
@@ -71,7 +74,8 @@ const PLANS: [&[&[End]]; 3] = [
 
 /// Does the work of one call.
 pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Refusal> {
-    match solve(scene, task) {
+    let mut looks = ALL_LOOKS;
+    match solve(scene, task, &mut looks) {
         Ok(site) => {
             let found = fewest::fewer(scene, task, &Goals::new(scene, task), &site);
             let (handlings, cut, rows) = found.site.unwrap_or(site).into_parts();
@@ -80,13 +84,13 @@ pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Re
             Ok(CallWorked { handlings, cut, proved: found.proved, rows })
         }
         Err(trouble @ Trouble::Placarded(car)) => Err(Refusal { call: scene.call, cars: vec![car], trouble }),
-        Err(trouble) => Err(Refusal { call: scene.call, cars: left_out(scene, task), trouble }),
+        Err(trouble) => Err(Refusal { call: scene.call, cars: left_out(scene, task, &mut looks), trouble }),
     }
 }
 
 /// The cars to leave out: the most important are taken on one by one as long as their work can be
 /// done together.
-fn left_out(scene: &Scene<'_>, task: &Task) -> Vec<CarIx> {
+fn left_out(scene: &Scene<'_>, task: &Task, looks: &mut usize) -> Vec<CarIx> {
     let mut kept: Vec<CarIx> = Vec::new();
     let mut out: Vec<CarIx> = Vec::new();
     for car in &task.cars {
@@ -96,7 +100,7 @@ fn left_out(scene: &Scene<'_>, task: &Task) -> Vec<CarIx> {
         let mut train = scene.train.clone();
         train.cars.retain(|on| has(on) || !task.cars.contains(on));
         train.end = train.end.filter(|_| !train.cars.is_empty());
-        if solve(&Scene { train: &train, ..*scene }, &smaller).is_err() {
+        if solve(&Scene { train: &train, ..*scene }, &smaller, looks).is_err() {
             kept.pop();
             out.push(*car);
         }
@@ -104,16 +108,23 @@ fn left_out(scene: &Scene<'_>, task: &Task) -> Vec<CarIx> {
     out
 }
 
-/// The best plan for a call; where no plain one will do, its work in parts, or whatever a search finds.
-fn solve<'a>(scene: &Scene<'a>, task: &Task) -> Result<Site<'a>, Trouble> {
+/// The best plan for a call; where no plain one will do, its work in parts, or whatever a search finds in the
+/// states that are left to it.
+fn solve<'a>(scene: &Scene<'a>, task: &Task, looks: &mut usize) -> Result<Site<'a>, Trouble> {
     let goals = Goals::new(scene, task);
     plain(scene, &goals).or_else(|trouble| {
         // Without the placarded car the rest can be done.
         if matches!(trouble, Trouble::Placarded(_)) {
             return Err(trouble);
         }
-        let looks = || if scene.states > 0 { fewest::any(scene, task, &goals, LOOKS) } else { None };
-        in_parts(scene, task).or_else(looks).ok_or(trouble)
+        let search = || {
+            // A search with fewer states may find what one with more did not: all have the same.
+            let states = if scene.states > 0 && *looks >= LOOKS { LOOKS } else { 0 };
+            let (site, opened) = fewest::any(scene, task, &goals, states);
+            *looks = looks.saturating_sub(opened);
+            site
+        };
+        in_parts(scene, task).or_else(search).ok_or(trouble)
     })
 }
 

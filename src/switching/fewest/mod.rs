@@ -55,8 +55,13 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
 }
 
 /// Looks for any work at all where the plain ways find none, with so many states: with the engine leading
-/// as the train goes on, or else pushing.
-pub(super) fn any<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, states: usize) -> Option<Site<'a>> {
+/// as the train goes on, or else with as many pushing. Tells how many states were opened, too.
+pub(super) fn any<'a>(
+    scene: &Scene<'a>,
+    task: &Task,
+    goals: &Goals,
+    states: usize,
+) -> (Option<Site<'a>>, usize) {
     let call = &scene.network.calls()[scene.call];
     let ends: Vec<Option<End>> = match (scene.then, &call.ride) {
         (Some(Then { end, must: true }), _) => vec![Some(end)],
@@ -64,14 +69,17 @@ pub(super) fn any<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, states: usi
         (None, Some(ride)) => vec![Some(ride.leaves), Some(ride.leaves.other())],
         (None, None) => vec![None],
     };
-    ends.into_iter().find_map(|end| {
-        let (place, start) = build::place(scene, task, goals, end)?;
+    let mut opened = 0;
+    let site = ends.into_iter().find_map(|end| {
+        let (place, start) = build::place(scene, task, goals, end).filter(|_| states > 0)?;
         place.bound(start)?;
-        let way = search(&place, start, Budget::states(states)).way?;
-        let mut site = work(scene, task, goals, &place, &way.moves).ok()?;
+        let answer = search(&place, start, Budget::states(states));
+        opened += answer.opened;
+        let mut site = work(scene, task, goals, &place, &answer.way?.moves).ok()?;
         lawful(&mut site, scene).ok()?;
         Some(site)
-    })
+    });
+    (site, opened)
 }
 
 /// The work, unless it makes up a train in which a placarded car may not ride.
