@@ -1,15 +1,26 @@
-//! Two movements in a row at one end of a track made into one, or none.
+//! Movements that are spared: two in a row at one end of a track made into one, or none, and ways round.
 //!
 //! A way of working that is put together from pieces leaves cars and couples to them again at once, or couples
 //! cars and leaves them where they stood. Leaving five and coupling two of them is leaving three; leaving one
 //! and coupling it with three behind it is coupling three; coupling eight and leaving the outermost again is
-//! coupling seven; the cut and the track come out the same. Two of a kind are one. Cost: linear in the movements.
+//! coupling seven; the cut and the track come out the same. Two of a kind are one. A cut that is left on one track and
+//! carried on to another goes to the other at once; one that is carried to another track and fetched there is
+//! fetched where it stood. Cost: linear in the movements, and as much again for every way round that is tried.
 
 use super::site::{Handling, Movement, OnTrack, Site};
 use super::strategy::{Scene, fresh};
 
 /// The same work with fewer movements, if any can be spared.
 pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
+    let mut best = in_pairs(scene, site);
+    while let Some(shorter) = without_a_way_round(scene, &best) {
+        best = in_pairs(scene, shorter);
+    }
+    best
+}
+
+/// With two movements in a row made into one wherever that comes out the same.
+fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
     let begun = scene.begun.map_or(0, |begun| begun.log().len());
     if !site.log()[begun..].windows(2).any(|pair| again(&pair[0], &pair[1]) || goes_on(&pair[0], &pair[1])) {
         return site;
@@ -30,14 +41,63 @@ pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
             }
         }
     }
+    redone(scene, &site, steps).unwrap_or(site)
+}
+
+/// The movements made on the tracks as they were, if all comes out as it does now.
+fn redone<'a, 'h>(
+    scene: &Scene<'a>,
+    site: &Site<'a>,
+    steps: impl IntoIterator<Item = (&'h Handling, usize)>,
+) -> Option<Site<'a>> {
     let mut shorter = fresh(scene);
     for (handling, count) in steps {
-        if shorter.redo(handling, count).is_err() {
-            return site;
-        }
+        shorter.redo(handling, count).ok()?;
     }
     let same = shorter.cut() == site.cut() && shorter.rows() == site.rows();
-    if same && shorter.may_go().is_ok() { shorter } else { site }
+    (same && shorter.may_go().is_ok()).then_some(shorter)
+}
+
+/// The same work without one of its ways round, if it has one that can be spared.
+fn without_a_way_round<'a>(scene: &Scene<'a>, site: &Site<'a>) -> Option<Site<'a>> {
+    let begun = scene.begun.map_or(0, |begun| begun.log().len());
+    let log = &site.log()[begun..];
+    (0..log.len()).find_map(|first| {
+        let steps = carried_on(log, first).or_else(|| carried_there(log, first))?;
+        redone(scene, site, steps.into_iter().map(|handling| (handling, handling.cars.len())))
+    })
+}
+
+/// A cut that is left, later coupled again and left elsewhere: left there at once.
+fn carried_on(log: &[Handling], first: usize) -> Option<Vec<&Handling>> {
+    let left = log.get(first).filter(|left| left.movement == Movement::Leave)?;
+    let fetched = fetched_again(log, first)?;
+    let there =
+        log.get(fetched + 1).filter(|there| there.movement == Movement::Leave && alike(there, left))?;
+    let between = log[first + 1..fetched].iter();
+    Some(log[..first].iter().chain([there]).chain(between).chain(&log[fetched + 2..]).collect())
+}
+
+/// A cut that is coupled, left elsewhere and later coupled there: coupled where it stood, and only then.
+fn carried_there(log: &[Handling], first: usize) -> Option<Vec<&Handling>> {
+    let stood = log.get(first).filter(|stood| stood.movement == Movement::Couple)?;
+    log.get(first + 1).filter(|left| left.movement == Movement::Leave && alike(left, stood))?;
+    let fetched = fetched_again(log, first + 1)?;
+    let between = log[first + 2..fetched].iter();
+    Some(log[..first].iter().chain(between).chain([stood]).chain(&log[fetched + 1..]).collect())
+}
+
+/// Where just the cut that was left is coupled at the same end, as the next thing that is done on its track.
+fn fetched_again(log: &[Handling], left: usize) -> Option<usize> {
+    let next = (left + 1..log.len()).find(|at| log[*at].track == log[left].track)?;
+    let again = &log[next];
+    (again.movement == Movement::Couple && again.end == log[left].end && alike(again, &log[left]))
+        .then_some(next)
+}
+
+/// Whether two movements are of the same cars in the same order.
+fn alike(one: &Handling, other: &Handling) -> bool {
+    one.cars.iter().map(|on| on.car).eq(other.cars.iter().map(|on| on.car))
 }
 
 /// Whether cars are coupled where some were left just before, or left where some were coupled, as they stood.
@@ -78,6 +138,25 @@ mod tests {
         assert!(!again(&coupled, &back(End::West, None)));
         assert!(!again(&coupled, &back(End::East, Some(5))));
         assert!(again(&back(End::West, None), &coupled));
+    }
+
+    #[test]
+    fn a_cut_goes_where_it_is_carried_on_to_at_once() {
+        let at = |track: usize, mut handling: Handling| {
+            handling.track = TrackIx::new(track);
+            handling
+        };
+        let leave = |track, car| at(track, handling(Movement::Leave, End::West, &[(car, None)]));
+        let couple = |track, car| at(track, handling(Movement::Couple, End::West, &[(car, None)]));
+        let tracks =
+            |log: Option<Vec<&Handling>>| log.map(|log| log.iter().map(|step| step.track.place()).collect());
+        let round = [leave(1, 7), leave(2, 8), couple(1, 7), leave(3, 7)];
+        assert_eq!(tracks(carried_on(&round, 0)), Some(vec![3, 2]));
+        // Another car has come to the track, and goes along.
+        assert_eq!(tracks(carried_on(&[leave(1, 7), leave(1, 8), couple(1, 7), leave(3, 7)], 0)), None);
+        let round = [couple(1, 7), leave(2, 7), leave(3, 8), couple(2, 7)];
+        assert_eq!(tracks(carried_there(&round, 0)), Some(vec![3, 1]));
+        assert_eq!(tracks(carried_there(&[couple(1, 7), leave(2, 7), couple(3, 8)], 0)), None);
     }
 
     #[test]
