@@ -6,7 +6,7 @@ letter sheet (common practice, no source). Chromium prints, pdfinfo and pdftotex
 Every piece of text (a car's line, a card, a fact, a paragraph) must be found on the sheets, whole; cars' lines, cards and facts on one
 sheet each, below the head of their table. No sheet ends with a heading. No word is outside the sheet, or over another.
 
-usage: printed.py LAYOUT-FOLDER       (a session must be planned in it)
+usage: printed.py LAYOUT-FOLDER [SIZE...]      (a session must be planned in it; all sizes, if none is named)
        printed.py --self-test
 """
 
@@ -178,9 +178,9 @@ def self_test():
     print(f"printed: self-test saw {len(broken) + 6} broken prints fail")
 
 
-def jobs_of(layout, work):
+def jobs_of(layout, work, sizes=SIZES):
     """Every form on whole sheets; on the other sizes each form once, the longest of its kind."""
-    for size, arguments in PRINTS:
+    for size, arguments in [one for one in PRINTS if one[0] in sizes]:
         folder = work / "-".join([size, *(argument.strip("-") for argument in arguments)])
         subprocess.run([os.environ.get("SETOUT", "setout"), "print", layout, "--paper", size, *arguments, "--out", folder], check=True, capture_output=True)
         longest = {}
@@ -192,9 +192,9 @@ def jobs_of(layout, work):
                 yield size, arguments, path
 
 
-def main(layout):
+def main(layout, *sizes):
     with tempfile.TemporaryDirectory() as work:
-        jobs = list(jobs_of(layout, Path(work)))
+        jobs = list(jobs_of(layout, Path(work), sizes or SIZES))
         files = [[str(path), str(path.with_suffix(".pdf")), str(path.with_suffix(".json"))] for _, _, path in jobs]
         subprocess.run(["node", HERE / "page" / "print.mjs"], input=json.dumps(files), text=True, check=True)
         failed = 0
@@ -204,9 +204,9 @@ def main(layout):
             failed += bool(faults)
             for fault in faults[:8]:
                 print(f"FAILED {path.name} on {size} {' '.join(arguments)}: {fault}")
-    print(f"{'FAILED' if failed else 'passed'} printed: {len(jobs)} prints on {len(SIZES)} sizes of paper, {failed} with faults")
+    print(f"{'FAILED' if failed else 'passed'} printed: {len(jobs)} prints on {len(sizes or SIZES)} sizes of paper, {failed} with faults")
     return bool(failed)
 
 
 if __name__ == "__main__":
-    sys.exit(self_test() if sys.argv[1:] == ["--self-test"] else main(sys.argv[1]))
+    sys.exit(self_test() if sys.argv[1:] == ["--self-test"] else main(*sys.argv[1:]))

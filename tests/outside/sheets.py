@@ -64,7 +64,9 @@ def expected(plan):
     reasons = " ".join(trip.get("why", "") for trip in plan["trips"] if trip["legs"])
     named = {car["id"] for car in plan["world"]["cars"] if car["id"] in reasons}
     bounds["car-cards"] = (forms["car-cards"], forms["car-cards"] | named)
-    bounds["customers"] = (spotted, on_spurs | spotted | at_spots)
+    # And one that is on its way comes to its customer in a later session.
+    on_their_way = {trip["car"] for trip in plan["trips"] if not trip["arrives"]}
+    bounds["customers"] = (spotted, on_spurs | spotted | at_spots | on_their_way)
     bounds["yard-sheets"] = (set(), {car["id"] for car in plan["world"]["cars"]})
     return bounds
 
@@ -115,7 +117,7 @@ def self_test():
             {"event": "leave", "job": "turn", "track": "mill/1", "end": "west", "cars": [{"car": "CHT 4"}]},
         ],
         "work": [],
-        "trips": [{"car": "CHT 4", "legs": [{}]}],
+        "trips": [{"car": "CHT 4", "legs": [{}], "arrives": True}],
     }
     good = {"switch-list-turn": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "moves-turn": {"CHT 4"}, "car-cards": {"CHT 4"}, "make-up": set(), "set-up": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "interchange": {"CHT 4"}, "customers": {"CHT 3"}}
     if faults_of(expected(plan), good):

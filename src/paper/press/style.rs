@@ -10,7 +10,7 @@ const COMMON: &str = include_str!("../forms/page.css");
 const LARGE: &str = "html { font-size: 18pt; }\n.car-cards.card-6 { font-size: 14pt; }\n.car-cards.card-5 { font-size: 12pt; }\n\
      .car-cards.two-sided.sheet, .car-cards.two-sided.half { font-size: 14pt; }\n\
      @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } }\n\
-     .half .fit { white-space: normal; }\n";
+     .car-cards.sheet, .car-cards.half { font-size: 15pt; }\n.half .fit, .half .number { white-space: normal; }\n";
 
 pub(super) fn sheet(sheet: &Sheet, look: Look, words: &Words) -> String {
     let foot = in_quotes(&sheet.foot);
