@@ -119,8 +119,10 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task, looks: &mut usize) -> Result<Site<'
         }
         let search = || {
             // A search with fewer states may find what one with more did not: all have the same.
-            let states = if scene.states > 0 && *looks >= LOOKS { LOOKS } else { 0 };
-            let (site, opened) = fewest::any(scene, task, &goals, states);
+            if scene.states == 0 || *looks < LOOKS {
+                return None;
+            }
+            let (site, opened) = fewest::any(scene, task, &goals, LOOKS);
             *looks = looks.saturating_sub(opened);
             site
         };

@@ -21,12 +21,12 @@ pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
 
 /// With two movements in a row made into one wherever that comes out the same.
 fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
-    let begun = scene.begun.map_or(0, |begun| begun.log().len());
-    if !site.log()[begun..].windows(2).any(|pair| again(&pair[0], &pair[1]) || goes_on(&pair[0], &pair[1])) {
+    let log = own_log(scene, &site);
+    if !log.windows(2).any(|pair| again(&pair[0], &pair[1]) || goes_on(&pair[0], &pair[1])) {
         return site;
     }
     let mut steps: Vec<(&Handling, usize)> = Vec::new();
-    for handling in &site.log()[begun..] {
+    for handling in log {
         let count = handling.cars.len();
         match steps.pop() {
             Some((before, cars)) if again(before, handling) => match cars.cmp(&count) {
@@ -42,6 +42,11 @@ fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
         }
     }
     redone(scene, &site, steps).unwrap_or(site)
+}
+
+/// The movements of this part of a call.
+fn own_log<'s>(scene: &Scene<'_>, site: &'s Site<'_>) -> &'s [Handling] {
+    &site.log()[scene.begun.map_or(0, |begun| begun.log().len())..]
 }
 
 /// The movements made on the tracks as they were, if all comes out as it does now.
@@ -60,8 +65,7 @@ fn redone<'a, 'h>(
 
 /// The same work without one of its ways round, if it has one that can be spared.
 fn without_a_way_round<'a>(scene: &Scene<'a>, site: &Site<'a>) -> Option<Site<'a>> {
-    let begun = scene.begun.map_or(0, |begun| begun.log().len());
-    let log = &site.log()[begun..];
+    let log = own_log(scene, site);
     (0..log.len()).find_map(|first| {
         let steps = carried_on(log, first).or_else(|| carried_there(log, first))?;
         redone(scene, site, steps.into_iter().map(|handling| (handling, handling.cars.len())))

@@ -102,17 +102,9 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
 /// first of those standing that it is left west of.
 fn cars_of<'a>(call: &Stop<'a>, track: &Id, order: &[&Id]) -> Vec<&'a CarWork> {
     let place = |work: &CarWork| order.iter().position(|car| **car == work.car);
-    let of = |standing: bool| {
-        call.cars.iter().filter(move |work| {
-            if standing {
-                work.from.as_ref() == Some(track)
-            } else {
-                work.from.is_none() && work.to.as_ref() == Some(track)
-            }
-        })
-    };
-    let mut cars: Vec<&CarWork> = of(true).collect();
-    let mut brought: Vec<&CarWork> = of(false).collect();
+    let listed = call.cars.iter().filter(|work| listed_under(work) == Some(track));
+    let (mut cars, mut brought): (Vec<&CarWork>, Vec<&CarWork>) =
+        listed.partition(|work| work.from.is_some());
     brought.sort_by_key(|work| place(work));
     for work in brought {
         let before = |other: &&CarWork| place(other).is_some_and(|other| Some(other) > place(work));

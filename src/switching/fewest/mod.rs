@@ -71,7 +71,7 @@ pub(super) fn any<'a>(
     };
     let mut opened = 0;
     let site = ends.into_iter().find_map(|end| {
-        let (place, start) = build::place(scene, task, goals, end).filter(|_| states > 0)?;
+        let (place, start) = build::place(scene, task, goals, end)?;
         place.bound(start)?;
         let answer = search(&place, start, Budget::states(states));
         opened += answer.opened;
