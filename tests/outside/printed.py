@@ -116,12 +116,11 @@ def place_faults(boxes):
 
 def card_faults(size, pieces, sheets):
     """Cards of card stock: each card, and each back, on a sheet of its own, in their order."""
-    cards = [closed(piece["text"]) for piece in pieces if piece["card"]]
     if size not in ("4x6", "3x5"):
         return []
-    alone = [any(card in closed(sheet) for card in cards[at : at + 1]) for at, sheet in enumerate(sheets[: len(cards)])]
-    more = len(sheets) - len(cards)
-    return [] if all(alone) and len(alone) == len(cards) and 0 <= more <= 1 else [f"{len(cards)} cards are not each on a sheet of their own"]
+    cards = [closed(piece["text"]) for piece in pieces if piece["card"]]
+    alone = len(cards) <= len(sheets) <= len(cards) + 1 and all(card in closed(sheet) for card, sheet in zip(cards, sheets))
+    return [] if alone else [f"{len(cards)} cards are not each on a sheet of their own"]
 
 
 def boxes_of(pdf):

@@ -32,13 +32,15 @@ def met_and_moved(plan):
             cars = [name(car) for car in event["cars"]]
             met[event["job"]].update(row, cars)
             moved.setdefault(event["job"], set()).update(cars)
-            at = 0 if event["end"] == "west" else len(row) - (len(cars) if event["event"] == "couple" else 0)
-            row[at : at + (len(cars) if event["event"] == "couple" else 0)] = [] if event["event"] == "couple" else cars
+            taken, put = (len(cars), []) if event["event"] == "couple" else (0, cars)
+            at = 0 if event["end"] == "west" else len(row) - taken
+            row[at : at + taken] = put
     return met, moved
 
 
-def standing(plan, when, wanted):
-    return {name(car) for track, row in plan[when]["tracks"].items() for car in row if wanted(track, car)}
+def standing(plan, wanted=lambda track, car: True):
+    """The cars that stand on the layout before the session, where they are wanted."""
+    return {name(car) for track, row in plan["before"]["tracks"].items() for car in row if wanted(track, car)}
 
 
 def expected(plan):
@@ -51,12 +53,11 @@ def expected(plan):
     forms = {f"switch-list-{job}": cars for job, cars in met.items()} | {f"moves-{job}": cars for job, cars in moved.items()}
     forms["car-cards"] = {trip["car"] for trip in plan["trips"] if trip["legs"]}
     forms["make-up"] = {car for train in plan.get("make_up", []) for block in train["blocks"] for car in block["cars"]}
-    forms["set-up"] = standing(plan, "before", lambda track, car: True) | by_hand
+    forms["set-up"] = standing(plan) | by_hand
     forms["interchange"] = by_hand | oldest
     bounds = {form: (cars, cars) for form, cars in forms.items()}
     # A car on a spur need not be a customer's: it may wait there for another track.
-    at_spots = standing(plan, "before", lambda track, car: uses[track] == "spur" and "spot" in car)
-    on_spurs = standing(plan, "before", lambda track, car: uses[track] == "spur" or "spot" in car)
+    on_spurs = standing(plan, lambda track, car: uses[track] == "spur" or "spot" in car)
     for job, cars in met.items():
         # Beside a car that is put near its spot the list tells who stands at the spot.
         told = {car["car"] for call in plan["work"] if call["job"] == job for car in call["cars"]}
@@ -66,8 +67,12 @@ def expected(plan):
     bounds["car-cards"] = (forms["car-cards"], forms["car-cards"] | named)
     # And one that is on its way comes to its customer in a later session.
     on_their_way = {trip["car"] for trip in plan["trips"] if not trip["arrives"]}
-    bounds["customers"] = (spotted, on_spurs | spotted | at_spots | on_their_way)
-    bounds["yard-sheets"] = (set(), {car["id"] for car in plan["world"]["cars"]})
+    bounds["customers"] = (spotted, on_spurs | spotted | on_their_way)
+    # What stands on yard tracks, comes to them or goes from them; and the blocks of the trains that leave the place.
+    in_yard = lambda track: uses.get(track) == "yard"
+    over = {car["car"] for call in plan["work"] for car in call["cars"] if in_yard(car.get("from")) != in_yard(car.get("to"))}
+    in_yards = standing(plan, lambda track, car: in_yard(track)) | over
+    bounds["yard-sheets"] = (in_yards, in_yards | forms["make-up"])
     return bounds
 
 
@@ -119,11 +124,11 @@ def self_test():
         "work": [],
         "trips": [{"car": "CHT 4", "legs": [{}], "arrives": True}],
     }
-    good = {"switch-list-turn": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "moves-turn": {"CHT 4"}, "car-cards": {"CHT 4"}, "make-up": set(), "set-up": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "interchange": {"CHT 4"}, "customers": {"CHT 3"}}
+    good = {"switch-list-turn": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "moves-turn": {"CHT 4"}, "car-cards": {"CHT 4"}, "make-up": set(), "set-up": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "interchange": {"CHT 4"}, "customers": {"CHT 3"}, "yard-sheets": {"CHT 1", "CHT 2"}}
     if faults_of(expected(plan), good):
         sys.exit(f"self-test: sound sheets are refused: {faults_of(expected(plan), good)}")
     broken = [good | {form: cars - {"CHT 4"}} for form, cars in good.items() if "CHT 4" in cars]
-    broken += [good | {form: cars | {"CHT 8"}} for form, cars in good.items()] + [{form: cars for form, cars in good.items() if form != "moves-turn"}]
+    broken += [good | {form: cars | {"CHT 8"}} for form, cars in good.items()] + [{form: cars for form, cars in good.items() if form != "moves-turn"}, good | {"yard-sheets": {"CHT 1"}}]
     seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
     if len(seen) != len(broken):
         sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
