@@ -73,6 +73,7 @@ codes! {
     SPOTS_TOO_LONG = "spots-too-long", Error;
     TRACK_HAS_SPOTS = "track-has-spots", Error;
     TRACK_TOO_SHORT = "track-too-short", Error;
+    POWER_TOO_LONG = "power-too-long", Error;
     NO_CARS_STAND_HERE = "no-cars-stand-here", Error;
     TRACK_KEPT_CLEAR = "track-kept-clear", Error;
     NOT_SHIPPED = "not-shipped", Error;

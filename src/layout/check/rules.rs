@@ -14,7 +14,7 @@ use crate::units::Length;
 type Rule = fn(&Draft<'_>, &mut Sink);
 
 /// The rules, by priority: a lower number runs first. None speaks of a thing that is not sound.
-const RULES: [(u32, Rule); 11] = [
+const RULES: [(u32, Rule); 12] = [
     (10, cyclic_behind),
     (11, cyclic_after),
     (20, part_without_length),
@@ -22,6 +22,7 @@ const RULES: [(u32, Rule); 11] = [
     (30, no_cars_stand_here),
     (31, track_kept_clear),
     (32, track_too_short),
+    (33, power_too_long),
     (40, joined_to_itself),
     (41, not_shipped),
     (42, not_received),
@@ -195,6 +196,20 @@ fn track_too_short(draft: &Draft<'_>, sink: &mut Sink) {
             let wrong = Wrong::new(codes::TRACK_TOO_SHORT, message).help("put some of them elsewhere");
             sink.wrong(span, wrong);
         }
+    }
+}
+
+fn power_too_long(draft: &Draft<'_>, sink: &mut Sink) {
+    for (index, job) in draft.layout.jobs.iter().filter(|(index, _)| draft.names.jobs.sound(*index)) {
+        let Some(longest) = job.max.length.filter(|longest| job.power.length > *longest) else { continue };
+        let said = draft.names.jobs.said(index);
+        let message = format!(
+            "the engines of `{}` are {} long, and its longest train {longest}, engines included",
+            job.id, job.power.length
+        );
+        let wrong = Wrong::new(codes::POWER_TOO_LONG, message)
+            .help("give it a longer `max`, or measure its `power` again");
+        sink.wrong(said.max_length.as_ref().map_or(said.id.span, |longest| longest.span), wrong);
     }
 }
 
