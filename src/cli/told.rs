@@ -173,7 +173,10 @@ fn notices(plan: &Plan, warnings: bool) -> String {
 /// What the host has to do for a car whose place the layout no longer has, or whose order ended.
 pub(super) fn change(change: &Change) -> Notice {
     let text = match change {
-        Change::Car(Adrift { car, from, to, no_room }) => match to {
+        Change::Car(Adrift { car, from, to, no_room }) => match to.as_deref() {
+            Some("shelf") => format!(
+                "{car} was at {from}, and no other place holds it: take it off the layout, its order waits for another car"
+            ),
             Some(to) if *no_room => format!("{car} was at {from}, which no longer holds it: put it at {to}"),
             Some(to) => format!("{car} was at {from}, which the layout no longer has: put it at {to}"),
             None => {

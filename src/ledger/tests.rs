@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use proptest::prelude::*;
 
-use super::{Change, Ledger, read, store, write};
+use super::{Adrift, Change, Ledger, read, store, write};
 use crate::diag::Sources;
 use crate::error::Error;
 use crate::ids::{CarIx, Id, Ix, LaneIx, SpotIx, TrackIx};
@@ -221,6 +221,29 @@ fn what_the_layout_no_longer_has_gives_its_cars_another_place() {
         [("RV 1", "mill/gone", Some(yard.id.as_str())), ("RV 2", "moon", Some(home.unwrap_or("shelf")))]
     );
     assert_eq!(standing.car(CarIx::new(2)).track(), None, "it is not in the file");
+}
+
+#[test]
+fn a_car_that_no_track_holds_goes_on_the_shelf_and_its_order_waits_for_another() {
+    // As if its row in the roster had been given another length: it is being loaded where it has no room.
+    let longer = TURN.replacen(
+        "number = 1\ntype = \"XM\"\nlength = \"40 ft\"",
+        "number = 1\ntype = \"XM\"\nlength = \"400 ft\"",
+        1,
+    );
+    let long = described(&longer);
+    let mut standing = load(HAND, &described(TURN)).unwrap();
+    let (car, order) = (CarIx::new(0), Id::from("coal#1"));
+    standing.car_mut(CarIx::new(3)).condition = Condition::Empty;
+    standing.car_mut(car).condition = Condition::Loading { order: order.clone(), ready: 5 };
+    standing.orders.get_mut(&order).unwrap().car = Some(car);
+    let text = write::text(&standing, &described(TURN));
+    let (standing, changes) = read::untouched(&PathBuf::from("standing.toml"), &text, &long).unwrap();
+    let shelved =
+        Adrift { car: "RV 1".into(), from: "mill/dock".into(), to: Some("shelf".into()), no_room: true };
+    assert_eq!(changes, [Change::Car(shelved)]);
+    assert_eq!(standing.car(car).condition, Condition::Empty);
+    assert_eq!(standing.order(&order).unwrap().car, None);
 }
 
 #[test]

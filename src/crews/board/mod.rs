@@ -19,10 +19,13 @@
 mod critical;
 mod deal;
 mod search;
+mod table;
 mod walk;
 
 pub use critical::critical;
 pub use walk::{Times, walk};
+
+use table::Table;
 
 /// How many nodes the search may look at before it gives up proving.
 pub const BUDGET: u32 = 60_000;
@@ -152,14 +155,14 @@ pub fn suggested(board: &Board) -> Option<(usize, u32)> {
     for people in 1..=usize::try_from(places.min(MANY)).unwrap_or(1) {
         let board = Board { people, ..board.clone() };
         let hands = deal::deal(&board, &ahead);
-        let mut table = Table::new(&board);
+        let mut table = Table::new(&board, &ahead);
         for hands in hands {
-            table.give(&board, &ahead, hands);
+            table.give(hands);
         }
-        if soonest.is_none_or(|(_, ends)| table.latest < ends) {
-            soonest = Some((people, table.latest));
+        if soonest.is_none_or(|(_, ends)| table.latest() < ends) {
+            soonest = Some((people, table.latest()));
         }
-        if table.latest <= board.hours {
+        if table.latest() <= board.hours {
             break;
         }
     }
@@ -205,110 +208,13 @@ impl Ahead {
     }
 }
 
-/// The board while jobs are dealt out in order.
-#[derive(Debug)]
-struct Table {
-    /// When each call dealt so far is done.
-    done: Vec<u32>,
-    /// When each job dealt so far ends.
-    ends: Vec<u32>,
-    people: Vec<Person>,
-    latest: u32,
-    short: u32,
-}
-
-/// Somebody who came.
-#[derive(Clone, Copy, Debug, Default)]
-struct Person {
-    /// When they are free.
-    free: u32,
-    /// Their minutes.
-    load: u32,
-    /// How many jobs they have.
-    jobs: u32,
-}
-
-impl Table {
-    fn new(board: &Board) -> Self {
-        let calls = board.jobs.iter().map(|job| job.calls.len()).sum();
-        Table {
-            done: Vec::with_capacity(calls),
-            ends: Vec::with_capacity(board.jobs.len()),
-            people: vec![Person::default(); board.people],
-            latest: 0,
-            short: 0,
-        }
-    }
-
-    /// Gives the next job to these people.
-    fn give(&mut self, board: &Board, ahead: &Ahead, hands: Hands) {
-        let place = self.ends.len();
-        let job = &board.jobs[place];
-        let people = || [Some(hands.0), hands.1].into_iter().flatten();
-        let mut time = people().map(|person| self.people[person].free).fold(job.begins, u32::max);
-        for before in &ahead.jobs[place] {
-            time = time.max(self.ends[*before]);
-        }
-        for (call, links) in job.calls.iter().zip(&ahead.links[ahead.first[place]..]) {
-            time = links.iter().map(|link| self.done[*link]).fold(time, u32::max) + call.work;
-            self.done.push(time);
-            time += call.run;
-        }
-        self.ends.push(time);
-        for person in people() {
-            let person = &mut self.people[person];
-            *person = Person { free: time, load: person.load + ahead.minutes[place], jobs: person.jobs + 1 };
-        }
-        self.latest = self.latest.max(time);
-        self.short += u32::from(job.crew > 1 && hands.1.is_none());
-    }
-
-    fn busiest(&self) -> u32 {
-        self.people.iter().map(|person| person.load).max().unwrap_or(0)
-    }
-
-    fn total(&self) -> u32 {
-        self.people.iter().map(|person| person.load).sum()
-    }
-
-    fn score(&self, board: &Board) -> Score {
-        let people = u32::try_from(board.people).unwrap_or(u32::MAX);
-        Score {
-            late: self.latest.saturating_sub(board.hours),
-            short: self.short,
-            uneven: self.busiest() * people - self.total(),
-            changes: self.people.iter().map(|person| person.jobs.saturating_sub(1)).sum(),
-        }
-    }
-}
-
-/// A copy has room for all jobs, as the first table has: a search makes very many, and each grows.
-impl Clone for Table {
-    fn clone(&self) -> Self {
-        let roomy = |kept: &Vec<u32>| {
-            let mut copy = Vec::with_capacity(kept.capacity());
-            copy.extend_from_slice(kept);
-            copy
-        };
-        let (done, ends) = (roomy(&self.done), roomy(&self.ends));
-        Table { done, ends, people: self.people.clone(), latest: self.latest, short: self.short }
-    }
-
-    fn clone_from(&mut self, other: &Self) {
-        self.done.clone_from(&other.done);
-        self.ends.clone_from(&other.ends);
-        self.people.clone_from(&other.people);
-        (self.latest, self.short) = (other.latest, other.short);
-    }
-}
-
 /// What a whole assignment is worth.
 fn score(board: &Board, ahead: &Ahead, hands: &[Hands]) -> Score {
-    let mut table = Table::new(board);
+    let mut table = Table::new(board, ahead);
     for hands in hands {
-        table.give(board, ahead, *hands);
+        table.give(*hands);
     }
-    table.score(board)
+    table.score()
 }
 
 /// All ways of giving one job to people: one by one, then in pairs if it takes two.

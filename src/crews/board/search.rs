@@ -5,7 +5,8 @@
 //! cannot get less to do, and the work that is left must be done by somebody. People of whom nothing
 //! tells one from another count as one.
 
-use super::{Ahead, Board, Dealt, Hands, Score, Table, choices};
+use super::table::{Person, Table, lacks};
+use super::{Ahead, Board, Dealt, Hands, Score, choices};
 
 /// The search and what it knows.
 struct Search<'a> {
@@ -18,6 +19,8 @@ struct Search<'a> {
     alone: Vec<u32>,
     /// By job: how long it takes at least from its beginning until all that wait for it are done.
     tails: Vec<u32>,
+    /// By job: the longest of the tails of it and all after it.
+    longest: Vec<u32>,
     best: Vec<Hands>,
     score: Score,
     left: u32,
@@ -38,8 +41,12 @@ pub(super) fn search(board: &Board, ahead: &Ahead, known: (Vec<Hands>, Score), b
     let alone = rest(&|_| 1);
     let choices = (0..board.jobs.len()).map(|job| choices(board, job)).collect();
     let tails = tails(board, ahead);
-    let mut search = Search { board, ahead, choices, full, alone, tails, best, score, left: budget };
-    let ended = board.people == 0 || search.branch(&Table::new(board), &mut Vec::new());
+    let mut longest = vec![0; tails.len() + 1];
+    for place in (0..tails.len()).rev() {
+        longest[place] = tails[place].max(longest[place + 1]);
+    }
+    let mut search = Search { board, ahead, choices, full, alone, tails, longest, best, score, left: budget };
+    let ended = board.people == 0 || search.branch(&mut Table::new(board, ahead));
     Dealt { hands: search.best, score: search.score, proved: ended }
 }
 
@@ -58,38 +65,36 @@ fn tails(board: &Board, ahead: &Ahead) -> Vec<u32> {
 
 impl Search<'_> {
     /// Goes through everything below; whether it came to its end.
-    fn branch(&mut self, table: &Table, hands: &mut Vec<Hands>) -> bool {
-        let place = hands.len();
+    fn branch(&mut self, table: &mut Table<'_>) -> bool {
+        let place = table.dealt();
         if place == self.board.jobs.len() {
-            let score = table.score(self.board);
+            let score = table.score();
             if score < self.score {
-                (self.score, self.best) = (score, hands.clone());
+                (self.score, self.best) = (score, table.hands());
             }
             return true;
         }
-        let mut next: Vec<(Score, u32, Hands, Table)> = Vec::new();
-        let mut other = table.clone();
+        let here = Here::new(self, table);
+        let mut next: Vec<(Score, u32, Hands)> = Vec::new();
         for choice in &self.choices[place] {
-            if same_as_lower(table, *choice) {
+            if here.same_as_lower(*choice) {
                 continue;
             }
             if self.left == 0 {
                 return false;
             }
             self.left -= 1;
-            other.clone_from(table);
-            other.give(self.board, self.ahead, *choice);
-            let bound = self.bound(&other);
+            let (bound, ends) = self.bound(table, &here, *choice);
             if bound < self.score {
-                next.push((bound, other.ends[place], *choice, other.clone()));
+                next.push((bound, ends, *choice));
             }
         }
-        next.sort_by_key(|(bound, ends, hands, _)| (*bound, *ends, *hands));
-        for (bound, _, choice, table) in next {
+        next.sort_unstable();
+        for (bound, _, choice) in next {
             if bound < self.score {
-                hands.push(choice);
-                let ended = self.branch(&table, hands);
-                hands.pop();
+                table.give(choice);
+                let ended = self.branch(table);
+                table.take_back(place);
                 if !ended {
                     return false;
                 }
@@ -98,47 +103,98 @@ impl Search<'_> {
         true
     }
 
-    /// What nothing below this table is better than.
-    fn bound(&self, table: &Table) -> Score {
-        let board = self.board;
-        let place = table.ends.len();
-        let people = u32::try_from(board.people).unwrap_or(u32::MAX);
-        let busy: u32 = table.people.iter().map(|person| person.free).sum::<u32>() + self.alone[place];
-        let mut latest = table.latest.max(busy.div_ceil(people));
-        let first_free = table.people.iter().map(|person| person.free).min().unwrap_or(0);
-        for job in place..board.jobs.len() {
-            let known = self.ahead.jobs[job].iter().filter(|before| **before < place);
-            let from = known.map(|before| table.ends[*before]);
-            let begins = from.fold(first_free.max(board.jobs[job].begins), u32::max);
-            latest = latest.max(begins + self.tails[job]);
+    /// What nothing is better than where the next job is given to these people, and when it ends then.
+    fn bound(&self, table: &Table<'_>, here: &Here, hands: Hands) -> (Score, u32) {
+        let place = table.dealt();
+        let minutes = self.ahead.minutes[place];
+        let first = table.people()[hands.0];
+        let second = hands.1.map(|second| table.people()[second]);
+        let crew = 1 + u32::from(second.is_some());
+        let second = second.unwrap_or_default();
+        let ends = here.ends_if_free.max(first.free.max(second.free) + minutes);
+        let busy = here.free - first.free - second.free + crew * ends + self.alone[place + 1];
+        let other = here.soonest.iter().find(|(_, person)| *person != hands.0 && Some(*person) != hands.1);
+        let mut latest = table.latest().max(ends).max(busy.div_ceil(here.people)).max(here.latest_else);
+        if place + 1 < self.board.jobs.len() {
+            let first_free = other.map_or(ends, |(free, _)| ends.min(*free));
+            latest = latest.max(first_free + self.longest[place + 1]).max(ends + self.tails[place] - minutes);
         }
-        let late = latest.saturating_sub(board.hours);
-        let total = table.total() + self.full[place];
-        let mut busiest = table.busiest() * people;
-        if (late, table.short) == (self.score.late, self.score.short) {
+        let late = latest.saturating_sub(self.board.hours);
+        let short = table.short() + lacks(&self.board.jobs[place], hands);
+        let total = here.total + crew * minutes + self.full[place + 1];
+        let mut busiest = here.busiest.max(first.load.max(second.load) + minutes) * here.people;
+        if (late, short) == (self.score.late, self.score.short) {
             // One person fewer at any job would be worse: the total is known, and somebody has the mean.
-            busiest = busiest.max(total.div_ceil(people) * people);
+            busiest = busiest.max(total.div_ceil(here.people) * here.people);
         }
-        let given: u32 = table.people.iter().map(|person| person.jobs).sum();
-        let left = u32::try_from(board.jobs.len() - place).unwrap_or(u32::MAX);
-        Score {
-            late,
-            short: table.short,
-            uneven: busiest.saturating_sub(total),
-            changes: (given + left).saturating_sub(people),
-        }
+        let left = u32::try_from(self.board.jobs.len() - place - 1).unwrap_or(u32::MAX);
+        let uneven = busiest.saturating_sub(total);
+        let changes = (here.given + crew + left).saturating_sub(here.people);
+        (Score { late, short, uneven, changes }, ends)
     }
 }
 
-/// Whether the same choice with a person of a lower number, who is as free, as busy and as often called,
-/// comes to the same.
-fn same_as_lower(table: &Table, hands: Hands) -> bool {
-    let alike = |one: usize, other: usize| {
-        let (one, other) = (table.people[one], table.people[other]);
-        (one.free, one.load, one.jobs.min(1)) == (other.free, other.load, other.jobs.min(1))
-    };
-    let lower = |person: usize, not: Option<usize>| {
-        (0..person).any(|other| Some(other) != not && alike(other, person))
-    };
-    lower(hands.0, hands.1) || hands.1.is_some_and(|second| lower(second, Some(hands.0)))
+/// What is the same for all choices at one job.
+struct Here {
+    people: u32,
+    /// When the job ends if people are there for it from the first.
+    ends_if_free: u32,
+    /// When the last job after it ends at the earliest by what is dealt already.
+    latest_else: u32,
+    /// The sum of the minutes at which people are free.
+    free: u32,
+    /// Those who are free first, and when: one more than a job takes.
+    soonest: Vec<(u32, usize)>,
+    /// The minutes of all together, and of the busiest.
+    total: u32,
+    busiest: u32,
+    /// How many jobs all people have together.
+    given: u32,
+    /// For each person, those of a lower number of whom nothing tells them.
+    alike: Vec<Alike>,
+}
+
+/// Those of a lower number of whom nothing tells a person.
+#[derive(Clone, Copy, Debug, Default)]
+struct Alike {
+    count: usize,
+    last: Option<usize>,
+}
+
+impl Here {
+    fn new(search: &Search<'_>, table: &Table<'_>) -> Self {
+        let later = table.dealt() + 1..search.board.jobs.len();
+        let people = table.people();
+        let mut soonest: Vec<(u32, usize)> = people.iter().map(|one| one.free).zip(0..).collect();
+        soonest.sort_unstable();
+        soonest.truncate(3);
+        let same = |one: &Person, other: &Person| {
+            (one.free, one.load, one.jobs.min(1)) == (other.free, other.load, other.jobs.min(1))
+        };
+        let alike = people.iter().enumerate().map(|(number, person)| {
+            let mut lower = (0..number).filter(|other| same(&people[*other], person));
+            let last = lower.next_back();
+            Alike { count: lower.count() + usize::from(last.is_some()), last }
+        });
+        Here {
+            people: u32::try_from(search.board.people).unwrap_or(u32::MAX),
+            ends_if_free: table.ends_if_free(),
+            latest_else: later.map(|job| table.begins(job) + search.tails[job]).max().unwrap_or(0),
+            free: people.iter().map(|person| person.free).sum(),
+            soonest,
+            total: table.total(),
+            busiest: table.busiest(),
+            given: people.iter().map(|person| person.jobs).sum(),
+            alike: alike.collect(),
+        }
+    }
+
+    /// Whether the same choice with a person of a lower number, who is as free, as busy and as often called,
+    /// comes to the same.
+    fn same_as_lower(&self, hands: Hands) -> bool {
+        let second = hands.1.map(|second| self.alike[second]);
+        // Somebody below the second may be the first, who is taken.
+        let with = |alike: Alike| alike.count > usize::from(alike.last == Some(hands.0));
+        self.alike[hands.0].count > 0 || second.is_some_and(with)
+    }
 }

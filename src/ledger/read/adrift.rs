@@ -6,6 +6,7 @@ use super::super::walk::Value;
 use super::Reader;
 use crate::ids::{CarIx, Id, SpotIx, TrackIx};
 use crate::layout::{Layout, LoadLook, TrackUse};
+use crate::session::gives_up;
 use crate::standing::{Away, CarState, Condition, Standing};
 
 /// A car whose place is gone, with the name of the place; or that is gone itself.
@@ -109,11 +110,15 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// Takes those cars off a row, the eastmost first, that a track made shorter no longer holds.
+    /// Takes those cars off a row that its track no longer holds: those that do not even fit alone, then the
+    /// eastmost first.
     pub(super) fn without_room(&mut self, track: TrackIx, key: &str, row: &mut Row) {
         let Some(adrift) = &mut self.adrift else { return };
         while !fits(self.names.layout, track, row) {
-            let Some((car, _)) = row.pop() else { return };
+            let alone = |one: &(CarIx, Option<SpotIx>)| fits(self.names.layout, track, &vec![*one]);
+            let at = row.iter().position(|one| !alone(one)).or(row.len().checked_sub(1));
+            let Some(at) = at else { return };
+            let (car, _) = row.remove(at);
             adrift.push(Lost::NoRoom(car, key.to_owned()));
         }
     }
@@ -124,7 +129,8 @@ impl<'t> Reader<'t> {
     }
 
     /// Gives every car adrift a place: on the track of the same place that has room, then on any yard,
-    /// storage or interchange track; a car from beyond a gateway that is gone goes beyond its home gateway.
+    /// storage or interchange track; a car from beyond a gateway that is gone goes beyond its home gateway. One
+    /// for which there is no place goes on the shelf.
     pub(super) fn settle(&mut self) -> Vec<Change> {
         let layout = self.names.layout;
         let lost = self.adrift.take().unwrap_or_default();
@@ -145,7 +151,11 @@ impl<'t> Reader<'t> {
                     (car, from, to)
                 }
             };
-            let to = to.unwrap_or_else(|| "shelf".to_owned());
+            let to = to.unwrap_or_else(|| {
+                // Off the layout nobody loads it or waits for it: its order waits for another car.
+                gives_up(&mut self.standing, car);
+                "shelf".to_owned()
+            });
             Change::Car(Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to), no_room })
         });
         let settled: Vec<Change> = settled.collect();
