@@ -7,17 +7,18 @@
 use std::fmt;
 use std::marker::PhantomData;
 use std::ops::{Index, IndexMut};
+use std::sync::Arc;
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// The host's handle of a thing: `harbor`, `harbor/2`, `CHT 1234`.
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct Id(Box<str>);
+/// The host's handle of a thing: `harbor`, `harbor/2`, `CHT 1234`. A plan names every car and track many
+/// times: all copies share one text.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Id(Arc<str>);
 
 impl Id {
     /// Takes a handle as it is written.
-    pub fn new(text: impl Into<Box<str>>) -> Self {
+    pub fn new(text: impl Into<Arc<str>>) -> Self {
         Id(text.into())
     }
 
@@ -36,6 +37,18 @@ impl fmt::Display for Id {
 impl fmt::Debug for Id {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         fmt::Debug::fmt(&self.0, f)
+    }
+}
+
+impl Serialize for Id {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.0)
+    }
+}
+
+impl<'de> Deserialize<'de> for Id {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        String::deserialize(deserializer).map(Id::from)
     }
 }
 
