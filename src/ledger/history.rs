@@ -75,8 +75,8 @@ pub(super) fn text(layout: &Layout, plan: &Plan, after: &Standing) -> String {
         moved += usize::from(!same_place);
         delivered += usize::from(trip.is_some_and(|trip| trip.arrives && trip.order.is_some()));
         let mut line = format!("{} = {{ from = {}, to = {}", key(id.as_str()), quoted(from), quoted(&to));
-        let by: Vec<String> =
-            trip.map_or_else(Vec::new, |trip| trip.legs.iter().map(|leg| quoted(leg.job.as_str())).collect());
+        let jobs = trip.into_iter().flat_map(|trip| &trip.legs).map(|leg| quoted(leg.job.as_str()));
+        let by: Vec<String> = jobs.map(|job| job.to_string()).collect();
         if !by.is_empty() {
             write!(line, ", by = [{}]", by.join(", ")).expect("writing to text does not fail");
         }

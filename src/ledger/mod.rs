@@ -187,8 +187,9 @@ impl Ledger {
         let mut deed = store::Deed::new(&self.folder);
         if let Some(first) = first {
             // A second copy tells later whether somebody changed the first one by hand.
-            deed.file(FIRST, write::text(first, layout));
-            deed.file(CURRENT, write::text(first, layout));
+            let text = write::text(first, layout);
+            deed.file(FIRST, text.clone());
+            deed.file(CURRENT, text);
         }
         if let Some(old) = self.plan_of(next)? {
             self.keep_plan(&mut deed, &old)?;

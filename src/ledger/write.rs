@@ -3,11 +3,11 @@
 //! One thing a line, in the order of the layout's tables, ids instead of indices, so that a version
 //! control system shows what a session changed and a host moves a car by moving its line.
 
-use std::fmt::Write as _;
+use std::fmt::{self, Write as _};
 
-use crate::ids::{CarIx, CommodityIx, GatewayIx, Id};
+use crate::ids::{CarIx, LaneIx};
 use crate::layout::Layout;
-use crate::standing::{CarState, Condition, Standing, Whereabouts};
+use crate::standing::{CarState, Condition, Order, Standing, Whereabouts};
 
 /// The format written by this version.
 pub(super) const FORMAT: i64 = 2;
@@ -23,123 +23,118 @@ const HEAD: &str = "\
 /// The text of a standing.
 pub(super) fn text(standing: &Standing, layout: &Layout) -> String {
     let mut out = format!("{HEAD}format = {FORMAT}\nsession = {}\n", standing.session);
-    orders(&mut out, standing, layout);
+    out.push_str("\n# Orders not yet done, in the order in which they came due.\n");
+    list(&mut out, "orders", &*standing.orders, |out, order| write_order(out, order, layout));
     out.push_str("\n# Orders that ever came due, by lane.\n[due]\n");
     for (lane, described) in layout.lanes().iter() {
-        let count = standing.due_so_far[lane].to_string();
-        let value = match standing.due_shift[lane] {
-            0 => count,
-            shift => format!("{{ count = {count}, shift = {shift} }}"),
-        };
-        line(&mut out, &described.id, &value);
+        let (key, count) = (key(described.id.as_str()), standing.due_so_far[lane]);
+        match standing.due_shift[lane] {
+            0 => put(&mut out, format_args!("{key} = {count}\n")),
+            shift => put(&mut out, format_args!("{key} = {{ count = {count}, shift = {shift} }}\n")),
+        }
     }
     out.push_str("\n# Cars that came and went by each gateway since the first session.\n[gateways]\n");
     for (gateway, described) in layout.gateways().iter() {
-        let passed = standing.passed[gateway];
-        let text = format!("{{ received = {}, delivered = {} }}", passed.received, passed.delivered);
-        line(&mut out, &described.id, &text);
+        let (key, passed) = (key(described.id.as_str()), standing.passed[gateway]);
+        let (received, delivered) = (passed.received, passed.delivered);
+        put(&mut out, format_args!("{key} = {{ received = {received}, delivered = {delivered} }}\n"));
     }
     out.push_str("\n[tracks]\n");
     for (track, described) in layout.tracks().iter() {
-        let cars = standing.on(track).iter().map(|car| on_track(standing, layout, *car));
-        list(&mut out, &key(described.id.as_str()), cars);
+        let name = key(described.id.as_str());
+        list(&mut out, name, standing.on(track), |out, car| write_on_track(out, standing, layout, *car));
     }
+    let name_car = |out: &mut String, car: CarIx| put(out, format_args!("{}", car_id(layout, car)));
     out.push_str("\n[beyond]\n");
     for (gateway, described) in layout.gateways().iter() {
-        let cars = at(standing, layout, Whereabouts::Beyond(gateway));
-        list(&mut out, &key(described.id.as_str()), cars);
+        let cars = at(standing, Whereabouts::Beyond(gateway));
+        list(&mut out, key(described.id.as_str()), cars, name_car);
     }
     out.push_str("\n[shelf]\n");
-    list(&mut out, "cars", at(standing, layout, Whereabouts::Shelf));
+    list(&mut out, "cars", at(standing, Whereabouts::Shelf), name_car);
     out.push_str("\n[cars]\n");
     for (car, state) in standing.cars() {
-        line(&mut out, &layout.cars()[car].id, &about(state, layout));
+        put(&mut out, format_args!("{} = ", key(layout.cars()[car].id.as_str())));
+        write_about(&mut out, state, layout);
+        out.push('\n');
     }
     out.push_str("\n# The file is whole.\n[end]\n");
     out
 }
 
-fn orders(out: &mut String, standing: &Standing, layout: &Layout) {
-    let orders = standing.orders.iter().map(|order| {
-        let mut text = format!(
-            "{{ id = {}, lane = {}, due = {}, set = {}",
-            quoted(order.id.as_str()),
-            quoted(layout.lanes()[order.lane].id.as_str()),
-            order.due,
-            order.set
-        );
-        if let Some(car) = order.car {
-            push(&mut text, "car", &quoted(layout.cars()[car].id.as_str()));
-        }
-        text + " }"
-    });
-    out.push_str("\n# Orders not yet done, in the order in which they came due.\n");
-    list(out, "orders", orders);
+fn write_order(out: &mut String, order: &Order, layout: &Layout) {
+    let (id, lane) = (quoted(order.id.as_str()), lane_id(layout, order.lane));
+    put(out, format_args!("{{ id = {id}, lane = {lane}, due = {}, set = {}", order.due, order.set));
+    if let Some(car) = order.car {
+        push(out, "car", car_id(layout, car));
+    }
+    out.push_str(" }");
 }
 
-fn at(standing: &Standing, layout: &Layout, place: Whereabouts) -> impl Iterator<Item = String> {
-    let cars = standing.cars().filter(move |(_, state)| state.whereabouts() == place);
-    cars.map(|(car, _)| quoted(layout.cars()[car].id.as_str()))
+fn at(standing: &Standing, place: Whereabouts) -> impl Iterator<Item = CarIx> {
+    standing.cars().filter(move |(_, state)| state.whereabouts() == place).map(|(car, _)| car)
 }
 
-fn on_track(standing: &Standing, layout: &Layout, car: CarIx) -> String {
-    let id = quoted(layout.cars()[car].id.as_str());
+fn write_on_track(out: &mut String, standing: &Standing, layout: &Layout, car: CarIx) {
+    let id = car_id(layout, car);
     match standing.car(car).spot() {
-        Some(spot) => format!("{{ car = {id}, spot = {} }}", quoted(&layout.spots()[spot].name)),
-        None => id,
+        Some(spot) => {
+            put(out, format_args!("{{ car = {id}, spot = {} }}", quoted(&layout.spots()[spot].name)));
+        }
+        None => put(out, format_args!("{id}")),
     }
 }
 
-/// What is known of one car, in a line.
-fn about(state: &CarState, layout: &Layout) -> String {
-    let mut text = format!("{{ is = \"{}\"", word(&state.condition));
+/// Writes what is known of one car, in a line.
+fn write_about(out: &mut String, state: &CarState, layout: &Layout) {
+    put(out, format_args!("{{ is = \"{}\"", word(&state.condition)));
     if let Some(order) = state.condition.order() {
-        push(&mut text, "order", &quoted(order.as_str()));
+        push(out, "order", quoted(order.as_str()));
     }
     if let Some(lading) = state.condition.lading() {
-        push(&mut text, "lading", &commodity(layout, lading));
+        push(out, "lading", quoted(layout.commodities()[lading].id.as_str()));
     }
     if let Condition::Loading { order: _, ready } | Condition::Unloading { order: _, lading: _, ready } =
         &state.condition
     {
-        push(&mut text, "ready", &ready.to_string());
+        push(out, "ready", ready);
     }
     for (name, flag) in [("dirty", state.dirty), ("bad_order", state.bad_order)] {
         if flag {
-            push(&mut text, name, "true");
+            push(out, name, true);
         }
     }
     for (name, count) in [("unfinished", state.unfinished), ("services_done", state.services_done)] {
         if count > 0 {
-            push(&mut text, name, &count.to_string());
+            push(out, name, count);
         }
     }
-    push(&mut text, "since", &state.since.to_string());
+    push(out, "since", state.since);
     let sessions =
         [("waiting_since", state.waiting_since), ("placed", state.placed), ("repaired", state.repaired)];
     for (name, session) in sessions {
         if let Some(session) = session {
-            push(&mut text, name, &session.to_string());
+            push(out, name, session);
         }
     }
     if let Some(gateway) = state.came_by {
-        push(&mut text, "came_by", &gateway_id(layout, gateway));
+        push(out, "came_by", quoted(layout.gateways()[gateway].id.as_str()));
     }
     if state.loads > 0 {
-        push(&mut text, "loads", &state.loads.to_string());
+        push(out, "loads", state.loads);
     }
     if let Some(lane) = state.last {
-        push(&mut text, "last", &quoted(layout.lanes()[lane].id.as_str()));
+        push(out, "last", lane_id(layout, lane));
     }
-    text + " }"
+    out.push_str(" }");
 }
 
-fn commodity(layout: &Layout, commodity: CommodityIx) -> String {
-    quoted(layout.commodities()[commodity].id.as_str())
+fn car_id(layout: &Layout, car: CarIx) -> Text<'_> {
+    quoted(layout.cars()[car].id.as_str())
 }
 
-fn gateway_id(layout: &Layout, gateway: GatewayIx) -> String {
-    quoted(layout.gateways()[gateway].id.as_str())
+fn lane_id(layout: &Layout, lane: LaneIx) -> Text<'_> {
+    quoted(layout.lanes()[lane].id.as_str())
 }
 
 /// The word for a condition; the reader has the same five.
@@ -153,45 +148,70 @@ pub(super) const fn word(condition: &Condition) -> &'static str {
     }
 }
 
-fn push(text: &mut String, name: &str, value: &str) {
-    write!(text, ", {name} = {value}").expect("writing to text does not fail");
+fn push(out: &mut String, name: &str, value: impl fmt::Display) {
+    put(out, format_args!(", {name} = {value}"));
 }
 
-fn line(out: &mut String, id: &Id, value: &str) {
-    writeln!(out, "{} = {value}", key(id.as_str())).expect("writing to text does not fail");
+fn put(out: &mut String, words: fmt::Arguments<'_>) {
+    out.write_fmt(words).expect("writing to text does not fail");
 }
 
 /// A list with one item a line; nothing if there is no item.
-fn list(out: &mut String, name: &str, items: impl Iterator<Item = String>) {
-    let mut items = items.peekable();
+fn list<T>(
+    out: &mut String,
+    name: impl fmt::Display,
+    items: impl IntoIterator<Item = T>,
+    write: impl Fn(&mut String, T),
+) {
+    let mut items = items.into_iter().peekable();
     if items.peek().is_none() {
         return;
     }
-    writeln!(out, "{name} = [").expect("writing to text does not fail");
+    put(out, format_args!("{name} = [\n"));
     for item in items {
-        writeln!(out, "  {item},").expect("writing to text does not fail");
+        out.push_str("  ");
+        write(out, item);
+        out.push_str(",\n");
     }
     out.push_str("]\n");
 }
 
-pub(super) fn key(id: &str) -> String {
-    let bare = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_');
-    if !id.is_empty() && id.bytes().all(bare) { id.to_owned() } else { quoted(id) }
+/// A text as TOML has it.
+pub(super) enum Text<'t> {
+    /// As it is: a key of letters, digits and dashes.
+    Bare(&'t str),
+    /// A basic string.
+    Quoted(&'t str),
 }
 
-/// A basic string of TOML.
-pub(super) fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for char in text.chars() {
-        match char {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            control if control.is_control() => {
-                write!(out, "\\U{:08X}", u32::from(control)).expect("writing to text does not fail");
+/// A text as a key.
+pub(super) fn key(id: &str) -> Text<'_> {
+    let bare = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_');
+    if !id.is_empty() && id.bytes().all(bare) { Text::Bare(id) } else { quoted(id) }
+}
+
+/// A text as a value.
+pub(super) const fn quoted(text: &str) -> Text<'_> {
+    Text::Quoted(text)
+}
+
+impl fmt::Display for Text<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut rest = match self {
+            Text::Bare(text) => return f.write_str(text),
+            Text::Quoted(text) => *text,
+        };
+        f.write_char('"')?;
+        let odd = |letter: char| matches!(letter, '"' | '\\') || letter.is_control();
+        while let Some((at, letter)) = rest.char_indices().find(|(_, letter)| odd(*letter)) {
+            f.write_str(&rest[..at])?;
+            match letter {
+                '"' | '\\' => write!(f, "\\{letter}")?,
+                control => write!(f, "\\U{:08X}", u32::from(control))?,
             }
-            plain => out.push(plain),
+            rest = &rest[at + letter.len_utf8()..];
         }
+        f.write_str(rest)?;
+        f.write_char('"')
     }
-    out.push('"');
-    out
 }
