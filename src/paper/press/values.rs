@@ -133,6 +133,10 @@ fn slug(heading: &str) -> String {
     if heading.is_empty() {
         return "head".to_owned();
     }
-    let words = heading.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.map(str::to_lowercase).collect::<Vec<_>>().join("-")
+    let mut slug = String::with_capacity(heading.len());
+    for word in heading.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()) {
+        slug.push_str(if slug.is_empty() { "" } else { "-" });
+        slug.push_str(word);
+    }
+    slug.to_lowercase()
 }

@@ -44,15 +44,10 @@ pub(super) fn parts(sheet: &Sheet, width: usize) -> Vec<String> {
 pub(super) fn finished(laid: &str) -> String {
     let mut text = String::with_capacity(laid.len());
     for line in laid.trim_end().lines() {
-        let mut pieces = line.trim_end().split(JOINED);
-        text.push_str(pieces.next().unwrap_or_default());
-        for piece in pieces {
-            text.push(' ');
-            text.push_str(piece);
-        }
+        text.push_str(line.trim_end());
         text.push('\n');
     }
-    text
+    text.replace(JOINED, " ")
 }
 
 /// Words at the left end of a line and at its right end; on two lines where one is too short.

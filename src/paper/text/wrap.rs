@@ -47,6 +47,24 @@ fn plainly(text: &str) -> Option<(usize, bool)> {
     Some((width, tidy && before != Kind::Blank))
 }
 
+/// Where the first line of a tidy text ends that is too long for one, and how wide that line is; nothing
+/// where a word has to be cut first.
+fn first_line(text: &str, width: usize) -> Option<(usize, usize)> {
+    let (mut end, mut taken, mut so_far) = (0, 0, 0);
+    for (place, byte) in text.bytes().chain([b' ']).enumerate() {
+        if byte == b' ' {
+            if so_far > width {
+                let word = so_far - taken - 1;
+                return (end > 0 && word <= width).then_some((end, taken));
+            }
+            (end, taken) = (place, so_far);
+        }
+        // The blank that joins has two bytes and takes one column.
+        so_far += usize::from(KINDS[usize::from(byte)] != Kind::First);
+    }
+    None
+}
+
 /// How many columns a text takes.
 pub(super) fn wide(text: &str) -> usize {
     plainly(text).map_or_else(|| text.width(), |(width, _)| width)
@@ -61,10 +79,18 @@ fn breaks(letter: char) -> bool {
 /// is too long for any line is cut. Blanks that keep things together are not broken at.
 pub(super) fn wrap(text: &str, width: usize, mut say: impl FnMut(&str, usize)) {
     let width = width.max(2); // the widest letter
-    if let Some((whole, true)) = plainly(text)
-        && whole <= width
-    {
-        return say(text, whole);
+    let mut text = text;
+    if let Some((mut left, true)) = plainly(text) {
+        // The lines of a tidy text are stretches of it.
+        while left > width
+            && let Some((end, taken)) = first_line(text, width)
+        {
+            say(&text[..end], taken);
+            (text, left) = (&text[end + 1..], left - taken - 1);
+        }
+        if left <= width {
+            return say(text, left);
+        }
     }
     let (mut line, mut taken) = (String::with_capacity(text.len().min(4 * width)), 0);
     // What should stay together and fits on no line is broken at its blanks before it is cut.
@@ -126,6 +152,16 @@ mod tests {
         assert_eq!(wrapped("a\nb\tc", 80), ["a b c"]);
         assert!(wrapped("  ", 10).is_empty());
         assert_eq!(wrapped("Lakes\u{a0}Train, to\u{a0}go", 6), ["Lakes", "Train,", "to\u{a0}go"]);
+    }
+
+    #[test]
+    fn a_tidy_text_is_broken_as_any_other() {
+        let text =
+            "Lakes\u{a0}Train to\u{a0}go on by the Millstreetbridge with\u{a0}no\u{a0}car\u{a0}at\u{a0}all";
+        for width in 2..text.len() {
+            // Two blanks in front make it untidy, and say nothing.
+            assert_eq!(wrapped(text, width), wrapped(&format!("  {text}"), width), "{width}");
+        }
     }
 
     #[test]

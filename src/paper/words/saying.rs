@@ -101,15 +101,15 @@ struct Filling<'f, 'p> {
 
 impl Filling<'_, '_> {
     fn fill(mut self, text: &Label) -> Phrase {
-        let special = |sign: char| matches!(sign, '{' | '*' | '~');
+        let special = |byte: u8| matches!(byte, b'{' | b'*' | b'~');
         if let Cow::Borrowed(text) = text
-            && !text.contains(special)
+            && !text.bytes().any(special)
         {
             return Phrase::of(Piece::Words(Cow::Borrowed(text)));
         }
         let mut said = Phrase::default();
         let (mut strong, mut rest): (bool, &str) = (false, text);
-        while let Some(at) = rest.find(special) {
+        while let Some(at) = rest.bytes().position(special) {
             said.add_words(&rest[..at], strong);
             let sign = rest.as_bytes()[at];
             rest = &rest[at + 1..];
