@@ -142,8 +142,8 @@ impl<'a> Finder<'a> {
         }
         self.place = end + 1;
         let field = self.text.get(start..end).unwrap_or_default();
-        let inner = field.trim().trim_matches('"');
-        let before = field.find(inner).unwrap_or(0);
-        start + before..start + before + inner.len()
+        let opened = field.trim_start().trim_start_matches('"');
+        let start = start + field.len() - opened.len();
+        start..start + opened.trim_end().trim_end_matches('"').len()
     }
 }

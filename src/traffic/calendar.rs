@@ -2,29 +2,22 @@
 
 use crate::ids::LaneIx;
 use crate::layout::{Days, Lane, LaneEnd, Layout, Span};
-use crate::units::Weekdays;
+use crate::units::{Date, Weekdays};
 
 /// The first session the long run is counted from; those before the first real session run the
 /// railroad in.
 pub(super) const FIRST_COUNTED: i32 = -63;
 
-/// How many working days lie in the sessions from one to another, both included.
-pub(super) fn working_days(days: Days, works: Weekdays, from: i32, to: i32) -> u32 {
-    counted(days, from, to, |session| works.has(days.of_session(session).weekday()))
-}
-
 /// How many days on which a lane runs lie in the sessions from one to another, both included.
 pub(super) fn days_run(layout: &Layout, lane: LaneIx, works: Weekdays, from: i32, to: i32) -> u32 {
     let days = layout.settings().days;
-    counted(days, from, to, |session| {
-        works.has(days.of_session(session).weekday()) && runs(layout, lane, session)
-    })
+    counted(days, from, to, |date| works.has(date.weekday()) && runs(layout, lane, date))
 }
 
-/// How many of the sessions from one to another count, both included; what counts repeats with the days
-/// that sessions walk through.
-fn counted(days: Days, from: i32, to: i32, counts: impl Fn(i32) -> bool) -> u32 {
-    let count = |from: i32, to: i32| (from..=to).filter(|session| counts(*session)).count();
+/// How many of the sessions from one to another have a day that counts, both included; what counts repeats
+/// with the days that sessions walk through.
+fn counted(days: Days, from: i32, to: i32, counts: impl Fn(Date) -> bool) -> u32 {
+    let count = |from: i32, to: i32| (from..=to).filter(|session| counts(days.of_session(*session))).count();
     let cycle = days.first.days_until(days.last) + 1;
     let whole = (to - from + 1).max(0) / cycle;
     let counted =
@@ -39,7 +32,8 @@ fn counted(days: Days, from: i32, to: i32, counts: impl Fn(i32) -> bool) -> u32 
 /// with no working day in the layout's days is taken to work every day.
 pub(super) fn ready(days: Days, works: Weekdays, session: i32, takes: Span) -> i32 {
     let cycle = days.first.days_until(days.last) + 1;
-    let works = if working_days(days, works, 1, cycle) == 0 { Weekdays::EVERY } else { works };
+    let ever = (1..=cycle).any(|session| works.has(days.of_session(session).weekday()));
+    let works = if ever { works } else { Weekdays::EVERY };
     let mut left = takes.count();
     let mut day = session;
     while left > 0 {
@@ -67,8 +61,7 @@ pub(super) fn lane_works(layout: &Layout, lane: &Lane) -> Weekdays {
 }
 
 /// Whether a lane and both its ends exist on a day, in its season.
-pub(super) fn runs(layout: &Layout, lane: LaneIx, session: i32) -> bool {
-    let date = layout.settings().days.of_session(session);
+pub(super) fn runs(layout: &Layout, lane: LaneIx, date: Date) -> bool {
     let lane = &layout.lanes()[lane];
     let end_exists = |end: LaneEnd| match end {
         LaneEnd::Industry(industry) => layout.industries()[industry].existence.on(date),
@@ -96,10 +89,8 @@ mod tests {
 
     #[test]
     fn two_weeks_have_ten_working_days() {
-        assert_eq!(working_days(week(), weekdays(), 1, 14), 10);
-        assert_eq!(working_days(week(), weekdays(), 6, 7), 0);
-        assert_eq!(working_days(week(), weekdays(), 5, 8), 2);
-        assert_eq!(working_days(week(), weekdays(), -6, 7), 10);
+        let working = |from, to| counted(week(), from, to, |date| weekdays().has(date.weekday()));
+        assert_eq!([working(1, 14), working(6, 7), working(5, 8), working(-6, 7)], [10, 0, 2, 10]);
     }
 
     #[test]

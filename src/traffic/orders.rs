@@ -28,12 +28,13 @@ impl Owed {
     /// described otherwise than it was, is counted on from where it is.
     pub(super) fn of(network: &Network<'_>, standing: &mut Standing, session: i32, chance: Chance) -> Self {
         let layout = network.layout();
+        let date = layout.settings().days.of_session(session);
         let mut owed = Vec::new();
         for (ix, lane) in layout.lanes().iter() {
             let works = works(layout, lane);
             let day = days_run(layout, ix, works, FIRST_COUNTED, session);
             let in_gap = lane.gap.count() > 1 && !day.is_multiple_of(lane.gap.count());
-            if !runs(layout, ix, session) || !works.has(network.date().weekday()) || in_gap {
+            if !runs(layout, ix, date) || !works.has(network.date().weekday()) || in_gap {
                 continue;
             }
             owed.push((ix, due(layout, ix, day, standing, chance)));

@@ -234,9 +234,9 @@ impl<'a> Ahead<'a> {
     }
 
     fn come_due(&mut self, session: i32) {
-        let weekday = self.layout.settings().days.of_session(session).weekday();
+        let date = self.layout.settings().days.of_session(session);
         for (ix, lane) in self.layout.lanes().iter() {
-            if !works(self.layout, lane).has(weekday) || !runs(self.layout, ix, session) {
+            if !works(self.layout, lane).has(date.weekday()) || !runs(self.layout, ix, date) {
                 continue;
             }
             let day = self.days[ix];
