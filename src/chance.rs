@@ -9,10 +9,10 @@
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
-/// The source of all chance in one session.
+/// The source of all chance in one session: the hash of its seed, for each quarter of a stream's key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Chance {
-    seed: u64,
+    seeded: [u64; 4],
 }
 
 /// The draws of one decision.
@@ -24,18 +24,22 @@ pub struct Stream {
 impl Chance {
     /// The chance of a session with this seed.
     pub fn new(seed: u64) -> Self {
-        Chance { seed }
+        let seeded = seed.to_le_bytes().into_iter().fold(OFFSET, fold);
+        let quarter = |number: u64| number.to_le_bytes().into_iter().fold(seeded, fold);
+        Chance { seeded: [0, 1, 2, 3].map(quarter) }
     }
 
     /// The stream for one purpose and one thing.
     pub fn stream(self, purpose: &str, id: &str) -> Stream {
+        let mut hashes = self.seeded;
+        // 0xFF is never part of UTF-8: it keeps purpose and id apart.
+        for bytes in [purpose.as_bytes(), &[0xFF], id.as_bytes()] {
+            for &byte in bytes {
+                hashes = hashes.map(|hash| fold(hash, byte));
+            }
+        }
         let mut key = [0; 32];
-        for (round, part) in (0_u64..).zip(key.chunks_exact_mut(8)) {
-            let mut hash = fold(OFFSET, &self.seed.to_le_bytes());
-            hash = fold(hash, &round.to_le_bytes());
-            hash = fold(hash, purpose.as_bytes());
-            hash = fold(hash, &[0xFF]); // never part of UTF-8: keeps purpose and id apart
-            hash = fold(hash, id.as_bytes());
+        for (part, hash) in key.chunks_exact_mut(8).zip(hashes) {
             part.copy_from_slice(&finish(hash).to_le_bytes());
         }
         Stream { words: ChaCha8Rng::from_seed(key) }
@@ -78,8 +82,8 @@ impl Stream {
 const OFFSET: u64 = 0xCBF2_9CE4_8422_2325;
 const PRIME: u64 = 0x0000_0100_0000_01B3;
 
-fn fold(hash: u64, bytes: &[u8]) -> u64 {
-    bytes.iter().fold(hash, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(PRIME))
+fn fold(hash: u64, byte: u8) -> u64 {
+    (hash ^ u64::from(byte)).wrapping_mul(PRIME)
 }
 
 /// Spreads the hash over all 64 bits (the finalizer of `SplitMix64`).
