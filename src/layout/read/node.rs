@@ -96,7 +96,7 @@ pub(super) fn whole(node: Node<'_>, least: u32, most: u32) -> Read<u32> {
         Node::Value(DeValue::Integer(number)) => {
             i64::from_str_radix(number.as_str(), number.radix()).unwrap_or(i64::MAX)
         }
-        Node::Cell(words) => cell_number(words.trim(), &bounds())?,
+        Node::Cell(words) => cell_number(words.trim(), bounds)?,
         Node::Value(_) => return Err(wrong_type(&bounds(), &node.found())),
     };
     u32::try_from(number).ok().filter(|number| (least..=most).contains(number)).ok_or_else(|| {
@@ -104,7 +104,7 @@ pub(super) fn whole(node: Node<'_>, least: u32, most: u32) -> Read<u32> {
     })
 }
 
-fn cell_number(words: &str, expected: &str) -> Read<i64> {
+fn cell_number(words: &str, expected: impl Fn() -> String) -> Read<i64> {
     if let Some(wrong) = changed_by_spreadsheet(words) {
         return Err(wrong);
     }
@@ -112,7 +112,7 @@ fn cell_number(words: &str, expected: &str) -> Read<i64> {
     let figures = words
         .split_once('.')
         .map_or(words, |(whole, rest)| if rest.bytes().all(|byte| byte == b'0') { whole } else { words });
-    figures.parse().map_err(|_| wrong_type(expected, &format!("`{words}`")))
+    figures.parse().map_err(|_| wrong_type(&expected(), &format!("`{words}`")))
 }
 
 /// What a spreadsheet makes of long numbers: `1.2E+04`.
@@ -146,12 +146,13 @@ pub(super) fn truth(node: Node<'_>) -> Read<bool> {
 
 /// One of a list of words.
 pub(super) fn word<T: Copy>(node: Node<'_>, words: &[(&'static str, T)]) -> Read<T> {
-    let list = || words.iter().map(|(word, _)| format!("`{word}`")).collect::<Vec<_>>().join(", ");
-    let found = node.expect_words(&format!("one of {}", list()))?;
-    words.iter().find(|(word, _)| *word == found).map(|(_, meaning)| *meaning).ok_or_else(|| {
-        Wrong::new(codes::UNKNOWN_WORD, format!("expected one of {}, found `{found}`", list()))
-            .near(found, words.iter().map(|(word, _)| *word))
-    })
+    if let Some((_, meaning)) = words.iter().find(|(word, _)| node.words() == Some(word)) {
+        return Ok(*meaning);
+    }
+    let list = words.iter().map(|(word, _)| format!("`{word}`")).collect::<Vec<_>>().join(", ");
+    let found = node.expect_words(&format!("one of {list}"))?;
+    Err(Wrong::new(codes::UNKNOWN_WORD, format!("expected one of {list}, found `{found}`"))
+        .near(found, words.iter().map(|(word, _)| *word)))
 }
 
 /// The host's handle of a thing.

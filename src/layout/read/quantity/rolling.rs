@@ -12,6 +12,9 @@ const YEARS: std::ops::RangeInclusive<i16> = 1800..=2200;
 /// The rarest visitor: once in so many sessions.
 const RAREST: u32 = 1_000;
 
+/// The figures of a UIC number.
+const UIC_FIGURES: usize = 12;
+
 /// A number as it is lettered.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(in crate::layout) struct CarNumber {
@@ -53,13 +56,13 @@ fn twelve_figures(words: &str) -> Option<Vec<u8>> {
     let figures: Vec<u8> = words.bytes().filter(u8::is_ascii_digit).map(|byte| byte - b'0').collect();
     let plain =
         words.chars().all(|letter| letter.is_ascii_digit() || letter.is_whitespace() || letter == '-');
-    (plain && figures.len() == 12).then_some(figures)
+    (plain && figures.len() == UIC_FIGURES).then_some(figures)
 }
 
-fn number_words(node: Node<'_>, expected: &str) -> Read<String> {
+fn number_words<'a>(node: Node<'a>, expected: &str) -> Read<&'a str> {
     match node {
-        Node::Value(DeValue::Integer(number)) if number.radix() == 10 => Ok(number.as_str().to_owned()),
-        _ => node.expect_words(expected).map(str::to_owned),
+        Node::Value(DeValue::Integer(number)) if number.radix() == 10 => Ok(number.as_str()),
+        _ => node.expect_words(expected),
     }
 }
 
@@ -67,7 +70,12 @@ fn number_words(node: Node<'_>, expected: &str) -> Read<String> {
 pub(in crate::layout::read) fn marked_number(node: Node<'_>) -> Read<CarNumber> {
     const EXPECTED: &str = "a car number from 1 to 999999";
     let words = number_words(node, EXPECTED)?;
-    if let Some(wrong) = changed_by_spreadsheet(&words) {
+    let figures = words.trim_start_matches('0');
+    let plain = words.bytes().all(|byte| byte.is_ascii_digit());
+    if plain && words.len() != UIC_FIGURES && (1..=6).contains(&figures.len()) {
+        return Ok(CarNumber { figures: figures.into(), zeros: figures.len() < words.len(), uic: false });
+    }
+    if let Some(wrong) = changed_by_spreadsheet(words) {
         return Err(wrong);
     }
     let wrong = || Wrong::new(codes::BAD_CAR_NUMBER, format!("expected {EXPECTED}, found `{words}`"));
@@ -83,24 +91,17 @@ pub(in crate::layout::read) fn marked_number(node: Node<'_>) -> Read<CarNumber> 
             "a spreadsheet put separators into it: if it is `{figures}`, format the column as text"
         )));
     }
-    if looks_like_a_date(&words) {
+    if looks_like_a_date(words) {
         return Err(Wrong::new(
             codes::CHANGED_BY_SPREADSHEET,
             format!("expected {EXPECTED}, found `{words}`, which looks like a date"),
         )
         .help("format the column as text, type the number again, and save the file anew"));
     }
-    if twelve_figures(&words).is_some() {
-        return Err(wrong().help("a UIC number of twelve digits stands alone: leave `mark` away"));
-    }
-    if !words.bytes().all(|byte| byte.is_ascii_digit()) {
-        return Err(wrong());
-    }
-    let figures = words.trim_start_matches('0');
-    if figures.is_empty() || figures.len() > 6 {
-        return Err(wrong());
-    }
-    Ok(CarNumber { figures: figures.into(), zeros: figures.len() < words.len(), uic: false })
+    Err(match twelve_figures(words) {
+        Some(_) => wrong().help("a UIC number of twelve digits stands alone: leave `mark` away"),
+        None => wrong(),
+    })
 }
 
 /// `1/2/1962`, `2-Jan`, `1962-01-02`: what spreadsheets make of a number with a dash.
@@ -125,10 +126,10 @@ fn looks_like_a_date(words: &str) -> bool {
 pub(in crate::layout::read) fn uic_number(node: Node<'_>) -> Read<CarNumber> {
     const EXPECTED: &str = "a UIC number of twelve digits, or a `mark` and a number";
     let words = number_words(node, EXPECTED)?;
-    if let Some(wrong) = changed_by_spreadsheet(&words) {
+    if let Some(wrong) = changed_by_spreadsheet(words) {
         return Err(wrong);
     }
-    let digits = twelve_figures(&words)
+    let digits = twelve_figures(words)
         .ok_or_else(|| Wrong::new(codes::BAD_CAR_NUMBER, format!("expected {EXPECTED}, found `{words}`")))?;
     let check = check_digit(&digits[..11]);
     if check != digits[11] {
