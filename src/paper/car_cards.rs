@@ -52,7 +52,7 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
     }
     let why = beyond_the_order(trip);
     if !why.is_empty() {
-        reverse.push(Fact::new(words.why(), Phrase::of(why)));
+        reverse.push(Fact::new(words.why(), Phrase::words(why)));
     }
     Card { reverse, ..finish(names, notes, &trip.car, trip.lading.as_ref(), facts) }
 }
@@ -74,7 +74,7 @@ fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> V
                 let from = names.whereabouts(from, work.from_spot.as_ref(), &work.car);
                 facts.push(Fact::new(words.from(), Phrase::of(from)));
             }
-            facts.push(Fact::new(words.by(), Phrase::of(names.job_title(&call.job))));
+            facts.push(Fact::new(words.by(), Phrase::words(names.job_title(&call.job))));
             if let Some(to) = &work.to {
                 let to = names.whereabouts(to, work.to_spot.as_ref(), &work.car);
                 facts.push(Fact::new(words.to(), Phrase::strong(to)));

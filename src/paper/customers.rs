@@ -30,7 +30,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
         sheet.blocks.push(Block::Heading {
             words: Phrase::of(industry.name.to_string()),
             aside: Phrase::of(place.title.to_string()),
-            note: industry.note.as_deref().map_or_else(Phrase::default, Phrase::of),
+            note: industry.note.as_deref().map_or_else(Phrase::default, Phrase::words),
         });
         let orders = account.orders.iter().map(|order| {
             let what = words.order(
@@ -39,7 +39,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
                 names.bound(&order.to),
             );
             Row::new([order.car.as_ref().map_or_else(Phrase::default, Phrase::of), Phrase::default(), what])
-                .with(Phrase::of(&*order.why))
+                .with(Phrase::words(&order.why))
         });
         let orders: Vec<Row> = orders.collect();
         let groups = [

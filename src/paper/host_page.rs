@@ -55,7 +55,7 @@ fn notices(names: &Names<'_>) -> Block {
     }
     let mut groups: Vec<(&str, Vec<Row>)> = Vec::new();
     for notice in &names.plan.notices {
-        let row = Row::new([Phrase::of("-"), Phrase::of(&*notice.text)]);
+        let row = Row::new([Phrase::of("-"), Phrase::words(&notice.text)]);
         match groups.iter_mut().find(|(about, _)| *about == &*notice.about) {
             Some((_, rows)) => rows.push(row),
             None => groups.push((&notice.about, vec![row])),
@@ -145,7 +145,7 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
 }
 
 fn meets(names: &Names<'_>) -> Block {
-    let rows = names.plan.meets.iter().map(|meet| Row::new([Phrase::of("-"), Phrase::of(&*meet.why)]));
+    let rows = names.plan.meets.iter().map(|meet| Row::new([Phrase::of("-"), Phrase::words(&meet.why)]));
     Block::Table(Table::plain(vec![Column::fit(""), Column::rest("")], rows.collect()))
 }
 
@@ -217,7 +217,7 @@ fn orders(names: &Names<'_>) -> Block {
                     names.bound(&order.from),
                     names.bound(&order.to),
                 );
-                Row::new([car, due(names, order.due), what]).with(Phrase::of(&*order.why))
+                Row::new([car, due(names, order.due), what]).with(Phrase::words(&order.why))
             })
             .collect();
         if !rows.is_empty() {

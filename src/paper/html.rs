@@ -5,7 +5,7 @@
 //! heading above them: browsers do so only if both take less than a quarter of it.
 
 use super::drawing;
-use super::phrase::{Measure, Phrase, Piece, joined};
+use super::phrase::{Measure, Phrase, Piece, join};
 use super::press::Look;
 use super::sheet::{Bar, Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
 
@@ -247,7 +247,9 @@ impl Page<'_> {
                 if words.len() > TOGETHER {
                     escape(&mut self.out, words);
                 } else {
-                    escape(&mut self.out, &joined(words));
+                    self.letters.clear();
+                    join(&mut self.letters, words);
+                    escape(&mut self.out, &self.letters);
                 }
                 return self.put("</strong>");
             }

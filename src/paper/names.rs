@@ -254,24 +254,24 @@ impl<'a> Names<'a> {
 
     /// What kind of car it is in full, how long, and in what colour.
     pub(super) fn looks(&self, id: &Id) -> Phrase {
-        self.looks_as(id, self.car(id).map(|car| &*self.layout.types()[car.kind].meaning))
+        self.looks_as(id, |car| &self.layout.types()[car.kind].meaning)
     }
 
     /// What kind of car it is in short, how long, and in what colour.
     pub(super) fn looks_in_short(&self, id: &Id) -> Phrase {
-        self.looks_as(id, self.car(id).map(|car| self.kinds[car.kind]))
+        self.looks_as(id, |car| self.kinds[car.kind])
     }
 
-    fn looks_as(&self, id: &Id, kind: Option<&str>) -> Phrase {
-        let kind = kind.map(str::to_owned);
-        let code = || self.world_car(id).map(|car| car.kind.to_string());
-        let length = self.world_car(id).map(|car| car.length).or_else(|| self.car(id).map(|car| car.length));
-        let color = self.car(id).and_then(|car| car.color.as_deref());
+    fn looks_as(&self, id: &Id, kind: impl Fn(&'a Car) -> &'a str) -> Phrase {
+        let (car, world) = (self.car(id), self.world_car(id));
+        let kind = car.map(kind).or_else(|| world.map(|car| car.kind.as_str()));
+        let length = world.map(|car| car.length).or_else(|| car.map(|car| car.length));
+        let color = car.and_then(|car| car.color.as_deref());
         Phrase::row(
             [
-                kind.or_else(code).map_or_else(Phrase::default, Phrase::of),
+                kind.map_or_else(Phrase::default, Phrase::words),
                 length.map_or_else(Phrase::default, Phrase::of),
-                color.map_or_else(Phrase::default, Phrase::of),
+                color.map_or_else(Phrase::default, Phrase::words),
             ],
             ", ",
         )

@@ -65,10 +65,11 @@ impl Measure {
         if self.metric {
             // An inch is 0.254 tenths of a metre.
             let tenths = (inches * 254).div_ceil(1000);
-            self.length.write(out, u64::MAX, &format!("{}{}{}", tenths / 10, self.decimal, tenths % 10));
+            let (whole, tenth) = (tenths / 10, tenths % 10);
+            self.length.write(out, u64::MAX, format_args!("{whole}{}{tenth}", self.decimal));
         } else {
             let feet = inches.div_ceil(12);
-            self.length.write(out, feet, &feet.to_string());
+            self.length.write(out, feet, feet);
         }
     }
 }
@@ -91,7 +92,7 @@ pub(super) fn joined(text: &str) -> String {
 }
 
 /// Writes a text with blanks that never end a line.
-fn join(out: &mut String, text: &str) {
+pub(super) fn join(out: &mut String, text: &str) {
     let mut pieces = text.split(char::is_whitespace);
     out.push_str(pieces.next().unwrap_or_default());
     for piece in pieces {
@@ -104,6 +105,11 @@ impl Phrase {
     /// A phrase that begins with this.
     pub fn of(piece: impl Into<Piece>) -> Self {
         Phrase { pieces: vec![piece.into()] }
+    }
+
+    /// A phrase in the words of a host or of a plan.
+    pub fn words(words: &str) -> Self {
+        Phrase::of(words.to_owned())
     }
 
     /// Words that must catch the eye.
@@ -126,7 +132,7 @@ impl Phrase {
     }
 
     /// Phrases in a row, with words between them.
-    pub fn row(phrases: impl IntoIterator<Item = Phrase>, between: &str) -> Self {
+    pub fn row(phrases: impl IntoIterator<Item = Phrase>, between: &'static str) -> Self {
         let mut row = Phrase::default();
         for phrase in phrases.into_iter().filter(|phrase| !phrase.is_empty()) {
             if !row.is_empty() {
@@ -206,17 +212,17 @@ impl Piece {
             Piece::Words(words) | Piece::Strong(words) => out.push_str(words),
             Piece::Car(car) => join(out, car.as_str()),
             Piece::Length(length) => measure.length(out, *length),
-            Piece::Tons(tons) => measure.weight.write(out, tons.count().into(), &tons.count().to_string()),
-            Piece::Cars(cars) => measure.cars.write(out, cars.count().into(), &cars.count().to_string()),
+            Piece::Tons(tons) => measure.weight.write(out, tons.count().into(), tons.count()),
+            Piece::Cars(cars) => measure.cars.write(out, cars.count().into(), cars.count()),
             Piece::Tick => out.extend(['[', JOINED, ']']),
             Piece::Room(letters) => out.extend((0..*letters).map(|_| '_')),
         }
     }
 }
 
-impl From<&str> for Piece {
-    fn from(words: &str) -> Self {
-        Piece::Words(Cow::Owned(words.to_owned()))
+impl From<&'static str> for Piece {
+    fn from(words: &'static str) -> Self {
+        Piece::Words(Cow::Borrowed(words))
     }
 }
 

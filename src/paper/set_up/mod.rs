@@ -101,7 +101,7 @@ fn placed_note(names: &Names<'_>, car: &Id, loaded: bool) -> Phrase {
         (LoadLook::LiftsOut, false) => names.words.set_up.leave_empty(),
         (LoadLook::Hidden | LoadLook::Fixed(_), _) => Phrase::default(),
     };
-    let note = described.note.as_deref().map_or_else(Phrase::default, Phrase::of);
+    let note = described.note.as_deref().map_or_else(Phrase::default, Phrase::words);
     Phrase::row([load, note], "; ")
 }
 

@@ -24,7 +24,7 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::Heading {
         words: Phrase::of(format!("{}. {title}", call.number)),
         aside: when(crew, call),
-        note: note.map_or_else(Phrase::default, Phrase::of),
+        note: note.map_or_else(Phrase::default, Phrase::words),
     }];
     let groups = groups(crew, call, course, &title);
     if groups.is_empty() {
@@ -142,7 +142,7 @@ fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
     let theirs = customers.into_iter().filter_map(|industry| {
         industry.note.as_deref().map(|note| Phrase::of(format!("{}: {note}", industry.name)))
     });
-    let said = Phrase::row(opens.into_iter().chain(note.map(Phrase::of)).chain(theirs), "; ");
+    let said = Phrase::row(opens.into_iter().chain(note.map(Phrase::words)).chain(theirs), "; ");
     let head = crew.words().track(capital(&crew.names.track_name(track)), title);
     if said.is_empty() { head } else { head.then(" (").followed_by(said).then(")") }
 }
@@ -179,7 +179,7 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     }
     // A car without a trip has nowhere to go: the words then say what it waits for.
     let goes = crew.names.trip(&work.car).is_some();
-    if goes { crew.words().bound(crew.names.bound(&work.bound)) } else { Phrase::of(&*work.bound) }
+    if goes { crew.words().bound(crew.names.bound(&work.bound)) } else { Phrase::words(&work.bound) }
 }
 
 /// Where the car is and where it goes, by track, spot and customer.

@@ -32,9 +32,10 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
         Fact::new(words.time(), time(crew)),
         Fact::new(words.directions(), directions(crew)),
     ];
-    facts.extend(crew.names.meets(&crew.job.id).map(|meet| Fact::new(words.meet(), Phrase::of(&*meet.why))));
+    facts
+        .extend(crew.names.meets(&crew.job.id).map(|meet| Fact::new(words.meet(), Phrase::words(&meet.why))));
     if let Some(note) = described.and_then(|job| job.note.as_deref()) {
-        facts.push(Fact::new(words.note(), Phrase::of(note)));
+        facts.push(Fact::new(words.note(), Phrase::words(note)));
     }
     facts
 }

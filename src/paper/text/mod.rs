@@ -409,7 +409,7 @@ mod tests {
 
     fn table(cells: &[[&str; 3]]) -> Block {
         let columns = vec![Column::fit("Do"), Column::number("No"), Column::rest("Where")];
-        let rows = cells.iter().map(|row| Row::new(row.iter().map(|cell| Phrase::of(*cell)))).collect();
+        let rows = cells.iter().map(|row| Row::new(row.iter().map(|cell| Phrase::words(cell)))).collect();
         Block::Table(Table::plain(columns, rows))
     }
 
@@ -427,9 +427,9 @@ mod tests {
         let long = "x".repeat(200);
         let text = text(&sheet(vec![
             table(&[[&long, &wide, &long], ["", "", "a b c"]]),
-            Block::Say(Phrase::of(wide.as_str()).then(Length::scale_feet(40))),
-            Block::heading(long.as_str()),
-            Block::Facts(vec![Fact::new("label", Phrase::of(long.as_str()))]),
+            Block::Say(Phrase::words(&wide).then(Length::scale_feet(40))),
+            Block::heading(long.clone()),
+            Block::Facts(vec![Fact::new("label", Phrase::words(&long))]),
         ]));
         for line in text.lines() {
             assert!(line.width() <= PAGE, "{} columns: {line}", line.width());

@@ -19,7 +19,7 @@ use crate::layout::{End, Railroad, Service, TrackWords};
 use crate::session::plan::{Deed, OrderLine};
 use crate::units::{ClockTime, Date, Weekday};
 
-use super::phrase::{Measure, Phrase};
+use super::phrase::{Measure, Phrase, joined};
 pub(in crate::paper) use crew::SwitchList;
 pub(in crate::paper) use saying::{Label, Saying};
 
@@ -123,7 +123,8 @@ impl Words {
         let shared = &self.shared;
         let (length, weight) =
             if metric { (shared.metres(), shared.tonnes()) } else { (shared.feet(), shared.tons()) };
-        Measure { metric, length, weight, cars: shared.cars(), decimal: shared.decimal() }
+        let decimal = joined(&shared.decimal()).into();
+        Measure { metric, length, weight, cars: shared.cars(), decimal }
     }
 
     /// A day as it is spoken: `Monday 2 October 1978`.

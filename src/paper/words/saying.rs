@@ -4,6 +4,7 @@
 //! each time it is said: the built-in table costs nothing to have.
 
 use std::borrow::Cow;
+use std::fmt::{self, Write as _};
 
 use crate::ids::Id;
 use crate::paper::phrase::{JOINED, Phrase, Piece};
@@ -66,15 +67,13 @@ impl Saying {
     }
 
     /// Writes the text for a quantity; blanks in it never end a line.
-    pub(in crate::paper) fn write(&self, out: &mut String, count: u64, amount: &str) {
+    pub(in crate::paper) fn write(&self, out: &mut String, count: u64, amount: impl fmt::Display) {
         let text = self.of(usize::try_from(count).unwrap_or(usize::MAX));
         let (before, after) = text.split_once("{count}").unwrap_or(("", text));
-        let mut put = |words: &str| {
-            out.extend(words.chars().map(|letter| if matches!(letter, ' ' | '~') { JOINED } else { letter }));
-        };
-        put(before);
-        put(amount);
-        put(after);
+        let joined = |letter: char| if matches!(letter, ' ' | '~') { JOINED } else { letter };
+        out.extend(before.chars().map(joined));
+        write!(out, "{amount}").expect("writing to text does not fail");
+        out.extend(after.chars().map(joined));
     }
 
     /// Its texts.
