@@ -69,7 +69,7 @@ fn in_order(names: &Names<'_>, sheet: &mut Sheet) {
         });
         let about = said.about(names.job_name(&told.job), minutes);
         let words = Phrase::row([Some(about), time, after].into_iter().flatten(), ", ");
-        let words = words.then("  ").followed_by(said.crew(Piece::Room(NAME)));
+        let words = said.crew(Piece::Room(NAME)).then("  ").followed_by(words);
         Bar { words, from: 0, to: minutes, whole }
     });
     sheet.blocks.push(Block::Bars(bars.collect()));

@@ -31,6 +31,16 @@ pub(super) struct Departure<'a> {
     pub(super) train: &'a Train,
 }
 
+impl<'a> Departure<'a> {
+    /// The cars on this side of the engine, from west to east.
+    pub(super) const fn side(&self, end: End) -> &'a [Id] {
+        match end {
+            End::West => self.train.west.as_slice(),
+            End::East => self.train.east.as_slice(),
+        }
+    }
+}
+
 /// The calls of all jobs.
 pub(super) type Courses<'a> = BTreeMap<(&'a Id, u32), Course<'a>>;
 

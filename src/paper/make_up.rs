@@ -5,12 +5,14 @@ use std::collections::BTreeMap;
 use crate::ids::Id;
 use crate::session::plan::MakeUp;
 
+use super::consist;
+use super::course::{Courses, Departure};
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
 
 /// The make-up sheet of all trains, in the order in which they leave.
-pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     let mut sheet = super::sheet("make-up", &names.words.forms.make_up(), names);
     let words = &names.words.make_up;
     sheet.blocks.push(Block::Say(words.intro()));
@@ -19,7 +21,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
         .collect();
     let mut placarded = false;
     for train in &names.plan.make_up {
-        let (blocks, has) = one(names, train, &ladings);
+        let (blocks, has) = one(names, train, &ladings, leaves(courses, train));
         placarded |= has;
         sheet.blocks.extend(blocks);
     }
@@ -32,7 +34,17 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     sheet
 }
 
-fn one(names: &Names<'_>, train: &MakeUp, ladings: &BTreeMap<(&Id, &Id), Option<&Id>>) -> (Vec<Block>, bool) {
+/// How a train leaves.
+fn leaves<'a>(courses: &Courses<'a>, train: &'a MakeUp) -> Option<Departure<'a>> {
+    courses.get(&(&train.job, train.call))?.departure
+}
+
+fn one(
+    names: &Names<'_>,
+    train: &MakeUp,
+    ladings: &BTreeMap<(&Id, &Id), Option<&Id>>,
+    leaves: Option<Departure<'_>>,
+) -> (Vec<Block>, bool) {
     let (words, shared) = (&names.words.make_up, &names.words.shared);
     let job = names.plan.world.jobs.iter().find(|job| job.id == train.job);
     let place = |call: u32| {
@@ -69,8 +81,14 @@ fn one(names: &Names<'_>, train: &MakeUp, ladings: &BTreeMap<(&Id, &Id), Option<
         Column::fit(shared.head_load()),
         Column::rest(shared.head_what()),
     ];
-    let table = Table { columns, second_line: 2, groups: groups.collect() };
+    let mut groups: Vec<Group> = groups.collect();
+    if let Some(last) = groups.last_mut().filter(|_| job.is_some_and(|job| job.caboose)) {
+        let (nothing, caboose) = (Phrase::default, Phrase::strong(shared.caboose()));
+        last.rows.push(Row::new([nothing(), nothing(), caboose, nothing(), nothing()]));
+    }
+    let table = Table { columns, second_line: 2, groups };
     let heading = words.leaves(names.job_name(&train.job), place(train.call));
     let aside = words.call_and_cars(count, train.call);
-    (vec![Block::Heading { words: heading, aside, note: Phrase::default() }, Block::Table(table)], placarded)
+    let note = leaves.map_or_else(Phrase::default, |departure| consist::shoved(names, &departure));
+    (vec![Block::Heading { words: heading, aside, note }, Block::Table(table)], placarded)
 }

@@ -10,6 +10,7 @@
 
 mod call_board;
 mod car_cards;
+mod consist;
 mod course;
 mod customers;
 mod drawing;
@@ -78,7 +79,7 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
         call_board::sheet(&names),
         set_up::sheet(&names),
         yard_sheets::sheet(&names),
-        make_up::sheet(&names),
+        make_up::sheet(&names, &courses),
         customers::sheet(&names),
         interchange::sheet(&names),
         car_cards::sheet(&names, &notes),

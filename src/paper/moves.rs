@@ -3,6 +3,7 @@
 use crate::session::plan::{Event, LeftCar, WorldJob};
 use crate::units::Cars;
 
+use super::consist;
 use super::course::{Course, Courses};
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
@@ -22,6 +23,11 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, job: &WorldJob) ->
         if rows.is_empty() {
             sheet.blocks.push(Block::Say(words.nothing_here()));
         } else {
+            if job.caboose && !course.handlings.is_empty() {
+                let on = course.departure.map(|_| words.caboose_on());
+                let said = [Some(words.caboose_off()), on].into_iter().flatten();
+                sheet.blocks.push(Block::Say(Phrase::row(said, " ")));
+            }
             let mut table = Table::plain(columns(names), rows);
             table.second_line = table.columns.len() - 1;
             sheet.blocks.push(Block::Table(table));
@@ -68,11 +74,13 @@ fn rows(names: &Names<'_>, job: &WorldJob, course: &Course<'_>, number: &mut u32
         let direction = names.words.end_of(departure.direction, names.railroad(&job.railroad));
         let count = departure.train.west.len() + departure.train.east.len();
         let cars = match u32::try_from(count) {
+            Ok(0) | Err(_) if job.caboose => words.engine_and_caboose(),
             Ok(0) | Err(_) => words.engine_alone(),
             Ok(count) => Phrase::of(Cars::new(count)),
         };
         let to = words.to_place(cars, names.place_title(departure.to));
-        push(words.go(), Phrase::of(direction), to);
+        let how = consist::shoved(names, &departure);
+        push(words.go(), Phrase::of(direction), Phrase::row([to, how], "; "));
     }
     rows
 }

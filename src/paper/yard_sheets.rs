@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::ids::Id;
 use crate::layout::End;
-use crate::session::plan::{Event, WorldPlace, WorldTrack};
+use crate::session::plan::{CarWork, Event, WorldPlace, WorldTrack};
 use crate::units::Length;
 
 use super::names::Names;
@@ -56,12 +56,13 @@ fn one(names: &Names<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block
     let taken: Length = standing.values().flatten().map(|car| long(names, car)).sum();
     let note = said.on_hand(cars, taken, limit);
     let words = Phrase::of(title.clone());
+    let working: Vec<&Visit<'_>> = visits.iter().filter(|visit| works(names, visit)).collect();
     let mut blocks = vec![
         Block::Heading { words, aside: said.job_by_job(), note },
-        if visits.is_empty() {
+        if working.is_empty() {
             Block::Say(said.no_event())
         } else {
-            Block::Table(events(names, &visits, limit))
+            Block::Table(events(names, &working, limit))
         },
     ];
     let ready = blocks_ready(names, &visits);
@@ -76,7 +77,7 @@ fn one(names: &Names<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block
     let (words, aside) = (said.tracks(&title), said.west_first());
     blocks.push(Block::Heading { words, aside, note: Phrase::default() });
     blocks.push(Block::Table(tracks(names, yard, &standing)));
-    if !visits.is_empty() {
+    if !working.is_empty() {
         let after = names.plan.after.tracks.iter();
         let after: BTreeMap<&Id, Vec<&Id>> =
             after.map(|(track, row)| (track, row.iter().map(|car| &car.car).collect())).collect();
@@ -151,19 +152,29 @@ fn long(names: &Names<'_>, car: &Id) -> Length {
     names.world_car(car).map_or_else(Length::default, |car| car.length)
 }
 
-fn events(names: &Names<'_>, visits: &[Visit<'_>], limit: Length) -> Table {
+/// What the crew of a visit does with each car it meets.
+fn listed<'a>(names: &Names<'a>, visit: &Visit<'_>) -> impl Iterator<Item = &'a CarWork> + use<'a> {
+    let list = names.plan.work.iter().find(|work| work.job == *visit.job && work.call == visit.call);
+    list.into_iter().flat_map(|list| &list.cars)
+}
+
+/// Whether it is a track where cars wait between jobs.
+fn in_yard(names: &Names<'_>, track: Option<&Id>) -> bool {
+    track.and_then(|track| names.world_track(track)).is_some_and(|track| &*track.usage == YARD)
+}
+
+/// Whether a visit changes how cars stand on yard tracks. A car that is taken out and put back was only in the way.
+fn works(names: &Names<'_>, visit: &Visit<'_>) -> bool {
+    let mut cars = listed(names, visit).filter(|work| work.from != work.to);
+    cars.any(|work| in_yard(names, work.from.as_ref()) || in_yard(names, work.to.as_ref()))
+}
+
+fn events(names: &Names<'_>, visits: &[&Visit<'_>], limit: Length) -> Table {
     let (said, shared) = (&names.words.yard_sheets, &names.words.shared);
     let rows = visits.iter().map(|visit| {
-        // A car that is taken out and put back was only in the way.
-        let list = names.plan.work.iter().find(|work| work.job == *visit.job && work.call == visit.call);
-        let in_yard = |track: &Option<Id>| {
-            let track = track.as_ref().and_then(|track| names.world_track(track));
-            track.is_some_and(|track| &*track.usage == YARD)
-        };
         let moved = |came: bool| {
-            let cars = list.into_iter().flat_map(|list| &list.cars);
-            cars.filter(move |work| {
-                let (before, after) = (in_yard(&work.from), in_yard(&work.to));
+            listed(names, visit).filter(move |work| {
+                let [before, after] = [&work.from, &work.to].map(|track| in_yard(names, track.as_ref()));
                 if came { after && !before } else { before && !after }
             })
         };

@@ -118,12 +118,18 @@ class Call:
         for line in group:
             row = re.match(r"(?:\[ \]|   )  (PULL|SPOT|SET OUT|OFF SPOT|HOLD|leave) +(.*)", line)
             car = CAR.match(row.group(2)) if row else None
-            if car:
+            if row and row.group(1) == "leave" and re.fullmatch(r"\d+ cars?", row.group(2)):
+                # Cars that only stand there share a row: their number, below it their names.
+                standing = [row.group(1), int(row.group(2).split()[0]), None, [], False]
+                rows.append(standing)
+            elif car:
                 start = line.index(row.group(2))
                 load = line[start + len(car.group()) : self.where].split()[0]
                 rows.append([row.group(1), car.group(), load, [line[self.where :]] if self.where else [], False])
             elif line.strip().startswith("When you are done"):
                 break
+            elif rows and isinstance(rows[-1][1], int):
+                rows[-1][3].append(line.strip())
             elif rows:
                 indent = len(line) - len(line.lstrip())
                 if indent == (self.where or start) and not rows[-1][4]:
@@ -134,7 +140,13 @@ class Call:
         if track and len(foot) == 2:
             self.order[track] = CAR.findall(foot[1])
         for deed, car, load, words, _ in rows:
-            self.rows.append((track, deed, car, load, joined(words)))
+            if not isinstance(car, int):
+                self.rows.append((track, deed, car, load, joined(words)))
+                continue
+            standing = CAR.findall(joined(words))
+            if len(standing) != car:
+                raise Fault(f"{self.name}: {car} cars are counted to leave alone, {len(standing)} are named")
+            self.rows.extend((track, deed, car, None, "") for car in standing)
 
 
 def goal(names, here, words):
@@ -204,7 +216,7 @@ class Railroad:
         self.done[job] += 1
         put = {}
         for track, deed, car, load, words in call.rows:
-            if self.loaded[car] != (load == "L"):
+            if load is not None and self.loaded[car] != (load == "L"):
                 raise Fault(f"{call.name}: {car} is listed {load}")
             if track is None or deed in ("HOLD", "leave"):
                 continue

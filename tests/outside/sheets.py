@@ -54,6 +54,10 @@ def expected(plan):
     forms["car-cards"] = {trip["car"] for trip in plan["trips"] if trip["legs"]}
     forms["make-up"] = {car for train in plan.get("make_up", []) for block in train["blocks"] for car in block["cars"]}
     forms["set-up"] = standing(plan) | by_hand
+    if plan["session"] == 1:
+        # Nobody has put a car on the layout yet: there is nothing to take off.
+        placed = {event["car"] for event in plan["events"] if event["event"] == "placed"}
+        forms["set-up"] -= by_hand - placed
     forms["interchange"] = by_hand | oldest
     bounds = {form: (cars, cars) for form, cars in forms.items()}
     # A car on a spur need not be a customer's: it may wait there for another track.
@@ -114,6 +118,7 @@ def main(folders):
 
 def self_test():
     plan = {
+        "session": 2,
         "before": {"tracks": {"yard/1": [{"car": "CHT 1"}, {"car": "CHT 2"}], "mill/1": [{"car": "CHT 3", "spot": "mill/1/door"}]}},
         "world": {"tracks": [{"id": "yard/1", "use": "yard"}, {"id": "mill/1", "use": "spur"}], "jobs": [{"id": "turn", "engine": "CHT 9"}], "cars": [{"id": f"CHT {n}"} for n in range(1, 5)]},
         "events": [

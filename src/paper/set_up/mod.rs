@@ -18,16 +18,31 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     let by_hand = ByHand::follow(names);
     let mut sheet = super::sheet("set-up", &names.words.forms.set_up(), names);
     let words = &names.words.set_up;
-    let lifted = runs(names, &by_hand.lifted, lifted_head);
+    let standing = |sheet: &mut Sheet| {
+        section(sheet, words.standing(), standing(names, &by_hand), words.none_standing());
+    };
+    let engines = |sheet: &mut Sheet| {
+        section(sheet, words.engines(), engines(names), words.no_engines());
+    };
     sheet.blocks.push(Block::Say(words.intro()));
+    if is_first(names) {
+        standing(&mut sheet);
+        engines(&mut sheet);
+        return sheet;
+    }
+    let lifted = runs(names, &by_hand.lifted, lifted_head);
     section(&mut sheet, words.take_off(), lifted, words.nothing_off());
     section(&mut sheet, words.loads(), loads(names, &by_hand), words.no_loads());
     let placed = runs(names, &by_hand.placed, placed_head);
     section(&mut sheet, words.put_on(), placed, words.nothing_on());
-    section(&mut sheet, words.engines(), engines(names), words.no_engines());
-    let standing = standing(names, &by_hand);
-    section(&mut sheet, words.standing(), standing, words.none_standing());
+    engines(&mut sheet);
+    standing(&mut sheet);
     sheet
+}
+
+/// Whether nobody has put a car on the layout yet: there is nothing to change then, all comes out of the boxes.
+const fn is_first(names: &Names<'_>) -> bool {
+    names.plan.session == 1
 }
 
 fn section(sheet: &mut Sheet, title: Label, table: Table, none: Phrase) {
@@ -47,7 +62,7 @@ fn runs(names: &Names<'_>, runs: &[Run<'_>], head: fn(&Names<'_>, &Run<'_>) -> P
             .map(|(car, lading)| {
                 let note =
                     if run.placed { placed_note(names, car, lading.is_some()) } else { Phrase::default() };
-                let what = Phrase::row([names.looks(car), note], "; ");
+                let what = Phrase::row([names.looks_in_short(car), note], "; ");
                 Row::new([Phrase::of(Piece::Tick), Phrase::of(*car), names.load(*lading), what])
             })
             .collect(),
@@ -170,7 +185,9 @@ fn standing(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
                     .get(car)
                     .map_or_else(String::new, |spot| names.spot_and_customer(spot, car));
                 let lading = by_hand.ladings.get(car).copied().flatten();
-                Row::new([Phrase::of(*car), names.load(lading), Phrase::of(at)])
+                let note = (is_first(names) && lading.is_some()).then(|| placed_note(names, car, true));
+                let at = Phrase::row([Phrase::of(at)].into_iter().chain(note), "; ");
+                Row::new([Phrase::of(*car), names.load(lading), at])
             })
             .collect(),
         foot: Phrase::default(),

@@ -1,17 +1,18 @@
 //! One call of a switch list: the cars track by track, then the train with which the job goes on.
 
 use crate::ids::Id;
-use crate::layout::{End, Opens};
-use crate::session::plan::{CarWork, Deed, Train};
+use crate::layout::Opens;
+use crate::session::plan::{CarWork, Deed};
 use crate::units::{Cars, Minutes};
 
+use super::super::consist;
 use super::super::course::{Course, Departure};
 use super::super::drawing;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words::capital;
 use super::head::{jobs, minutes};
-use super::{Crew, Stop};
+use super::{Crew, Stop, standing};
 
 /// The column in which the car stands, below which its second line begins.
 const CAR: usize = 2;
@@ -79,7 +80,7 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
     for track in tracks(call, course) {
         let left = course.rows.get(track);
         let order = left.map_or(&[][..], Vec::as_slice);
-        let rows: Vec<Row> = cars_of(call, track, order).into_iter().map(|work| row(crew, work)).collect();
+        let rows = standing::rows(crew, &cars_of(call, track, order));
         // A track on which cars are put that come from another one of the call has no row, but an order.
         if !rows.is_empty() || !order.is_empty() {
             groups.push(Group {
@@ -89,11 +90,10 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) ->
             });
         }
     }
-    let staying: Vec<Row> =
-        call.cars.iter().filter(|work| listed_under(work).is_none()).map(|work| row(crew, work)).collect();
+    let staying: Vec<&CarWork> = call.cars.iter().filter(|work| listed_under(work).is_none()).collect();
     if !staying.is_empty() {
-        let head = crew.words().staying();
-        groups.push(Group { head, rows: staying, foot: Phrase::default() });
+        let (head, rows) = (crew.words().staying(), standing::rows(crew, &staying));
+        groups.push(Group { head, rows, foot: Phrase::default() });
     }
     groups
 }
@@ -152,15 +152,14 @@ fn when_done(crew: &Crew<'_>, order: &[&Id]) -> Phrase {
     crew.words().when_done(if order.is_empty() { clear() } else { Phrase::cars(order.iter().copied()) })
 }
 
-fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
+/// A car that is worked.
+pub(super) fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
     let place = position(crew, work);
-    let tick = if work.deed == Deed::Leave { Phrase::default() } else { Phrase::of(Piece::Tick) };
-    let (left, found) = (work.to.as_ref(), work.from.is_some());
     let lading = work.lading.as_ref();
-    let special = crew.notes.special(crew.names, &work.car, lading, left);
-    let load = crew.notes.load(crew.names, &work.car, lading, found);
+    let special = crew.notes.special(crew.names, &work.car, lading, work.to.as_ref());
+    let load = crew.notes.load(crew.names, &work.car, lading, is_called_for(crew, work));
     Row::new([
-        tick,
+        Phrase::of(Piece::Tick),
         deed(crew, work.deed),
         Phrase::of(&work.car),
         crew.names.load(work.lading.as_ref()),
@@ -168,6 +167,12 @@ fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
     ])
     .with_special(special)
     .with(Phrase::row([bound(crew, work), load, crew.names.looks_in_short(&work.car)], "; "))
+}
+
+/// Whether it is taken where a customer loads or unloads it: there its load is looked at.
+fn is_called_for(crew: &Crew<'_>, work: &CarWork) -> bool {
+    let at = work.from_spot.as_ref().or(work.from.as_ref());
+    work.deed == Deed::Pull && at.is_some_and(|at| crew.names.customers_of(at).next().is_some())
 }
 
 /// Where the car is bound, unless its spot says so already.
@@ -203,7 +208,8 @@ fn goes(crew: &Crew<'_>, departure: &Departure<'_>) -> Phrase {
     let railroad = crew.names.railroad(&crew.job.railroad);
     let direction = crew.names.words.end_of(departure.direction, railroad);
     let place = crew.names.place_title(departure.to);
-    let train = train(crew, departure.train);
+    let shoved = consist::shoved(crew.names, departure);
+    let train = Phrase::row([shoved, train(crew, departure)], "; ");
     if let [_, through @ .., _] = departure.way
         && !through.is_empty()
     {
@@ -214,14 +220,15 @@ fn goes(crew: &Crew<'_>, departure: &Departure<'_>) -> Phrase {
 }
 
 /// The train in cars, length and weight, and as it stands.
-fn train(crew: &Crew<'_>, train: &Train) -> Phrase {
+fn train(crew: &Crew<'_>, departure: &Departure<'_>) -> Phrase {
+    let (words, train) = (crew.words(), departure.train);
     let count = train.west.len() + train.east.len();
-    if count == 0 {
-        return crew.words().train_alone(train.length);
+    match u32::try_from(count).unwrap_or(u32::MAX) {
+        0 if crew.job.caboose => words.caboose_alone(train.length),
+        0 => words.train_alone(train.length),
+        count => {
+            let order = consist::from_west(crew.names, crew.job, departure);
+            words.train(Cars::new(count), train.length, train.tons, order)
+        }
     }
-    let cars = Cars::new(u32::try_from(count).unwrap_or(u32::MAX));
-    let ends = [(End::West, &train.west), (End::East, &train.east)];
-    let [west, east] = ends.map(|(_, cars)| Phrase::cars(cars));
-    let engine = Phrase::strong(crew.names.words.shared.engine());
-    crew.words().train(cars, train.length, train.tons, Phrase::row([west, engine, east], ", "))
 }

@@ -5,9 +5,10 @@ use crate::layout::End;
 use crate::session::plan::{Deed, Event};
 use crate::units::Minutes;
 
+use super::super::consist;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Fact, Row, Table};
-use super::super::words::capital;
+use super::super::words::{Label, capital};
 use super::Crew;
 
 /// Room for a name, in letters.
@@ -23,15 +24,15 @@ pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
 fn facts(crew: &Crew<'_>) -> Vec<Fact> {
     let described = crew.names.job(&crew.job.id);
     let words = crew.words();
-    let mut facts = vec![
-        Fact::new(words.crew(), crew_names(crew, described.map_or(2, |job| job.crew))),
+    let mut facts = crew_names(crew, described.map_or(2, |job| job.crew));
+    facts.extend([
         Fact::new(words.engine(), engine(crew)),
         Fact::new(words.limits(), limits(crew)),
         Fact::new(words.begins(), begins(crew)),
         Fact::new(words.calls(), calls(crew)),
         Fact::new(words.time(), time(crew)),
         Fact::new(words.directions(), directions(crew)),
-    ];
+    ]);
     facts
         .extend(crew.names.meets(&crew.job.id).map(|meet| Fact::new(words.meet(), Phrase::words(&meet.why))));
     if let Some(note) = described.and_then(|job| job.note.as_deref()) {
@@ -41,23 +42,17 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
 }
 
 /// Who takes the job: the people of the call board by their numbers, or room for as many as it takes.
-fn crew_names(crew: &Crew<'_>, people: u32) -> Phrase {
-    let job = crew.names.in_hand(&crew.job.id);
-    let words = crew.words();
-    let person = |place: usize| job.and_then(|job| job.people.get(place)).copied();
-    let room = Piece::Room(NAME);
-    let people = job.map_or(people, |job| u32::try_from(job.people.len()).unwrap_or(people));
-    let engineer = match person(0) {
-        Some(number) => words.engineer_is(number, room.clone()),
-        None => words.engineer(room.clone()),
+fn crew_names(crew: &Crew<'_>, people: u32) -> Vec<Fact> {
+    let (job, words) = (crew.names.in_hand(&crew.job.id), crew.words());
+    let person = |place: usize| {
+        let number = job.and_then(|job| job.people.get(place)).copied();
+        let person = number.map(|number| crew.names.words.shared.person(number));
+        Phrase::row(person.into_iter().chain([Phrase::of(Piece::Room(NAME))]), "\u{a0}")
     };
-    if people < 2 {
-        return engineer;
-    }
-    engineer.then("  ").followed_by(match person(1) {
-        Some(number) => words.conductor_is(number, room),
-        None => words.conductor(room),
-    })
+    let people = job.map_or(people, |job| u32::try_from(job.people.len()).unwrap_or(people));
+    let engineer = Fact::new(words.engineer(), person(0));
+    let conductor = (people > 1).then(|| Fact::new(words.conductor(), person(1)));
+    std::iter::once(engineer).chain(conductor).collect()
 }
 
 fn engine(crew: &Crew<'_>) -> Phrase {
@@ -186,19 +181,26 @@ fn first_train(crew: &Crew<'_>) -> Vec<Block> {
     let (west, east) = (&departure.train.west, &departure.train.east);
     let made_up = made_up(crew, call.number);
     if west.is_empty() && east.is_empty() {
-        return vec![heading, Block::Say(words.first_train_empty())];
+        let caboose = crew.job.caboose;
+        let said = if caboose { words.first_train_caboose() } else { words.first_train_empty() };
+        return vec![heading, Block::Say(said)];
     }
+    let shared = &crew.names.words.shared;
+    let caboose = |at: End| {
+        let there = consist::caboose(crew.job, &departure) == Some(at);
+        there.then(|| named_row(shared.caboose()))
+    };
     let mut rows: Vec<Row> = Vec::new();
     for (number, car) in (1_u32..).zip(west.iter().chain(east)) {
         if rows.len() == west.len() {
-            rows.push(engine_row(crew));
+            rows.push(named_row(shared.engine()));
         }
         rows.push(train_row(crew, number, car, call.number));
     }
     if east.is_empty() {
-        rows.push(engine_row(crew));
+        rows.push(named_row(shared.engine()));
     }
-    let shared = &crew.names.words.shared;
+    let rows = caboose(End::West).into_iter().chain(rows).chain(caboose(End::East)).collect();
     let columns = vec![
         Column::number(shared.head_number()),
         Column::fit(shared.head_car()),
@@ -226,9 +228,9 @@ fn made_up(crew: &Crew<'_>, call: u32) -> Option<Phrase> {
     Some(crew.words().made_up(Phrase::row(blocks.chain(placarded), "; ")))
 }
 
-fn engine_row(crew: &Crew<'_>) -> Row {
-    let engine = Phrase::strong(crew.names.words.shared.engine());
-    Row::new([Phrase::default(), engine, Phrase::default(), Phrase::default()])
+/// The engine, or the caboose.
+fn named_row(name: Label) -> Row {
+    Row::new([Phrase::default(), Phrase::strong(name), Phrase::default(), Phrase::default()])
 }
 
 fn train_row(crew: &Crew<'_>, number: u32, car: &Id, call: u32) -> Row {

@@ -3,6 +3,7 @@
 mod call;
 mod foot;
 mod head;
+mod standing;
 
 use crate::ids::Id;
 use crate::session::plan::{CarWork, WorldJob};

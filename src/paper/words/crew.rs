@@ -5,11 +5,8 @@ use super::section::section;
 section! {
     /// Words of switch lists.
     SwitchList is "switch-list", "Switch lists" {
-        label crew () "Crew";
-        say engineer (room) "engineer~{room}";
-        say engineer_is (number, room) "person~{number}~engineer~{room}";
-        say conductor (room) "conductor~{room}";
-        say conductor_is (number, room) "person~{number}~conductor~{room}";
+        label engineer () "Engineer";
+        label conductor () "Conductor";
         label engine () "Engine";
         say engine_alone (engine, length) "{engine}, {length}";
         say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";
@@ -47,6 +44,7 @@ section! {
         say first_train (place) "The train when it first leaves {place}";
         say west_to_east () "from west to east";
         say first_train_empty () "The engine alone.";
+        say first_train_caboose () "The engine with its caboose.";
         label head_leave_at () "Leave it at";
         say made_up (blocks) "Make-up from the engine: {blocks}.";
         say block (count, place, track) "{count} for {place}, {track}";
@@ -69,6 +67,7 @@ section! {
         say go (direction, place, train) "*Go {direction} to {place}*: {train}";
         say go_by_way (direction, place, through, train) "*Go {direction} to {place}* by way of {through}: {train}";
         say train_alone (length) "the engine alone, {length}.";
+        say caboose_alone (length) "the engine with its caboose, {length}.";
         say train (cars, length, tons, order) "{cars}, {length} with the engine, {tons} without it. From west: {order}.";
         label count_work () "Count your work";
         label head_call () "Call";
@@ -90,6 +89,9 @@ section! {
         say run_round () "*RUN ROUND*";
         say to_end (end) "to the {end} end";
         say engine_alone () "engine alone";
+        say engine_and_caboose () "engine and caboose";
+        say caboose_off () "Before the first move here, cut off the caboose and leave it clear of the switches.";
+        say caboose_on () "Before you go, put it behind the last car, or behind the engine alone.";
         say couple () "*COUPLE*";
         say pull_out (cars) "{cars}; pull out";
         say leave () "*LEAVE*";

@@ -49,6 +49,9 @@ section! {
         say loaded (lading) "*L* {lading}";
         say empty () "*E*";
         label engine () "engine";
+        label caboose () "caboose";
+        say shove () "*SHOVE, the engine is behind*";
+        count shove_ahead () "*SHOVE, {count}~car is ahead of the engine*" or "*SHOVE, {count}~cars are ahead of the engine*";
         unit feet () "{count} ft" or "{count} ft";
         unit metres () "{count} m";
         label decimal () ".";

@@ -8,7 +8,7 @@ section! {
         say none () "No place has a yard track.";
         say on_hand (count, taken, limit) "On hand when the session begins: {count} on all yard tracks, {taken} of a working limit of {limit}.";
         say job_by_job () "job by job";
-        say no_event () "No job moves a car here.";
+        say no_event () "No car comes onto its yard tracks or leaves them.";
         label head_brings () "Brings";
         label head_takes () "Takes";
         label head_on_hand () "On hand";
@@ -17,11 +17,11 @@ section! {
         say comes (cars) "comes: {cars}";
         say goes (cars) "goes: {cars}";
         say onto (track, cars) "{track}: {cars}";
-        say tracks_after (place) "{place}: every track when the session is over";
+        say tracks_after (place) "{place}: every yard track when the session is over";
         say ready (place) "{place}: blocks to have ready";
         label head_for () "For";
         say outwards (job) "*{job}*, from the engine";
-        say tracks (place) "{place}: every track when the session begins";
+        say tracks (place) "{place}: every yard track when the session begins";
         say west_first () "from west";
         label head_standing () "How they stand";
     }

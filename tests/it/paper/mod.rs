@@ -59,8 +59,9 @@ fn call_number(pieces: &[Piece]) -> Option<u32> {
     words.split_once('.')?.0.parse().ok()
 }
 
+/// The cars of a row: of those that share it, each in its second line.
 fn cars(row: &Row) -> impl Iterator<Item = &Id> {
-    row.cells.iter().flat_map(|cell| &cell.pieces).filter_map(|piece| match piece {
+    row.cells.iter().chain([&row.more]).flat_map(|cell| &cell.pieces).filter_map(|piece| match piece {
         Piece::Car(car) => Some(car),
         _ => None,
     })
@@ -96,7 +97,7 @@ fn every_car_of_a_call_is_on_its_list_exactly_once() {
 }
 
 #[test]
-fn every_line_says_what_is_done_and_at_which_track_and_spot() {
+fn every_line_of_a_car_that_is_worked_says_what_is_done_and_at_which_track_and_spot() {
     for (layout, plan) in plans() {
         let sheets = paper::sheets(&plan, &layout);
         for call in &plan.work {
@@ -112,7 +113,13 @@ fn every_line_says_what_is_done_and_at_which_track_and_spot() {
                         layout.tracks().values().find(|track| track.id == *id).map(|track| &track.name);
                     spot.or(track).map(ToString::to_string)
                 };
-                for id in [&work.from, &work.from_spot, &work.to, &work.to_spot] {
+                // A car that only stands there is found by the head of its track.
+                let ids = if work.deed == Deed::Leave {
+                    vec![&work.from_spot]
+                } else {
+                    vec![&work.from, &work.from_spot, &work.to, &work.to_spot]
+                };
+                for id in ids {
                     let Some(name) = names(id) else { continue };
                     assert!(said.contains(&name), "{name} is not in: {said}");
                 }
