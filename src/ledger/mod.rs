@@ -142,17 +142,16 @@ impl Ledger {
         store::read(&path)?.map(|text| parse_plan(&path, &text)).transpose()
     }
 
-    /// The revision that the next plan of the open session has.
+    /// The revision that the next plan of the open session has, whose last plan is this one.
     ///
     /// # Errors
     /// When the ledger cannot be read.
-    pub fn next_revision(&self) -> Result<u32> {
+    pub fn next_revision(&self, open: Option<&Plan>) -> Result<u32> {
         let session = self.closed()?.unwrap_or(0) + 1;
         let kept = store::names(&self.of(session))?;
         let number = |name: &String| name.strip_prefix("plan-")?.strip_suffix(".json")?.parse::<u32>().ok();
         let kept = kept.iter().filter_map(number).max().unwrap_or(0);
-        let open = self.plan_of(session)?.map_or(0, |plan| plan.revision);
-        Ok(kept.max(open) + 1)
+        Ok(kept.max(open.map_or(0, |plan| plan.revision)) + 1)
     }
 
     /// Where the paper of a session lies.

@@ -71,11 +71,11 @@ fn sessions_are_planned_planned_again_and_closed() {
     let ledger = Ledger::open(&folder.0).unwrap();
     assert_eq!((ledger.standing(&layout).unwrap(), ledger.open_plan().unwrap()), (None, None));
     let first = session::first_standing(&layout, 1);
-    let one = planned(&layout, &first, ledger.next_revision().unwrap());
+    let one = planned(&layout, &first, ledger.next_revision(None).unwrap());
     ledger.write_plan(&layout, &one.plan, &one.after, Some(&first), &paper("old.txt")).unwrap();
     assert_eq!(ledger.standing(&layout).unwrap(), Some(first.clone()));
     assert_eq!(ledger.open_plan().unwrap(), Some(one.plan.clone()));
-    let two = planned(&layout, &first, ledger.next_revision().unwrap());
+    let two = planned(&layout, &first, ledger.next_revision(Some(&one.plan)).unwrap());
     assert_eq!(two.plan.revision, 2);
     ledger.write_plan(&layout, &two.plan, &two.after, None, &paper("new.txt")).unwrap();
     assert_eq!(folder.names("0001"), ["expected.toml", "paper", "plan-1.json", "plan.json"]);
@@ -91,7 +91,7 @@ fn sessions_are_planned_planned_again_and_closed() {
     // What it did is told again as it was kept.
     let evenings = ledger.evenings(&layout, 9).unwrap();
     assert!(evenings.len() == 1 && evenings[0].moved > 0 && did.contains("moved = "), "{did}");
-    assert_eq!((ledger.open_plan().unwrap(), ledger.next_revision().unwrap()), (None, 1));
+    assert_eq!((ledger.open_plan().unwrap(), ledger.next_revision(None).unwrap()), (None, 1));
     assert_eq!(ledger.plan_of(1).unwrap(), Some(two.plan));
     let refused = ledger.close_as_planned(&layout).unwrap_err();
     assert!(matches!(&refused, Error::Asked(words) if words.contains("`setout plan`")), "{refused}");
