@@ -194,7 +194,7 @@ impl<O: Offers> Search<'_, O> {
         self.shown[row] = Shown { order, at: 0, base };
         let unfilled = self.offers.unfilled(row);
         self.look(search, row, (self.columns + row, base + unfilled));
-        self.announce(row);
+        self.announce(search, row);
     }
 
     /// Looks at a row's next column.
@@ -204,14 +204,20 @@ impl<O: Offers> Search<'_, O> {
             self.look(search, row, (column, base + price));
         }
         self.shown[row].at += 1;
-        self.announce(row);
+        self.announce(search, row);
     }
 
-    /// Puts a row's next column in line. Its length is no less than this: column prices are never above 0.
-    fn announce(&mut self, row: usize) {
-        let Shown { at, base, order: _ } = self.shown[row];
-        if let Some((_, price)) = self.offers.cheapest(row, at) {
-            self.heap.push(Reverse((base + price, Next::Row(row))));
+    /// Puts a row's next column in line to which it may be the shorter path. The column's length is no less
+    /// than this: column prices are never above 0.
+    fn announce(&mut self, search: usize, row: usize) {
+        let base = self.shown[row].base;
+        while let Some((column, price)) = self.offers.cheapest(row, self.shown[row].at) {
+            let (known, length) = (self.known[column], base + price - self.column_price[column]);
+            if known.search != search || (!known.done && length <= known.length) {
+                self.heap.push(Reverse((base + price, Next::Row(row))));
+                break;
+            }
+            self.shown[row].at += 1;
         }
     }
 

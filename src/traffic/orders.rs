@@ -149,10 +149,11 @@ fn due_by(lane: &Lane, works: Weekdays, now: u32, chance: Chance) -> By {
     // A wobble goes from 0 to the spread, and half the spread is taken off.
     let sets =
         |day: u32, wobble: u64| (above * u64::from(day) + phase + wobble).saturating_sub(stray / 2) / below;
-    let drawn = |day: u32| match stray {
-        0 => sets(day, 0),
-        _ => sets(day, chance.stream("wobble", &format!("{}|{day}", lane.id)).below(stray + 1)),
+    let wobble = |day: u32| {
+        let id = [lane.id.as_str(), "|", &day.to_string()].concat();
+        chance.stream("wobble", &id).below(stray + 1)
     };
+    let drawn = |day: u32| sets(day, if stray == 0 { 0 } else { wobble(day) });
     // Early wobbles may have been larger: the total never falls. The further back a day, the less it can
     // come to at most.
     let reach = u32::try_from(stray / above.max(1)).unwrap_or(u32::MAX).saturating_add(1).min(now);
