@@ -38,7 +38,7 @@ pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
             spots.reverse();
         }
         Some(DrawnTrack {
-            name: names.track_name(id),
+            name: names.track_name(id).into_owned(),
             opens_left: opens(left),
             opens_right: opens(left.other()),
             spots,

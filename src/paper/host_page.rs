@@ -275,7 +275,7 @@ fn track_row(names: &Names<'_>, track: &WorldTrack) -> Option<Row> {
     let taken = taken(names, row);
     let over = if taken > track.working { names.words.host_page.over_limit() } else { Phrase::default() };
     Some(Row::new([
-        Phrase::of(names.track_name(&track.id)),
+        Phrase::words(&names.track_name(&track.id)),
         Phrase::of(row.len().to_string()),
         Phrase::of(taken),
         Phrase::of(track.working),

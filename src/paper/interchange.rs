@@ -60,7 +60,7 @@ fn row(names: &Names<'_>, car: &Id, lading: Option<&Id>, track: &Id) -> Row {
         Phrase::of(Piece::Tick),
         Phrase::of(car),
         names.load(lading),
-        Phrase::of(names.track_name(track)),
+        Phrase::words(&names.track_name(track)),
         names.looks_in_short(car),
     ])
 }

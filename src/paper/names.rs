@@ -3,6 +3,7 @@
 //! A plan may be printed again after the layout has changed: whatever the layout no longer knows
 //! is called by its id, and nothing here fails.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::{Id, IndustryIx, Ix, IxVec, TypeIx};
@@ -25,6 +26,8 @@ pub(super) struct Names<'a> {
     railroads: BTreeMap<&'a Id, &'a Railroad>,
     places: BTreeMap<&'a Id, &'a Place>,
     tracks: BTreeMap<&'a Id, &'a Track>,
+    /// What every track is called.
+    called: BTreeMap<&'a Id, String>,
     spots: BTreeMap<&'a Id, &'a str>,
     gateways: BTreeMap<&'a Id, &'a Gateway>,
     commodities: BTreeMap<&'a Id, &'a Commodity>,
@@ -56,6 +59,11 @@ impl<'a> Names<'a> {
             railroads: by_id(layout.railroads(), |railroad| &railroad.id),
             places: by_id(layout.places(), |place| &place.id),
             tracks: by_id(layout.tracks(), |track| &track.id),
+            called: layout
+                .tracks()
+                .values()
+                .map(|track| (&track.id, track_name(words, &track.name, &track.id)))
+                .collect(),
             spots: layout.spots().values().map(|spot| (&spot.id, &*spot.name)).collect(),
             gateways: by_id(layout.gateways(), |gateway| &gateway.id),
             commodities: by_id(layout.commodities(), |commodity| &commodity.id),
@@ -148,21 +156,18 @@ impl<'a> Names<'a> {
     }
 
     /// A track's name with the word for it: `track 2`.
-    pub(super) fn track_name(&self, id: &Id) -> String {
-        let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
-        joined(&self.words.track(TrackWords::new(self.track(id).map_or_else(last, |track| &*track.name), id)))
+    pub(super) fn track_name(&self, id: &Id) -> Cow<'_, str> {
+        let last = || track_name(self.words, id.as_str().rsplit('/').next().unwrap_or_default(), id);
+        self.called.get(id).map_or_else(|| Cow::Owned(last()), Cow::from)
     }
 
     /// The place a track belongs to.
     pub(super) fn place_of(&self, track: &Id) -> String {
-        let known = self.track(track).map(|track| &self.layout.places()[track.place].id);
+        if let Some(known) = self.track(track) {
+            return self.layout.places()[known.place].title.to_string();
+        }
         let first = || Id::from(track.as_str().split('/').next().unwrap_or_default());
-        self.place_title(
-            &known
-                .or_else(|| self.world_track(track).map(|track| &track.place))
-                .cloned()
-                .unwrap_or_else(first),
-        )
+        self.place_title(&self.world_track(track).map_or_else(first, |track| track.place.clone()))
     }
 
     /// A spot's name.
@@ -173,19 +178,22 @@ impl<'a> Names<'a> {
 
     /// Track, spot and the customer served there: `track mill, door 1, Northgate Paper`.
     pub(super) fn position(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
-        let name = self.track_name(track);
-        let rest = match spot {
-            Some(spot) => self.spot_and_customer(spot, car),
-            None => self.words.list(&self.customers_at(track, car)),
-        };
-        if rest.is_empty() { name } else { format!("{name}, {rest}") }
+        self.position_of(track, spot, &self.customers_at(spot.unwrap_or(track), car))
+    }
+
+    fn position_of(&self, track: &Id, spot: Option<&Id>, customers: &[&str]) -> String {
+        let spot = spot.map(|spot| self.spot_name(spot).into());
+        let customers = (!customers.is_empty()).then(|| self.words.list(customers).into());
+        let parts: Vec<Cow<'_, str>> =
+            [Some(self.track_name(track)), spot, customers].into_iter().flatten().collect();
+        parts.join(", ")
     }
 
     /// Whether words say no more than whose spot it is: `Northgate Paper, Northgate`.
     pub(super) fn is_customer_at(&self, bound: &str, track: &Id, spot: Option<&Id>, car: &Id) -> bool {
-        let place = self.place_of(track);
         let customers = self.customers_at(spot.unwrap_or(track), car);
-        customers.iter().any(|customer| bound == format!("{customer}, {place}"))
+        let place = |customer: &&str| bound.strip_prefix(*customer)?.strip_prefix(", ");
+        customers.iter().filter_map(place).any(|place| place == self.place_of(track))
     }
 
     /// A spot and the customer served there: `door 1, Northgate Paper`.
@@ -198,8 +206,9 @@ impl<'a> Names<'a> {
     /// The position; with the place before it where a customer is served, so that the line is a
     /// whole address: town, track, part, customer.
     pub(super) fn address(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
-        let served = !self.customers_at(spot.unwrap_or(track), car).is_empty();
-        if served { self.whereabouts(track, spot, car) } else { self.position(track, spot, car) }
+        let customers = self.customers_at(spot.unwrap_or(track), car);
+        let position = self.position_of(track, spot, &customers);
+        if customers.is_empty() { position } else { format!("{}, {position}", self.place_of(track)) }
     }
 
     /// The place, then as [`Names::position`].
@@ -209,7 +218,7 @@ impl<'a> Names<'a> {
 
     /// The customers served at a spot, or on a track without spots: those of the car's own order,
     /// if they are among them.
-    fn customers_at(&self, target: &Id, car: &Id) -> Vec<String> {
+    fn customers_at(&self, target: &Id, car: &Id) -> Vec<&'a str> {
         let Some(here) = self.customers.get(target) else { return Vec::new() };
         let ends = self
             .order_of(car)
@@ -217,7 +226,7 @@ impl<'a> Names<'a> {
             .map_or(&[][..], Vec::as_slice);
         let own: Vec<IndustryIx> = ends.iter().filter(|end| here.contains(end)).copied().collect();
         let named = if own.is_empty() { here.iter().copied().collect() } else { own };
-        named.into_iter().map(|industry| self.layout.industries()[industry].name.to_string()).collect()
+        named.into_iter().map(|industry| &*self.layout.industries()[industry].name).collect()
     }
 
     /// The customers along a whole track, its spots included.
@@ -334,6 +343,11 @@ impl<'a> Names<'a> {
 
 fn by_id<'a, I: Ix, T>(table: &'a IxVec<I, T>, id: impl Fn(&'a T) -> &'a Id) -> BTreeMap<&'a Id, &'a T> {
     table.values().map(|item| (id(item), item)).collect()
+}
+
+/// A track's name with the word for it, kept together.
+fn track_name(words: &Words, name: &str, id: &Id) -> String {
+    joined(&words.track(TrackWords::new(name, id)))
 }
 
 fn customers(layout: &Layout) -> BTreeMap<&Id, BTreeSet<IndustryIx>> {

@@ -249,7 +249,7 @@ fn tracks(names: &Names<'_>, yard: &[&WorldTrack], standing: &BTreeMap<&Id, Vec<
         let cars = if row.is_empty() { shared.clear() } else { Phrase::cars(row.iter().copied()) };
         let taken: Length = row.iter().map(|car| long(names, car)).sum();
         Row::new([
-            Phrase::of(names.track_name(&track.id)),
+            Phrase::words(&names.track_name(&track.id)),
             Phrase::of(row.len().to_string()),
             Phrase::of(taken),
             Phrase::of(track.working),

@@ -66,10 +66,12 @@ struct Head<'a> {
 /// One part of a sheet: a heading and all below it.
 #[derive(Debug, Serialize)]
 struct Part<'a> {
-    name: String,
+    /// For the host's templates only, since it costs time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    name: Option<String>,
     heading: String,
     laid: Value,
-    /// What it says, before it is laid out: for the host's templates only, since it costs time.
+    /// What it says, before it is laid out: for the host's templates only, too.
     #[serde(skip_serializing_if = "Option::is_none")]
     blocks: Option<&'a [Block]>,
 }
@@ -92,7 +94,7 @@ pub(super) fn of(
                 _ => String::new(),
             };
             Value::from(Serde(Part {
-                name: slug(&heading),
+                name: beside.map(|_| slug(&heading)),
                 heading,
                 laid: Value::from_safe_string(laid),
                 blocks: beside.map(|_| blocks),

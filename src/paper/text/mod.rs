@@ -364,7 +364,10 @@ impl Lines {
 }
 
 fn blanks(out: &mut String, count: usize) {
-    out.extend((0..count).map(|_| ' '));
+    const SOME: &str = "                                        ";
+    for from in (0..count).step_by(SOME.len()) {
+        out.push_str(&SOME[..SOME.len().min(count - from)]);
+    }
 }
 
 /// The widths of the columns that stand beside each other, and whether a last one stands below them.

@@ -190,7 +190,7 @@ fn session<'a>(names: &Names<'a>) -> Session<'a> {
             .filter(|track| track.place == place.id)
             .map(|track| Track {
                 id: track.id.clone(),
-                name: names.track_name(&track.id),
+                name: names.track_name(&track.id).into_owned(),
                 spots: track
                     .spots
                     .iter()

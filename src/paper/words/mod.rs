@@ -12,6 +12,7 @@ mod section;
 mod shared;
 mod yard;
 
+use std::borrow::Borrow;
 use std::fmt::Write as _;
 
 use crate::diag::{Diagnostics, Sources};
@@ -217,11 +218,11 @@ impl Words {
     }
 
     /// Names in a row: `a, b and c`.
-    pub(super) fn list(&self, names: &[String]) -> String {
+    pub(super) fn list<S: Borrow<str>>(&self, names: &[S]) -> String {
         match names {
             [] => String::new(),
-            [one] => one.clone(),
-            [first @ .., last] => self.shared.list(first.join(", "), last).text(),
+            [one] => one.borrow().to_owned(),
+            [first @ .., last] => self.shared.list(first.join(", "), last.borrow()).text(),
         }
     }
 }
@@ -272,7 +273,7 @@ mod tests {
     #[test]
     fn names_in_a_row_end_with_and() {
         let words = Words::default();
-        assert_eq!(words.list(&["a".to_owned(), "b".to_owned(), "c".to_owned()]), "a, b and c");
+        assert_eq!(words.list(&["a", "b", "c"]), "a, b and c");
     }
 
     #[test]
