@@ -66,12 +66,10 @@ struct Head<'a> {
 /// One part of a sheet: a heading and all below it.
 #[derive(Debug, Serialize)]
 struct Part<'a> {
-    /// For the host's templates only, since it costs time.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    name: Option<String>,
+    name: String,
     heading: String,
     laid: Value,
-    /// What it says, before it is laid out: for the host's templates only, too.
+    /// What it says, before it is laid out: for the host's templates only, since it costs time.
     #[serde(skip_serializing_if = "Option::is_none")]
     blocks: Option<&'a [Block]>,
 }
@@ -94,7 +92,7 @@ pub(super) fn of(
                 _ => String::new(),
             };
             Value::from(Serde(Part {
-                name: beside.map(|_| slug(&heading)),
+                name: slug(&heading),
                 heading,
                 laid: Value::from_safe_string(laid),
                 blocks: beside.map(|_| blocks),
