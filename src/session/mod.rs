@@ -279,17 +279,9 @@ fn fit_or_refused(
         if !refused.is_empty() {
             return Err(refused);
         }
-        match switching::work(
-            network,
-            &demand.standing,
-            &demand.hands,
-            &trips.tasks,
-            &weights,
-            states,
-            memory,
-        ) {
+        match switching::work(network, &demand.standing, &demand.hands, &trips, &weights, states, memory) {
             Ok(worked) => {
-                trips.follow(demand, |track, car| {
+                trips.follow(demand, &worked.chosen, |track, car| {
                     worked.rows[track].iter().find(|on| on.car == car).and_then(|on| on.spot)
                 });
                 return Ok((trips, worked));

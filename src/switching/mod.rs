@@ -15,6 +15,7 @@
 //! What that cannot do either is refused with the reason and the cars to leave out, so that `trips` can
 //! plan again without them.
 //!
+//! Cars that may stand on several tracks are left in as few cuts as can be ([`runs`]).
 //! Cars that may stand at each other's spots ([`Task::exchange`]) are put there in the order that takes the
 //! fewest handlings.
 //!
@@ -30,6 +31,7 @@ mod memory;
 mod parts;
 pub mod puzzle;
 mod rebuild;
+mod runs;
 pub mod search;
 mod site;
 pub mod sorting;
@@ -43,11 +45,11 @@ pub use site::{Handling, Movement, OnTrack, Trouble};
 use std::cmp::Ordering;
 
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
-use crate::layout::{End, JobKind, Opens, TrackUse};
+use crate::layout::{End, JobKind, Layout, Opens, TrackUse};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::traffic::Hand;
-use crate::trips::Task;
+use crate::trips::{SetOut, Task, Trips};
 use crate::units::Tons;
 
 /// A job's cars, all on one side of its engine.
@@ -67,6 +69,8 @@ pub struct Worked {
     pub calls: IxVec<CallIx, CallDone>,
     /// Tracks on which cars that come by hand stand in another order than they were named in.
     pub staged: Vec<Staged>,
+    /// Cars that a call leaves on other tracks than it was asked to, which are as good.
+    pub chosen: Vec<(CallIx, SetOut)>,
     /// What stands on each track at the end, from west to east.
     pub rows: IxVec<TrackIx, Vec<OnTrack>>,
 }
@@ -105,27 +109,18 @@ pub fn work(
     network: &Network<'_>,
     standing: &Standing,
     hands: &[Hand],
-    tasks: &IxVec<CallIx, Task>,
+    trips: &Trips,
     weights: &IxVec<CarIx, Tons>,
     states: usize,
     memory: &mut Memory,
 ) -> Result<Worked, Refusal> {
+    let tasks = &trips.tasks;
+    let mut spare = trips.spare.clone();
+    let mut chosen = Vec::new();
     let layout = network.layout();
     let mut trains: IxVec<JobIx, Cut> = IxVec::filled(Cut::default(), layout.jobs().len());
-    let mut rows: IxVec<TrackIx, Vec<OnTrack>> = layout
-        .tracks()
-        .indices()
-        .map(|track| {
-            let on = standing.on(track).iter();
-            on.map(|car| OnTrack { car: *car, spot: standing.car(*car).spot() }).collect()
-        })
-        .collect();
     let staged = make_up::staged(network, standing, hands, tasks);
-    for (track, cars) in &staged {
-        let row = &mut rows[*track];
-        row.truncate(row.len() - cars.len());
-        row.extend(cars.iter().map(|car| OnTrack { car: *car, spot: standing.car(*car).spot() }));
-    }
+    let mut rows = rows_of(layout, standing, &staged);
     let law = make_up::Law::new(layout, standing);
     let mut calls = IxVec::new();
     for (call, row_call) in network.calls().iter() {
@@ -144,9 +139,17 @@ pub fn work(
             states,
             begun: None,
         };
-        let worked = memory
-            .work_call(&scene, &tasks[call])
-            .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?;
+        let in_runs = runs::in_runs(layout, &tasks[call], &train, &mut spare);
+        let others = in_runs.and_then(|task| Some((memory.work_call(&scene, &task).ok()?, task)));
+        let worked = match others {
+            Some((worked, task)) => {
+                chosen.extend(runs::moved(&tasks[call], &task).map(|set| (call, set)));
+                worked
+            }
+            None => memory
+                .work_call(&scene, &tasks[call])
+                .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?,
+        };
         let mut done = CallDone {
             found: Vec::new(),
             handlings: worked.handlings,
@@ -159,7 +162,21 @@ pub fn work(
         trains[row_call.job] = done.train.clone();
         calls.push(done);
     }
-    Ok(Worked { calls, staged, rows })
+    Ok(Worked { calls, staged, chosen, rows })
+}
+
+/// What stands on each track before the session, in the order in which hands put it there.
+fn rows_of(layout: &Layout, standing: &Standing, staged: &[Staged]) -> IxVec<TrackIx, Vec<OnTrack>> {
+    let on = |car: &CarIx| OnTrack { car: *car, spot: standing.car(*car).spot() };
+    let tracks = layout.tracks().indices();
+    let mut rows: IxVec<TrackIx, Vec<OnTrack>> =
+        tracks.map(|track| standing.on(track).iter().map(on).collect()).collect();
+    for (track, cars) in staged {
+        let row = &mut rows[*track];
+        row.truncate(row.len() - cars.len());
+        row.extend(cars.iter().map(on));
+    }
+    rows
 }
 
 /// A car that may not ride in a train is refused where the train takes it.

@@ -20,7 +20,7 @@ fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
     let pulls: Vec<CarIx> = pulls.iter().map(|number| car(*number)).collect();
     let mut cars = pulls.clone();
     cars.extend(sets.iter().map(|set| set.car).filter(|car| !pulls.contains(car)));
-    Task { cars, pulls, sets: sets.to_vec(), exchange: Vec::new() }
+    Task { cars, pulls, sets: sets.to_vec(), ..Task::default() }
 }
 
 fn set(layout: &Layout, number: usize, id: &str, spot: Option<usize>) -> SetOut {
@@ -35,7 +35,8 @@ fn work_of(
     asked: &IxVec<CallIx, Task>,
     states: usize,
 ) -> Result<Worked, Refusal> {
-    work(&network(layout), before, &[], asked, &light(layout), states, &mut Memory::default())
+    let asked = Trips { tasks: asked.clone(), ..Trips::default() };
+    work(&network(layout), before, &[], &asked, &light(layout), states, &mut Memory::default())
 }
 
 fn row(worked: &Worked, layout: &Layout, id: &str) -> Vec<usize> {

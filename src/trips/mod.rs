@@ -14,6 +14,7 @@
 mod aside;
 mod bans;
 mod draft;
+mod elsewhere;
 mod exchange;
 mod improve;
 mod question;
@@ -30,6 +31,7 @@ use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
 use crate::network::Network;
 use crate::traffic::Demand;
+use crate::units::Length;
 
 /// The trips of a session.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -38,11 +40,40 @@ pub struct Trips {
     pub trips: Vec<Trip>,
     /// What each call is asked to do.
     pub tasks: IxVec<CallIx, Task>,
+    /// How much more each track may hold through the whole session, up to its working limit.
+    pub spare: IxVec<TrackIx, Spare>,
+}
+
+/// Room that nobody uses at any time of a session.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Spare {
+    /// Over couplers.
+    pub length: Length,
+    /// How many cars, whatever their length.
+    pub cars: u32,
 }
 
 impl Trips {
-    /// Takes over at which spots the cars that may stand at each other's were left.
-    pub fn follow(&mut self, demand: &Demand, stands: impl Fn(TrackIx, CarIx) -> Option<SpotIx>) {
+    /// Takes over on which tracks cars were left that may stand on others, and at which spots those that may stand
+    /// at each other's.
+    pub fn follow(
+        &mut self,
+        demand: &Demand,
+        chosen: &[(CallIx, SetOut)],
+        stands: impl Fn(TrackIx, CarIx) -> Option<SpotIx>,
+    ) {
+        for (call, left) in chosen {
+            let of = demand.wishes.iter().position(|wish| wish.car == left.car);
+            let Some(legs) = of.map(|place| &mut self.trips[place].legs) else { continue };
+            let Some(at) = legs.iter().position(|leg| leg.to == *call) else { continue };
+            legs[at].track = left.track;
+            if let Some(next) = legs.get_mut(at + 1) {
+                next.from_track = left.track;
+            }
+            for set in self.tasks[*call].sets.iter_mut().filter(|set| set.car == left.car) {
+                set.track = left.track;
+            }
+        }
         for (wish, trip) in demand.wishes.iter().zip(&mut self.trips) {
             let Some(leg) = trip.legs.last_mut() else { continue };
             let task = &mut self.tasks[leg.to];
@@ -125,6 +156,8 @@ pub struct Task {
     /// Cars to leave at spots of one track that may stand at each other's: in each group, whichever
     /// stands where.
     pub exchange: Vec<Vec<CarIx>>,
+    /// Cars to leave that may as well stand on these tracks as on their own, where there is room.
+    pub elsewhere: Vec<(CarIx, Vec<TrackIx>)>,
 }
 
 impl Task {
@@ -149,6 +182,7 @@ impl Task {
             pulls: self.pulls.iter().copied().filter(has).collect(),
             sets: self.sets.iter().copied().filter(|set| has(&set.car)).collect(),
             exchange: self.exchange.iter().map(group).filter(|group| group.len() > 1).collect(),
+            elsewhere: self.elsewhere.iter().filter(|(car, _)| has(car)).cloned().collect(),
             cars,
         }
     }
@@ -252,9 +286,16 @@ impl<'a> Planner<'a> {
             }
             Some(draft) => draft.obey(bans, if self.quick { 0 } else { TRIPS_AFTER_A_BAN }),
         }
-        let trips = self.draft.as_ref().map(|draft| draft.trips().to_vec()).unwrap_or_default();
-        let tasks = self.tasks(&trips);
-        Trips { trips, tasks }
+        let Some(draft) = &self.draft else { return Trips::default() };
+        let trips = draft.trips().to_vec();
+        let mut tasks = self.tasks(&trips);
+        for (call, car, tracks) in elsewhere::choices(self.network, self.demand, (&draft.room, &trips), bans)
+        {
+            tasks[call].elsewhere.push((car, tracks));
+        }
+        let tracks = self.network.layout().tracks().indices();
+        let spare = tracks.map(|track| draft.room.spare(self.network, track)).collect();
+        Trips { trips, tasks, spare }
     }
 
     fn tasks(&self, trips: &[Trip]) -> IxVec<CallIx, Task> {

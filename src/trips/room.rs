@@ -8,12 +8,12 @@
 //! Cost: a car that is put or lifted costs the calls at the places where it stands, however large the
 //! layout.
 
-use super::Leg;
+use super::{Leg, Spare};
 use crate::ids::{CallIx, CarIx, IxVec, PlaceIx, SpotIx, TrackIx};
 use crate::layout::{Layout, TrackUse};
 use crate::network::Network;
 use crate::traffic::Demand;
-use crate::units::{Length, Tons};
+use crate::units::{Cars, Length, Tons};
 
 /// A slot that never comes: a car may stand until the end.
 pub(super) const END: usize = usize::MAX;
@@ -179,6 +179,16 @@ impl Room {
         let layout = network.layout();
         let on = self.tracks[track].get(from).copied().unwrap_or_default();
         on.length + layout.cars()[car].length > layout.tracks()[track].working
+    }
+
+    /// How much more a track may hold at any time, up to its working limit.
+    pub(super) fn spare(&self, network: &Network<'_>, track: TrackIx) -> Spare {
+        let described = &network.layout().tracks()[track];
+        let on = || self.tracks[track].iter();
+        let length = on().map(|on| on.length).max().unwrap_or_default();
+        let cars = on().map(|on| on.cars).max().unwrap_or(0);
+        let at_once = described.limits.at_once.map_or(u32::MAX, Cars::count);
+        Spare { length: described.working.less(length), cars: at_once.saturating_sub(cars) }
     }
 
     /// How unwelcome one more car is on a track where it is to wait; the least is best. A track that is

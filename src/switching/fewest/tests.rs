@@ -1,13 +1,13 @@
 //! Calls worked by hand, and drawn ones with much and with little to spend.
 
 use crate::chance::{Chance, Stream};
-use crate::ids::{CallIx, CarIx, Ix, IxVec};
+use crate::ids::{CallIx, CarIx, Ix};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::switching::{Memory, work};
 use crate::testing::{branch, car, light, standing, track};
-use crate::trips::{SetOut, Task};
+use crate::trips::{SetOut, Task, Trips};
 use crate::units::Date;
 
 /// A town with two spurs that open east and one that opens west, beside its loop.
@@ -31,13 +31,13 @@ fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
     let pulls: Vec<CarIx> = pulls.iter().map(|number| car(*number)).collect();
     let mut cars = pulls.clone();
     cars.extend(sets.iter().map(|set| set.car).filter(|car| !pulls.contains(car)));
-    Task { cars, pulls, sets: sets.to_vec(), exchange: Vec::new() }
+    Task { cars, pulls, sets: sets.to_vec(), ..Task::default() }
 }
 
 /// The handlings of the call at the town, and whether they are proved fewest.
 fn at_town(layout: &Layout, before: &Standing, asked: [Task; 3], states: usize) -> Option<(usize, bool)> {
     let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
-    let asked: IxVec<CallIx, Task> = asked.into_iter().collect();
+    let asked = Trips { tasks: asked.into_iter().collect(), ..Trips::default() };
     let worked = work(&network, before, &[], &asked, &light(layout), states, &mut Memory::default()).ok()?;
     let done = &worked.calls[CallIx::new(1)];
     Some((done.handlings.len(), done.proved))
@@ -84,7 +84,7 @@ fn cars_that_may_stand_at_each_others_doors_stand_as_they_come() {
         assert_eq!(at_town(&layout, &before, asked(&[&[1, 3]]), states), Some((1, states > 0)));
     }
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
-    let asked: IxVec<CallIx, Task> = asked(&[&[3, 1]]).into_iter().collect();
+    let asked = Trips { tasks: asked(&[&[3, 1]]).into_iter().collect(), ..Trips::default() };
     let worked = work(&network, &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
     let row: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| (on.car, on.spot)).collect();
     let wanted = [1, 2, 3].map(|number| set(&layout, number, "town/mill", Some(number - 1)));

@@ -1,0 +1,121 @@
+//! Where else the cars may be left that a call leaves on no spot.
+//!
+//! Each car has chosen by itself where it waits, or on which track of its gateway it is left, so the cars of
+//! one train may fall onto several tracks by turns; every turn is a cut. Which of them stands where is all the
+//! same to cars that are bound for any of these tracks, and to those that wait for one train: it takes them on
+//! wherever they stand. In which order they ride only `switching` knows; it leaves them in as few cuts as it
+//! can, and the trips follow what was done ([`Trips::follow`]).
+//!
+//! How much more a track may take is counted over the whole session and up to its working limit
+//! ([`super::room::Room::spare`]), so whatever is chosen at one call leaves the room of all others alone.
+//!
+//! Complexity: for each call the tracks of its parties, for every car.
+//!
+//! [`Trips::follow`]: super::Trips::follow
+
+use super::room::Room;
+use super::{Bans, Leg, Trip};
+use crate::ids::{CallIx, CarIx, TrackIx};
+use crate::layout::SpotTarget;
+use crate::network::Network;
+use crate::traffic::{Demand, Wish};
+
+/// What those have in common that may stand on each other's tracks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Party<'d> {
+    /// They are taken on at this call, so many sessions from now.
+    Waits(CallIx, u32),
+    /// They are where they were bound: on one of these.
+    There(&'d [SpotTarget]),
+}
+
+/// A car that is left at a call, on no spot.
+#[derive(Clone, Copy, Debug)]
+struct Left<'d> {
+    wish: &'d Wish,
+    leg: Leg,
+    next: Option<Leg>,
+    party: Party<'d>,
+}
+
+/// For the cars that may be left on other tracks than their own: the call, the car, those tracks.
+pub(super) fn choices(
+    network: &Network<'_>,
+    demand: &Demand,
+    (room, trips): (&Room, &[Trip]),
+    bans: &Bans,
+) -> Vec<(CallIx, CarIx, Vec<TrackIx>)> {
+    let both = demand.wishes.iter().zip(trips);
+    let mut left: Vec<Left<'_>> = both.flat_map(|(wish, trip)| left_on_tracks(wish, trip)).collect();
+    left.sort_by_key(|left| (left.leg.to, left.party));
+    let mut choices = Vec::new();
+    for party in left.chunk_by(|one, other| (one.leg.to, one.party) == (other.leg.to, other.party)) {
+        let mut tracks: Vec<TrackIx> = match party[0].party {
+            Party::Waits(..) => party.iter().map(|left| left.leg.track).collect(),
+            Party::There(goals) => goals.iter().copied().filter_map(track_of).collect(),
+        };
+        tracks.sort_unstable();
+        tracks.dedup();
+        for left in party {
+            let may =
+                |track: &TrackIx| *track != left.leg.track && may_be_left(network, room, bans, left, *track);
+            let others: Vec<TrackIx> = tracks.iter().copied().filter(may).collect();
+            if !others.is_empty() {
+                choices.push((left.leg.to, left.wish.car, others));
+            }
+        }
+    }
+    choices
+}
+
+/// Where a trip leaves its car on no spot; not where it only makes room for another.
+fn left_on_tracks<'d>(wish: &'d Wish, trip: &'d Trip) -> impl Iterator<Item = Left<'d>> {
+    let there = wish.stages.last().filter(|_| trip.stages == wish.stages.len());
+    let last = match (there, trip.onward) {
+        (Some(stage), _) => Some(Party::There(&stage.goals)),
+        (None, Some(onward)) if !trip.aside => Some(Party::Waits(onward.call, onward.sessions)),
+        _ => None,
+    };
+    let once = |leg: &Leg| trip.legs.iter().filter(|other| other.to == leg.to).count() == 1;
+    let on_no_spot = move |(_, leg): &(usize, &Leg)| leg.spot.is_none() && once(leg);
+    trip.legs.iter().enumerate().filter(on_no_spot).filter_map(move |(at, leg)| {
+        let next = trip.legs.get(at + 1).copied();
+        let party = next.map_or(last, |next| Some(Party::Waits(next.from, 0)))?;
+        Some(Left { wish, leg: *leg, next, party })
+    })
+}
+
+fn track_of(goal: SpotTarget) -> Option<TrackIx> {
+    match goal {
+        SpotTarget::Track(track) => Some(track),
+        SpotTarget::Spot(_) => None,
+    }
+}
+
+/// Whether a car may be left on another track, and go on from there, as the tracks lie and the roads may use them.
+fn may_be_left(network: &Network<'_>, room: &Room, bans: &Bans, left: &Left<'_>, track: TrackIx) -> bool {
+    let Left { wish, leg, next, .. } = left;
+    let weight = room.weight(wish.car);
+    let within = |leg: &Leg, from: TrackIx, to: TrackIx| {
+        leg.from != leg.to
+            || from != to
+                && network.opens_calls(to, from)
+                && network.can_bring(leg.to, (from, to), wish.car, weight)
+    };
+    let stands = match leg.ends_stage {
+        Some(stage) => wish.stages[stage].goals.contains(&SpotTarget::Track(track)),
+        None => network.layout().tracks()[track].usage.keeps_cars(),
+    };
+    let goes_on = |next: &Leg| {
+        network.may_switch(next.from, track)
+            && network.may_serve(next.from, track, None)
+            && within(next, track, next.track)
+    };
+    stands
+        && network.may_switch(leg.to, track)
+        && network.may_serve(leg.to, track, None)
+        && network.takes(track, wish.car, weight)
+        && bans.on_track(wish.car, leg.to, track).is_none()
+        && within(leg, leg.from_track, track)
+        && next.as_ref().is_none_or(goes_on)
+}
