@@ -34,6 +34,7 @@ pub(super) fn assemble(
     let met = meets(made);
     let trips = trips(made, &yards);
     let orders = orders(made);
+    let suggestion = if given.is_none() { handed::suggestion(made, pace) } else { None };
     Plan {
         format: FORMAT,
         layout: layout.settings().name.clone(),
@@ -51,9 +52,13 @@ pub(super) fn assemble(
         pace: *pace,
         minutes: minutes(made, pace),
         crews: given.map(|given| handed::crews(made, given)),
-        suggestion: if given.is_none() { handed::suggestion(made, pace) } else { None },
+        suggestion,
         dropped: handed::dropped(made, shape),
-        notices: [handed::notices(made, shape, given), notices(made, &yards, &met, &orders, &trips)].concat(),
+        notices: [
+            handed::notices(made, shape, given, suggestion),
+            notices(made, &yards, &met, &orders, &trips),
+        ]
+        .concat(),
         meets: met.into_iter().map(|met| met.line).collect(),
         orders,
         kinds: tallies::kinds(made),

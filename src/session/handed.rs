@@ -56,7 +56,12 @@ pub(super) fn dropped(made: &Made<'_>, shape: &Shape) -> Vec<DroppedJob> {
 
 /// What the host should know of jobs and people: jobs that do not run, a session that ends late, cars
 /// held back.
-pub(super) fn notices(made: &Made<'_>, shape: &Shape, given: Option<&Given>) -> Vec<Notice> {
+pub(super) fn notices(
+    made: &Made<'_>,
+    shape: &Shape,
+    given: Option<&Given>,
+    suggestion: Option<Suggestion>,
+) -> Vec<Notice> {
     let layout = made.network.layout();
     let mut notices = Vec::new();
     let mut say = |about: &str, text: String| notices.push(Notice { about: about.into(), text: text.into() });
@@ -65,6 +70,9 @@ pub(super) fn notices(made: &Made<'_>, shape: &Shape, given: Option<&Given>) -> 
         if job.existence.on(made.network.date()) {
             say("job dropped", format!("{} does not run: {why}", job.name));
         }
+    }
+    if let Some(text) = suggestion.and_then(|enough| beyond_the_hours(made, enough)) {
+        say("over time", text);
     }
     if let Some(given) = given {
         let hours = given.board.board.hours;
@@ -87,6 +95,21 @@ pub(super) fn notices(made: &Made<'_>, shape: &Shape, given: Option<&Given>) -> 
         }
     }
     notices
+}
+
+/// That nobody can run all of it within the layout's hours, if that is so.
+fn beyond_the_hours(made: &Made<'_>, enough: Suggestion) -> Option<String> {
+    let hours = made.network.layout().settings().hours.rounded_up();
+    let told = |minutes: u32| format!("{}:{:02}", minutes / 60, minutes % 60);
+    (enough.minutes > hours).then(|| {
+        let people = if enough.people == 1 { "one person".to_owned() } else { format!("{} people", enough.people) };
+        format!(
+            "all jobs would be done after {} hours with {people}, and no sooner with more; the layout's session has \
+             {}. `setout plan --crew N` makes one that fits N people and the hours",
+            told(enough.minutes),
+            told(hours)
+        )
+    })
 }
 
 /// The share of their time, in hundredths, below which people are told that they are many for the work

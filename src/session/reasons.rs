@@ -6,6 +6,7 @@ use crate::standing::Condition;
 use crate::switching::Trouble;
 use crate::traffic::Wish;
 use crate::trips::{Hindrance, Onward, Trip};
+use crate::units::Length;
 
 use super::yards::Yards;
 use super::{Made, names};
@@ -34,6 +35,7 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
     let layout = made.network.layout();
     match hindrance {
         Hindrance::NoGoal => "nothing on the layout does what it goes for".to_owned(),
+        Hindrance::Full(track) if goes_elsewhere(made, wish, trip, *track) => no_connection(made, trip),
         Hindrance::Full(track) => taken(made, wish, trip, *track),
         Hindrance::KeptOff(why) => why.to_string(),
         Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
@@ -48,6 +50,21 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
         }
         Hindrance::NoConnection => no_connection(made, trip),
     }
+}
+
+/// Whether a later job takes a car on, to another track than the full one, which has room for it: then that one
+/// keeps it from nothing.
+fn goes_elsewhere(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> bool {
+    let layout = made.network.layout();
+    let goals = wish.stages.get(trip.stages).map_or(&[][..], |stage| &stage.goals);
+    let has_room = |goal: &SpotTarget| {
+        let track = layout.track_of(*goal);
+        let row = made.after.on(track);
+        let taken: Length = row.iter().chain([&wish.car]).map(|car| layout.cars()[*car].length).sum();
+        let free = |spot| row.iter().all(|car| made.after.car(*car).spot() != Some(spot));
+        track != full && taken <= layout.tracks()[track].length && goal.spot().is_none_or(free)
+    };
+    !trip.off_spot && trip.onward.is_some() && goals.iter().any(has_room)
 }
 
 /// Who stands where a car is bound for.

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use crate::ids::{CallIx, PlaceIx, TrackIx};
-use crate::layout::TrackUse;
+use crate::layout::{Layout, TrackUse};
 use crate::network::RowCall;
 use crate::units::Length;
 
@@ -32,6 +32,25 @@ struct Full {
     words: String,
     /// How many cars were refused at all its calls together.
     refused: i64,
+}
+
+/// A track that passes its working limit.
+#[derive(Clone, Copy, Debug)]
+struct Over {
+    /// The first call at which it does.
+    call: CallIx,
+    track: TrackIx,
+    /// The most that stands there at any moment, in scale inches.
+    most: i64,
+}
+
+impl Over {
+    /// The track, with what stands on it and its limit.
+    fn words(self, layout: &Layout) -> String {
+        let most = Length::scale_inches(u32::try_from(self.most).unwrap_or(u32::MAX));
+        let limit = layout.tracks()[self.track].working;
+        format!("{} ({most} of {limit})", names::track(layout, self.track))
+    }
 }
 
 impl Yards {
@@ -82,7 +101,8 @@ impl Yards {
         }
         told.sort_by_key(|full| full.place);
         let line = |full: &&Full| {
-            format!("{} cannot come as they should: {}", names::cars(full.refused), full.words)
+            let they = if full.refused == 1 { "it" } else { "they" };
+            format!("{} cannot come as {they} should: {}", names::cars(full.refused), full.words)
         };
         told.iter().map(line).collect()
     }
@@ -110,28 +130,29 @@ impl Yards {
         if let Some(passes) = self.passes(made, &course, limit) {
             return Some(format!("{title} passes its working limit when {passes}"));
         }
-        let mut over: Vec<(CallIx, TrackIx)> = Vec::new();
+        let mut over: Vec<Over> = Vec::new();
         let keeps =
             layout.places()[place].tracks.iter().filter(|track| layout.tracks()[**track].usage.keeps_cars());
         for track in keeps {
             let working = inches(layout.tracks()[*track].working);
             let course = self.moves.course(made, place, &[*track]).without_refused();
             let stands = course.stands().zip(&course.changes);
-            over.extend(
-                stands
-                    .filter(|(stands, _)| stands.inches > working)
-                    .map(|(_, change)| (change.call, *track))
-                    .next(),
-            );
+            let mut beyond = stands.filter(|(stands, _)| stands.inches > working);
+            if let Some((first, change)) = beyond.next() {
+                let most = beyond.map(|(stands, _)| stands.inches).fold(first.inches, i64::max);
+                over.push(Over { call: change.call, track: *track, most });
+            }
         }
-        let (first, _) = over.iter().min()?;
-        let tracks: Vec<TrackIx> = over.iter().map(|(_, track)| *track).collect();
-        let (verb, when) = match tracks.as_slice() {
-            [_] => ("passes its working limit", "when"),
-            _ => ("pass their working limits", "the first when"),
+        let first = over.iter().map(|over| over.call).min()?;
+        let tracks = over.iter().map(|over| over.words(layout)).collect();
+        let (verb, when, stay) = match over.as_slice() {
+            [_] => ("passes its working limit", "when", "it has"),
+            _ => ("pass their working limits", "the first when", "they have"),
         };
-        let (tracks, call) = (names::tracks(layout, &tracks), names::call(made, *first));
-        Some(format!("{tracks} at {title} {verb}, {when} {call} works there"))
+        let (tracks, call) = (names::list(tracks), names::call(made, first));
+        Some(format!(
+            "{tracks} at {title} {verb}, {when} {call} works there; all fits, but {stay} little room left to switch in"
+        ))
     }
 
     /// When a course passes a limit, by how much, and what order would not: nothing if it never does.
