@@ -1,22 +1,24 @@
 //! The call board: who takes which job, from which minute to which, drawn as bars.
 
+use crate::ids::Id;
 use crate::session::plan::{CrewJob, Crews};
 
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Bar, Block, Sheet};
+use super::waits::Waits;
 use super::words::capital;
 
 /// Room for a name, in letters.
 const NAME: u32 = 22;
 
 /// The call board.
-pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+pub(super) fn sheet(names: &Names<'_>, waits: &Waits<'_>) -> Sheet {
     let words = &names.words.call_board;
     let mut sheet = super::sheet("call-board", &names.words.forms.call_board(), names);
     match &names.plan.crews {
         Some(crews) => people(names, crews, &mut sheet),
-        None => in_order(names, &mut sheet),
+        None => in_order(names, waits, &mut sheet),
     }
     for dropped in &names.plan.dropped {
         sheet.blocks.push(Block::Say(words.does_not_run(names.job_name(&dropped.job), &*dropped.why)));
@@ -48,14 +50,23 @@ fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
             } else {
                 said.minutes_with(name, job.begins, job.ends, names.words.list(&others))
             };
+            let words = Phrase::row([words, light(names, &job.job)], "; ");
             Bar { words, from: job.begins, to: job.ends, whole }
         });
         sheet.blocks.push(Block::Bars(bars.collect()));
     }
 }
 
+/// Where a job's engine must be brought from first.
+fn light(names: &Names<'_>, job: &Id) -> Phrase {
+    names.engine_before(job).map_or_else(Phrase::default, |light| {
+        let (from, to) = (names.place_title(light.from), names.place_title(light.to));
+        names.words.call_board.light(light.engine.to_owned(), from, to)
+    })
+}
+
 /// The jobs in the order in which they begin, where nobody counted people.
-fn in_order(names: &Names<'_>, sheet: &mut Sheet) {
+fn in_order(names: &Names<'_>, waits: &Waits<'_>, sheet: &mut Sheet) {
     let said = &names.words.call_board;
     sheet.blocks.push(Block::Say(said.in_order()));
     let whole = names.plan.minutes.iter().map(|job| job.seconds.rounded_up()).max().unwrap_or(0);
@@ -63,12 +74,14 @@ fn in_order(names: &Names<'_>, sheet: &mut Sheet) {
         let minutes = told.seconds.rounded_up();
         let job = names.plan.world.jobs.iter().find(|job| job.id == told.job);
         let time = job.and_then(|job| job.on_duty).map(|time| said.on_duty(time.to_string()));
-        let after = job.filter(|job| !job.after.is_empty()).map(|job| {
-            let after: Vec<String> = job.after.iter().map(|job| names.job_name(job)).collect();
+        let wait = waits.of(&told.job, 1).filter(|wait| !wait.is_empty());
+        let after = wait.map(|wait| {
+            let after: Vec<String> = wait.all().map(|job| names.job_name(job)).collect();
             said.after(names.words.list(&after))
         });
         let about = said.about(names.job_name(&told.job), minutes);
         let words = Phrase::row([Some(about), time, after].into_iter().flatten(), ", ");
+        let words = Phrase::row([words, light(names, &told.job)], "; ");
         let words = said.crew(Piece::Room(NAME)).then("  ").followed_by(words);
         Bar { words, from: 0, to: minutes, whole }
     });

@@ -14,6 +14,7 @@ mod consist;
 mod course;
 mod customers;
 mod drawing;
+mod engines;
 mod host_page;
 mod html;
 mod interchange;
@@ -29,6 +30,7 @@ mod short;
 mod switch_list;
 mod tallies;
 mod text;
+mod waits;
 mod walk_page;
 mod words;
 mod yard_sheets;
@@ -47,6 +49,7 @@ pub use words::Words;
 
 use names::Names;
 use notes::Notes;
+use waits::Waits;
 use words::{Label, capital};
 
 /// The forms, by the names of their templates.
@@ -74,9 +77,10 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
     let names = Names::new(plan, layout, words);
     let courses = course::courses(plan);
     let notes = Notes::new(plan);
+    let waits = Waits::new(plan);
     let mut sheets = vec![
         host_page::sheet(&names, &courses),
-        call_board::sheet(&names),
+        call_board::sheet(&names, &waits),
         set_up::sheet(&names),
         yard_sheets::sheet(&names),
         make_up::sheet(&names, &courses),
@@ -85,7 +89,7 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
         car_cards::sheet(&names, &notes),
     ];
     for job in &plan.world.jobs {
-        sheets.push(switch_list::sheet(&names, &courses, &notes, job));
+        sheets.push(switch_list::sheet(&names, &courses, &notes, &waits, job));
         sheets.push(moves::sheet(&names, &courses, job));
     }
     tell_apart(&mut sheets);

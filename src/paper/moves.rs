@@ -14,6 +14,10 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, job: &WorldJob) ->
     let words = &names.words.moves;
     let mut sheet = super::job_sheet("moves", &names.words.forms.moves(), names, job);
     sheet.blocks.push(Block::Say(words.intro()));
+    sheet.blocks.extend(names.engine_before(&job.id).map(|light| {
+        let [from, to] = [light.from, light.to].map(|place| names.place_title(place));
+        Block::Say(words.take_light(light.engine.to_owned(), from, to))
+    }));
     let mut number = 0;
     for call in names.plan.work.iter().filter(|call| call.job == job.id) {
         let Some(course) = courses.get(&(&call.job, call.call)) else { continue };

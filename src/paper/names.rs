@@ -14,6 +14,7 @@ use crate::session::plan::{
     CrewJob, JobMinutes, MeetLine, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack,
 };
 
+use super::engines::{self, Light};
 use super::phrase::{Measure, Phrase, joined};
 use super::words::{Words, in_short};
 
@@ -40,6 +41,7 @@ pub(super) struct Names<'a> {
     world_tracks: BTreeMap<&'a Id, &'a WorldTrack>,
     orders: BTreeMap<&'a Id, &'a OrderLine>,
     filled: BTreeMap<&'a Id, &'a OrderLine>,
+    light: Vec<Light<'a>>,
     trips: BTreeMap<&'a Id, &'a TripLine>,
     lane_ends: BTreeMap<&'a Id, Vec<IndustryIx>>,
     /// The customers at every spot, and on every track that has none.
@@ -75,6 +77,7 @@ impl<'a> Names<'a> {
             world_tracks: plan.world.tracks.iter().map(|track| (&track.id, track)).collect(),
             orders: plan.orders.iter().map(|order| (&order.id, order)).collect(),
             filled: plan.orders.iter().filter_map(|order| Some((order.car.as_ref()?, order))).collect(),
+            light: engines::light(plan),
             trips: plan.trips.iter().map(|trip| (&trip.car, trip)).collect(),
             lane_ends: layout
                 .lanes()
@@ -124,6 +127,16 @@ impl<'a> Names<'a> {
     /// Who takes a job, and when, where jobs were handed out.
     pub(super) fn in_hand(&self, job: &Id) -> Option<&'a CrewJob> {
         self.plan.crews.as_ref()?.jobs.iter().find(|known| known.job == *job)
+    }
+
+    /// The engine that a job takes over from another one that ends elsewhere.
+    pub(super) fn engine_before(&self, job: &Id) -> Option<&Light<'a>> {
+        self.light.iter().find(|light| light.then == job)
+    }
+
+    /// The engine of a job that another one takes over elsewhere.
+    pub(super) fn engine_after(&self, job: &Id) -> Option<&Light<'a>> {
+        self.light.iter().find(|light| light.before == job)
     }
 
     pub(super) fn place(&self, id: &Id) -> Option<&'a Place> {

@@ -170,7 +170,8 @@ def lists(texts):
     for name, title in titles.items():
         parts = sections(texts[name])
         head = joined(parts[0][1])
-        begins = re.search(r"Begins (.*?) Calls ", head).group(1)
+        # Behind a semicolon stands whose work must be in the clear, as at the first call.
+        begins = re.search(r"Begins (.*?) Calls ", head).group(1).split(";")[0]
         after = [job for job in titles.values() if job != title and job in begins.split(", after ", 1)[-1] and ", after " in begins]
         calls = [Call(title, heading, lines, titles.values()) for heading, lines in parts if re.match(r"\d+\. ", heading)]
         counts = [line.split() for heading, lines in parts if heading == "Count your work" for line in lines]
@@ -197,8 +198,9 @@ class Railroad:
                 if self.done[other] < len(self.jobs[other][1]):
                     return f"{other} is not done"
         for other in call.after:
-            if other != job and self.done[other] == 0:
-                return f"{other} has not begun"
+            worked = [known.place for known in self.jobs[other][1][: self.done[other]]]
+            if other != job and call.place not in worked:
+                return f"{other} has not worked at {call.place}"
         for track in call.tracks:
             found = [car for at, _, car, _, words in call.rows if at == track and not self.comes(words)]
             if found != self.tracks.get(track, []):

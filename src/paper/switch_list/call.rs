@@ -36,9 +36,18 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     }
     blocks.push(Block::Say(match course.departure {
         Some(departure) => goes(crew, &departure),
-        None => crew.words().ends_here(),
+        None => ends(crew),
     }));
     blocks
+}
+
+/// How the job ends, and who takes its engine elsewhere.
+fn ends(crew: &Crew<'_>) -> Phrase {
+    let taken = crew.names.engine_after(&crew.job.id).map(|light| {
+        let (job, to) = (crew.names.job_name(light.then), crew.names.place_title(light.to));
+        crew.words().taken_light(job, light.engine.to_owned(), to)
+    });
+    Phrase::row([crew.words().ends_here()].into_iter().chain(taken), " ")
 }
 
 /// A deed as the list has it: what a crew does in capitals, what it does not touch small.
@@ -52,14 +61,19 @@ pub(super) fn deed(crew: &Crew<'_>, deed: Deed) -> Phrase {
 
 fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
     let time = call.time.map(|time| Phrase::of(time.to_string()));
-    let follows = (!call.follows.is_empty())
-        .then(|| crew.words().in_the_clear(call.follows.len(), jobs(crew, call.follows)));
+    let follows = in_the_clear(crew, call.number);
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
         let work = told.calls.get(place)?.work;
         (work > Minutes::default()).then(|| crew.words().about(minutes(crew, work)))
     });
     Phrase::row([time, follows, minutes].into_iter().flatten(), ", ")
+}
+
+/// Whose work must be finished before a call.
+pub(super) fn in_the_clear(crew: &Crew<'_>, call: u32) -> Option<Phrase> {
+    let clear = &crew.waits.of(&crew.job.id, call)?.clear;
+    (!clear.is_empty()).then(|| crew.words().in_the_clear(clear.len(), jobs(crew, clear)))
 }
 
 fn columns(crew: &Crew<'_>) -> Vec<Column> {

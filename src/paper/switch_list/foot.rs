@@ -14,7 +14,10 @@ const LINES: u32 = 3;
 
 pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
     let words = crew.words();
-    let mut blocks = vec![Block::heading(words.count_work()), Block::Table(counts(crew))];
+    let mut blocks = Vec::new();
+    if crew.works() {
+        blocks.extend([Block::heading(words.count_work()), Block::Table(counts(crew))]);
+    }
     let placarded = crew.work().any(|work| crew.names.placard(work.lading.as_ref()).is_some());
     if placarded {
         blocks.push(Block::Caution(crew.names.words.shared.caution()));

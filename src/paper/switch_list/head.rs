@@ -17,7 +17,9 @@ const NAME: u32 = 22;
 pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::Facts(facts(crew))];
     blocks.push(Block::Say(key(crew)));
-    blocks.extend(first_train(crew));
+    if crew.works() {
+        blocks.extend(first_train(crew));
+    }
     blocks
 }
 
@@ -60,11 +62,16 @@ fn engine(crew: &Crew<'_>) -> Phrase {
     let engine = power.and_then(|power| power.engine.as_deref());
     let named =
         engine.map_or_else(|| Phrase::of(Piece::Room(NAME)), |engine| Phrase::strong(engine.to_owned()));
-    if power.is_some_and(|power| power.caboose) {
+    let engine = if power.is_some_and(|power| power.caboose) {
         crew.words().engine_and_caboose(named, crew.job.power)
     } else {
         crew.words().engine_alone(named, crew.job.power)
-    }
+    };
+    let light = crew.names.engine_before(&crew.job.id).map(|light| {
+        let [from, to] = [light.from, light.to].map(|place| crew.names.place_title(place));
+        crew.words().take_light(crew.names.job_name(light.before), from, to)
+    });
+    Phrase::row([engine].into_iter().chain(light), "; ")
 }
 
 fn limits(crew: &Crew<'_>) -> Phrase {
@@ -90,9 +97,11 @@ fn begins(crew: &Crew<'_>) -> Phrase {
         Some(time) => words.begins_at_time(time.to_string(), place),
         None => words.begins_at(place),
     };
-    let before = &crew.job.after;
+    let before = crew.waits.of(&crew.job.id, 1).map_or(&[][..], |wait| &wait.done);
     let after = (!before.is_empty()).then(|| words.begins_after(before.len(), jobs(crew, before)));
     let said = Phrase::row([Some(at), after].into_iter().flatten(), ", ");
+    let clear = super::call::in_the_clear(crew, 1);
+    let said = Phrase::row([said].into_iter().chain(clear), "; ");
     if let Some(departure) =
         crew.courses.iter().find_map(|((job, _), course)| course.departure.filter(|_| **job == crew.job.id))
     {
@@ -104,7 +113,7 @@ fn begins(crew: &Crew<'_>) -> Phrase {
 }
 
 /// The names of jobs in a row.
-pub(super) fn jobs(crew: &Crew<'_>, ids: &[Id]) -> String {
+pub(super) fn jobs(crew: &Crew<'_>, ids: &[&Id]) -> String {
     crew.names.words.list(&ids.iter().map(|job| crew.names.job_name(job)).collect::<Vec<_>>())
 }
 
@@ -152,7 +161,7 @@ fn directions(crew: &Crew<'_>) -> Phrase {
 /// What the words of the list mean, for those that are on it.
 fn key(crew: &Crew<'_>) -> Phrase {
     let words = crew.words();
-    if crew.work().next().is_none() {
+    if !crew.works() {
         return words.nothing_to_work();
     }
     let all = [

@@ -13,6 +13,7 @@ use super::course::{Course, Courses};
 use super::names::Names;
 use super::notes::Notes;
 use super::sheet::Sheet;
+use super::waits::Waits;
 use super::words;
 
 /// A job as its crew sees it.
@@ -21,6 +22,7 @@ pub(super) struct Crew<'a> {
     names: &'a Names<'a>,
     courses: &'a Courses<'a>,
     notes: &'a Notes<'a>,
+    waits: &'a Waits<'a>,
     job: &'a WorldJob,
     /// Its calls, in order, also those at which there is nothing to do.
     calls: Vec<Stop<'a>>,
@@ -32,17 +34,25 @@ struct Stop<'a> {
     number: u32,
     place: &'a Id,
     time: Option<ClockTime>,
-    follows: &'a [Id],
     cars: &'a [CarWork],
 }
 
 /// The switch list of a job.
-pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>, job: &WorldJob) -> Sheet {
-    let crew = Crew { names, courses, notes, job, calls: stops(names, job) };
+pub(super) fn sheet(
+    names: &Names<'_>,
+    courses: &Courses<'_>,
+    notes: &Notes<'_>,
+    waits: &Waits<'_>,
+    job: &WorldJob,
+) -> Sheet {
+    let crew = Crew { names, courses, notes, waits, job, calls: stops(names, job) };
     let mut sheet = super::job_sheet("switch-list", &names.words.forms.switch_list(), names, job);
     sheet.blocks.extend(head::blocks(&crew));
-    for call in &crew.calls {
-        sheet.blocks.extend(call::blocks(&crew, call));
+    // A job that runs light has its way and its calls at the head.
+    if crew.works() {
+        for call in &crew.calls {
+            sheet.blocks.extend(call::blocks(&crew, call));
+        }
     }
     sheet.blocks.extend(foot::blocks(&crew));
     sheet
@@ -50,18 +60,10 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>,
 
 /// The calls of a job: those of the plan's work, and those at which there is none.
 fn stops<'a>(names: &Names<'a>, job: &'a WorldJob) -> Vec<Stop<'a>> {
-    let mut stops: Vec<Stop<'_>> = (1..)
-        .zip(&job.calls)
-        .map(|(number, place)| Stop { number, place, time: None, follows: &[], cars: &[] })
-        .collect();
+    let mut stops: Vec<Stop<'_>> =
+        (1..).zip(&job.calls).map(|(number, place)| Stop { number, place, time: None, cars: &[] }).collect();
     for work in names.plan.work.iter().filter(|work| work.job == job.id) {
-        let told = Stop {
-            number: work.call,
-            place: &work.place,
-            time: work.time,
-            follows: &work.follows,
-            cars: &work.cars,
-        };
+        let told = Stop { number: work.call, place: &work.place, time: work.time, cars: &work.cars };
         match stops.iter_mut().find(|stop| stop.number == work.call) {
             Some(stop) => *stop = told,
             None => stops.push(told),
@@ -79,6 +81,11 @@ impl<'a> Crew<'a> {
     /// The events of a call.
     fn course(&self, call: &Stop<'_>) -> Option<&'a Course<'a>> {
         self.courses.get(&(&self.job.id, call.number))
+    }
+
+    /// Whether it handles a car at any of its calls.
+    fn works(&self) -> bool {
+        self.calls.iter().filter_map(|call| self.course(call)).any(|course| !course.handlings.is_empty())
     }
 
     /// The work on all cars, call by call.

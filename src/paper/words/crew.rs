@@ -9,6 +9,8 @@ section! {
         label conductor () "Conductor";
         label engine () "Engine";
         say engine_alone (engine, length) "{engine}, {length}";
+        say take_light (job, from, to) "*after {job}, take it light from {from} to {to}*";
+        say taken_light (job, engine, to) "{job} takes {engine} light from here to {to}.";
         say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";
         label limits () "Limits";
         say limit_of_length (length) "{length} with the engine";
@@ -85,6 +87,7 @@ section! {
         label head_at () "At";
         label head_cars () "Cars, from west";
         say nothing_here () "No car to handle here.";
+        say take_light (engine, from, to) "First take {engine} light from {from} to {to}.";
         say end_of (end, track) "{end} end of {track}";
         say run_round () "*RUN ROUND*";
         say to_end (end) "to the {end} end";

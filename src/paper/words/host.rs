@@ -78,6 +78,7 @@ section! {
         say about (job, minutes) "*{job}*: about {minutes} minutes";
         say on_duty (time) "on duty {time}";
         say after (jobs) "after {jobs}";
+        say light (engine, from, to) "takes {engine} light from {from} to {to} first";
         say crew (room) "Crew~{room}";
         say does_not_run (job, why) "*{job}* does not run: {why}";
     }
