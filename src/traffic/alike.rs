@@ -106,8 +106,8 @@ pub(super) struct Row<'l> {
 struct Offer {
     price: Price,
     car: CarIx,
-    /// The class that follows it, where it is not ranked by itself.
-    class: Option<usize>,
+    /// The class that follows it and its place there, where it is not ranked by itself.
+    class: Option<(usize, usize)>,
 }
 
 impl Alike {
@@ -173,21 +173,22 @@ impl Alike {
         for class in kinds.filter_map(|(_, kind)| self.by_kind.get(kind)).flatten() {
             let Class { cars, sort } = &self.classes[*class];
             let size = cars.len() - apart_of.get(class).copied().unwrap_or(0);
-            let Some(first) = cars.iter().find(|car| row.apart.binary_search(car).is_err()) else {
+            let Some(place) = cars.iter().position(|car| row.apart.binary_search(car).is_err()) else {
                 continue;
             };
+            let first = cars[place];
             let fits = || match known {
                 Some((known, fits)) if known == *sort => fits,
                 _ => {
-                    let fits = ranking.fits(standing, lane, *first);
+                    let fits = ranking.fits(standing, lane, first);
                     known = Some((*sort, fits));
                     fits
                 }
             };
             let mut why = Refused::default();
-            let choice = ranking.choice_that_fits(standing, row.asked, (*first, fits), &mut why);
+            let choice = ranking.choice_that_fits(standing, row.asked, (first, fits), &mut why);
             row.refused.add(why, size);
-            row.offer(choice, size, Some(*class));
+            row.offer(choice, size, Some((*class, place)));
         }
         row.offers.sort_unstable();
         row
@@ -196,7 +197,7 @@ impl Alike {
 
 impl Row<'_> {
     /// Notes that so many cars will do, as a choice says or not at all.
-    fn offer(&mut self, choice: Option<Choice>, cars: usize, class: Option<usize>) {
+    fn offer(&mut self, choice: Option<Choice>, cars: usize, class: Option<(usize, usize)>) {
         let Some(choice) = choice else { return };
         self.count += cars;
         self.offers.push(Offer { price: choice.rank.price(), car: choice.rank.car, class });
@@ -252,13 +253,12 @@ impl<'a> Queues<'a> {
 
     /// The car of a class that comes after one of it.
     fn after(&self, offer: Offer, apart: &[CarIx]) -> Option<Offer> {
-        let cars = &self.alike.classes[offer.class?].cars;
+        let (class, place) = offer.class?;
+        let cars = &self.alike.classes[class].cars;
+        let place = (place + 1..cars.len()).find(|place| apart.binary_search(&cars[*place]).is_err())?;
+        let (car, class) = (cars[place], Some((class, place)));
         let own = |car: CarIx| self.ranking.own_price(self.standing.car(car), car);
-        let place = cars
-            .binary_search_by_key(&(own(offer.car), offer.car), |car| (own(*car), *car))
-            .expect("it is one of its class");
-        let car = *cars[place + 1..].iter().find(|car| apart.binary_search(car).is_err())?;
-        Some(Offer { price: offer.price - own(offer.car) + own(car), car, class: offer.class })
+        Some(Offer { price: offer.price - own(offer.car) + own(car), car, class })
     }
 }
 

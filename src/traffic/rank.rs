@@ -69,7 +69,7 @@ impl Rank {
             (u64::from(self.distance / 30), 10),
             (u64::from(self.again), 1),
         ];
-        (packed(fields) << 36) + own_price(self.since, self.loads, self.draw)
+        (Price::from(packed(fields)) << 36) + own_price(self.since, self.loads, self.draw)
     }
 }
 
@@ -77,14 +77,12 @@ impl Rank {
 fn own_price(since: i32, loads: u32, draw: u64) -> Price {
     // Idle times lie within a few hundred sessions; a longer one counts no more.
     let since = (i64::from(since) + (1 << 11)).clamp(0, (1 << 12) - 1);
-    packed([(u64::try_from(since).unwrap_or(0), 12), (u64::from(loads), 12), (draw, 12)])
+    packed([(u64::try_from(since).unwrap_or(0), 12), (u64::from(loads), 12), (draw, 12)]).into()
 }
 
 /// Fields of fixed width in one number, the first highest; what is too large for its field counts as the most.
-fn packed<const N: usize>(fields: [(u64, u32); N]) -> Price {
-    fields
-        .into_iter()
-        .fold(0, |price, (field, bits)| (price << bits) + Price::from(field.min((1 << bits) - 1)))
+fn packed<const N: usize>(fields: [(u64, u32); N]) -> u64 {
+    fields.into_iter().fold(0, |price, (field, bits)| (price << bits) + field.min((1 << bits) - 1))
 }
 
 /// What ranking looks at.
@@ -230,8 +228,10 @@ impl<'a> Ranking<'a> {
             Whereabouts::Shelf => layout.settings().shelf,
             _ => state.since.saturating_add(sessions) <= self.session,
         };
-        // Most cars have not been away for so long that they might come by any gateway.
+        // Most cars have not been away for so long that they might come by any gateway, many not even for
+        // the one that took them.
         let any = match state.whereabouts() {
+            Whereabouts::Beyond(out) if !rested(stay(layout, out)) => return None,
             Whereabouts::Beyond(out) => rested(stay(layout, out).saturating_add(self.soonest)),
             _ => rested(self.soonest),
         };
