@@ -33,6 +33,7 @@ pub mod puzzle;
 mod rebuild;
 mod runs;
 pub mod search;
+mod session;
 mod site;
 pub mod sorting;
 mod strategy;
@@ -42,14 +43,12 @@ pub use make_up::{Staged, in_order};
 pub use memory::Memory;
 pub use site::{Handling, Movement, OnTrack, Trouble};
 
-use std::cmp::Ordering;
-
-use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
-use crate::layout::{End, JobKind, Layout, Opens, TrackUse};
+use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
+use crate::layout::{End, Layout};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::traffic::Hand;
-use crate::trips::{SetOut, Task, Trips};
+use crate::trips::{SetOut, Trips};
 use crate::units::Tons;
 
 /// A job's cars, all on one side of its engine.
@@ -114,55 +113,26 @@ pub fn work(
     states: usize,
     memory: &mut Memory,
 ) -> Result<Worked, Refusal> {
-    let tasks = &trips.tasks;
-    let mut spare = trips.spare.clone();
-    let mut chosen = Vec::new();
     let layout = network.layout();
-    let mut trains: IxVec<JobIx, Cut> = IxVec::filled(Cut::default(), layout.jobs().len());
-    let staged = make_up::staged(network, standing, hands, tasks);
-    let mut rows = rows_of(layout, standing, &staged);
-    let law = make_up::Law::new(layout, standing);
-    let mut calls = IxVec::new();
-    for (call, row_call) in network.calls().iter() {
-        let train = std::mem::take(&mut trains[row_call.job]);
-        let then = next_work(network, tasks, &rows, call);
-        let blocks = make_up::Blocks::ahead(network, tasks, call);
-        let scene = strategy::Scene {
-            network,
-            weights,
-            call,
-            rows: &rows,
-            train: &train,
-            then,
-            law: law.as_ref(),
-            blocks: &blocks,
-            states,
-            begun: None,
-        };
-        let in_runs = runs::in_runs(layout, &tasks[call], &train, &mut spare);
-        let others = in_runs.and_then(|task| Some((memory.work_call(&scene, &task).ok()?, task)));
-        let worked = match others {
-            Some((worked, task)) => {
-                chosen.extend(runs::moved(&tasks[call], &task).map(|set| (call, set)));
-                worked
-            }
-            None => memory
-                .work_call(&scene, &tasks[call])
-                .map_err(|refusal| where_it_comes_in(network, tasks, refusal))?,
-        };
-        let mut done = CallDone {
-            found: Vec::new(),
-            handlings: worked.handlings,
-            proved: worked.proved,
-            train: worked.cut,
-        };
-        for (track, row) in worked.rows {
-            done.found.push((track, std::mem::replace(&mut rows[track], row)));
-        }
-        trains[row_call.job] = done.train.clone();
-        calls.push(done);
+    let staged = make_up::staged(network, standing, hands, &trips.tasks);
+    let mut placed = make_up::placed(hands);
+    placed.extend(staged.iter().cloned());
+    let rows = rows_of(layout, standing, &staged);
+    let mut session = session::Session {
+        network,
+        trips,
+        weights,
+        states,
+        law: make_up::Law::new(layout, standing),
+        spare: trips.spare.clone(),
+        placed,
+        trains: IxVec::filled(Cut::default(), layout.jobs().len()),
+        done: Worked { calls: IxVec::new(), staged, chosen: Vec::new(), rows },
+    };
+    for call in network.calls().indices() {
+        session.call(call, memory)?;
     }
-    Ok(Worked { calls, staged, chosen, rows })
+    Ok(session.done)
 }
 
 /// What stands on each track before the session, in the order in which hands put it there.
@@ -177,51 +147,6 @@ fn rows_of(layout: &Layout, standing: &Standing, staged: &[Staged]) -> IxVec<Tra
         row.extend(cars.iter().map(on));
     }
     rows
-}
-
-/// A car that may not ride in a train is refused where the train takes it.
-fn where_it_comes_in(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, refusal: Refusal) -> Refusal {
-    let Trouble::Placarded(car) = refusal.trouble else { return refusal };
-    let mut calls = std::iter::successors(Some(refusal.call), |call| network.calls()[*call].previous);
-    let call = calls.find(|call| tasks[*call].pulls.contains(&car));
-    Refusal { call: call.expect("a car in a train was pulled by it"), ..refusal }
-}
-
-/// How a call's job should leave for its next work, if that, or most of it, lies on tracks that open
-/// at one end only. Where the engine cannot turn, the cars that it fetches count as well.
-fn next_work(
-    network: &Network<'_>,
-    tasks: &IxVec<CallIx, Task>,
-    rows: &IxVec<TrackIx, Vec<OnTrack>>,
-    call: CallIx,
-) -> Option<strategy::Then> {
-    let layout = network.layout();
-    let tracks = layout.tracks();
-    let mut later = std::iter::successors(network.calls()[call].next, |call| network.calls()[*call].next);
-    let next = later.find(|call| !tasks[*call].cars.is_empty())?;
-    let place = &layout.places()[network.calls()[next].place];
-    let both = |track: &&TrackIx| tracks[**track].opens == Opens::Both && network.has_track(**track);
-    // Past cars on a yard track leads only another track: the last one open at both ends turns nobody.
-    let alone = place.tracks.iter().filter(both).count() < 2;
-    let turns = |track: &TrackIx| {
-        network.may_switch(next, *track)
-            && (!alone || matches!(tracks[*track].usage, TrackUse::RunAround | TrackUse::Main))
-    };
-    let must = !place.tracks.iter().filter(both).any(turns);
-    let task = &tasks[next];
-    let stands =
-        |car: &CarIx| place.tracks.iter().copied().find(|track| rows[*track].iter().any(|on| on.car == *car));
-    let fetched = task.pulls.iter().filter(|_| must).filter_map(stands);
-    let worked: Vec<TrackIx> = task.sets.iter().map(|set| set.track).chain(fetched).collect();
-    let only = |end: End| worked.iter().filter(|track| !tracks[**track].opens.at(end.other())).count();
-    let end = match only(End::West).cmp(&only(End::East)) {
-        Ordering::Greater => End::West,
-        Ordering::Less => End::East,
-        Ordering::Equal => return None,
-    };
-    // Out on the road the engine leads where it can; a crew that switches one place shoves freely.
-    let shoves = matches!(layout.jobs()[network.calls()[call].job].kind, JobKind::Yard | JobKind::Industry);
-    (must || shoves).then_some(strategy::Then { end, must })
 }
 
 #[cfg(test)]

@@ -161,10 +161,13 @@ fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
     Err(first_trouble.unwrap_or(Trouble::NoParking))
 }
 
-/// Handlings first, those counted that the order of the train makes further on; then cars moved.
-pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, usize) {
+/// Handlings first, those counted that the order of the train makes further on; then whether the train is shoved
+/// to another place, though nothing there asks for it; then cars moved.
+pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, bool, usize) {
     let moved = site.log().iter().map(|handling| handling.cars.len()).sum();
-    (site.log().len() + scene.blocks.work(&site.cut().cars), moved)
+    let ride = scene.network.calls()[scene.call].ride.as_ref().filter(|ride| ride.way.places.len() > 1);
+    let shoved = |end: End| ride.is_some_and(|ride| scene.then.is_none() && ride.leaves != end);
+    (site.log().len() + scene.blocks.work(&site.cut().cars), site.cut().end.is_some_and(shoved), moved)
 }
 
 /// The same while the work is not done.

@@ -5,7 +5,7 @@ use crate::ids::Ix;
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::testing::{Row, branch, branch_text, car, light, standing, track};
-use crate::trips::SetOut;
+use crate::trips::Task;
 use crate::units::Date;
 
 fn network(layout: &Layout) -> Network<'_> {

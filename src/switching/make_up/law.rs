@@ -71,6 +71,11 @@ impl Law {
         self.cars[car]
     }
 
+    /// Whether the table speaks of a car as it is loaded.
+    pub(in crate::switching) fn minds(&self, car: CarIx) -> bool {
+        self.cars[car].is != 0
+    }
+
     /// A placarded car that may not ride where it does in this train, named from the engine outwards.
     pub(in crate::switching) fn offender(&self, train: &[CarIx], caboose: bool) -> Option<CarIx> {
         if !train.iter().any(|car| self.cars[*car].placarded) {

@@ -13,8 +13,8 @@ mod staging;
 
 pub(super) use blocks::Blocks;
 pub(super) use law::{Law, Riding};
-pub(super) use staging::staged;
 pub use staging::{Staged, in_order};
+pub(super) use staging::{other_orders, placed, staged};
 
 use super::site::{Site, Trouble};
 

@@ -8,6 +8,7 @@
 //! Cost: linear in the cars of the session's tasks, n log n in the cars that come.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use super::blocks::Block;
 use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
@@ -34,22 +35,13 @@ pub(in crate::switching) fn staged(
     hands: &[Hand],
     tasks: &IxVec<CallIx, Task>,
 ) -> Vec<Staged> {
-    let mut placed: Vec<(TrackIx, CarIx)> = hands
-        .iter()
-        .filter_map(|hand| match *hand {
-            Hand::Placed(car, track, ..) => Some((track, car)),
-            _ => None,
-        })
-        .collect();
+    let placed = placed(hands);
     if placed.is_empty() {
         return Vec::new();
     }
-    placed.sort_by_key(|(track, _)| *track);
     let taken = taken(standing, tasks);
     let mut staged = Vec::new();
-    for cars in placed.chunk_by(|one, other| one.0 == other.0) {
-        let track = cars[0].0;
-        let now: Vec<CarIx> = cars.iter().map(|(_, car)| *car).collect();
+    for (track, now) in placed {
         let end = works(network, track, now.iter().find_map(|car| taken[*car]));
         let mut inward = now.clone();
         inward.sort_by_key(|car| {
@@ -89,6 +81,33 @@ fn taken(standing: &Standing, tasks: &IxVec<CallIx, Task>) -> IxVec<CarIx, Optio
         }
     }
     taken
+}
+
+/// The cars that hands put onto each track, in their order.
+pub(in crate::switching) fn placed(hands: &[Hand]) -> BTreeMap<TrackIx, Vec<CarIx>> {
+    let mut placed: BTreeMap<TrackIx, Vec<CarIx>> = BTreeMap::new();
+    for hand in hands {
+        if let Hand::Placed(car, track, ..) = *hand {
+            placed.entry(track).or_default().push(car);
+        }
+    }
+    placed
+}
+
+/// Other orders of cars on a track: one of those that must not ride just anywhere stands first, in the middle or last.
+pub(in crate::switching) fn other_orders(cars: &[CarIx], minded: impl Fn(CarIx) -> bool) -> Vec<Vec<CarIx>> {
+    let mut orders: Vec<Vec<CarIx>> = Vec::new();
+    for (at, car) in cars.iter().enumerate().filter(|(_, car)| minded(**car)) {
+        let others: Vec<CarIx> = [&cars[..at], &cars[at + 1..]].concat();
+        for to in [others.len() / 2, 0, others.len()] {
+            let mut order = others.clone();
+            order.insert(to, *car);
+            if order != cars && !orders.contains(&order) {
+                orders.push(order);
+            }
+        }
+    }
+    orders
 }
 
 /// Puts the hands into the staged order.
