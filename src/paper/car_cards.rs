@@ -14,8 +14,12 @@ use super::sheet::{Block, Card, Fact, Sheet};
 pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
     let mut sheet = super::sheet("car-cards", &names.words.forms.car_cards(), names);
     let moving: Vec<&TripLine> = names.plan.trips.iter().filter(|trip| !trip.legs.is_empty()).collect();
-    let mut cards: Vec<Card> = moving.iter().map(|trip| card(names, notes, trip)).collect();
+    let mut cards: Vec<(&Id, Card)> =
+        moving.iter().map(|trip| (&trip.car, card(names, notes, trip))).collect();
     cards.extend(without_trip(names, notes, &moving));
+    // In this order a card is found again.
+    cards.sort_by_key(|(car, _)| *car);
+    let cards: Vec<Card> = cards.into_iter().map(|(_, card)| card).collect();
     let placarded = moving.iter().any(|trip| names.placard(trip.lading.as_ref()).is_some());
     if cards.is_empty() {
         sheet.blocks.push(Block::Say(names.words.car_cards.none()));
@@ -48,17 +52,17 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
     }
     let mut reverse = Vec::new();
     if let Some(order) = names.order_of(&trip.car) {
-        reverse.push(Fact::new(words.order(), names.words.order(order)));
+        reverse.push(Fact::new(words.order(), names.order(order)));
     }
     let why = beyond_the_order(trip);
     if !why.is_empty() {
-        reverse.push(Fact::new(words.why(), Phrase::words(why)));
+        reverse.push(Fact::new(words.why(), Phrase::words(&why)));
     }
     Card { reverse, ..finish(names, notes, &trip.car, trip.lading.as_ref(), facts) }
 }
 
 /// Cars that a crew moves though the plan has no trip for them.
-fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> Vec<Card> {
+fn without_trip<'a>(names: &Names<'a>, notes: &Notes<'_>, moving: &[&TripLine]) -> Vec<(&'a Id, Card)> {
     let words = &names.words.car_cards;
     let known: BTreeSet<&Id> = moving.iter().map(|trip| &trip.car).collect();
     let mut moved: BTreeMap<&Id, Vec<Fact>> = BTreeMap::new();
@@ -83,7 +87,7 @@ fn without_trip(names: &Names<'_>, notes: &Notes<'_>, moving: &[&TripLine]) -> V
     }
     moved
         .into_iter()
-        .map(|(car, facts)| finish(names, notes, car, ladings.get(car).copied().flatten(), facts))
+        .map(|(car, facts)| (car, finish(names, notes, car, ladings.get(car).copied().flatten(), facts)))
         .collect()
 }
 
@@ -97,11 +101,16 @@ fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, m
     Card { title: Phrase::of(car), aside, facts, reverse: Vec::new() }
 }
 
-/// Why the car goes, without its order, which the card names already.
-fn beyond_the_order(trip: &TripLine) -> &str {
-    let Some(order) = &trip.order else { return &trip.why };
-    let said = trip.why.split_once(&format!("(order {order})"));
-    said.map_or(&*trip.why, |(_, rest)| rest.trim_start_matches([';', ',', ' ']))
+/// Why the car goes, without its order and without what is done to it on the way, which the card names already.
+fn beyond_the_order(trip: &TripLine) -> String {
+    let order = trip.order.as_ref().and_then(|order| trip.why.split_once(&format!("(order {order})")));
+    let rest = order.map_or(&*trip.why, |(_, rest)| rest.trim_start_matches([';', ',', ' ']));
+    let on_the_way = |part: &str| {
+        let service = part.strip_suffix(" on the way");
+        service.is_some_and(|service| trip.services.iter().any(|known| known.word() == service))
+    };
+    let parts: Vec<&str> = rest.split("; ").filter(|part| !on_the_way(part)).collect();
+    parts.join("; ")
 }
 
 fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {

@@ -202,11 +202,14 @@ impl<'a> Names<'a> {
         parts.join(", ")
     }
 
-    /// Whether words say no more than whose spot it is: `Northgate Paper, Northgate`.
+    /// Whether words say no more than whose spot it is: `Northgate Paper, Northgate`. A customer may have spots at
+    /// another place than its own, too.
     pub(super) fn is_customer_at(&self, bound: &str, track: &Id, spot: Option<&Id>, car: &Id) -> bool {
-        let customers = self.customers_at(spot.unwrap_or(track), car);
-        let place = |customer: &&str| bound.strip_prefix(*customer)?.strip_prefix(", ");
-        customers.iter().filter_map(place).any(|place| place == self.place_of(track))
+        let own = |customer: &Industry| {
+            let place = bound.strip_prefix(&*customer.name).and_then(|rest| rest.strip_prefix(", "));
+            place == Some(&*self.layout.places()[customer.place].title)
+        };
+        self.served_at(spot.unwrap_or(track), car).into_iter().any(own)
     }
 
     /// A spot and the customer served there: `door 1, Northgate Paper`.
@@ -232,6 +235,11 @@ impl<'a> Names<'a> {
     /// The customers served at a spot, or on a track without spots: those of the car's own order,
     /// if they are among them.
     fn customers_at(&self, target: &Id, car: &Id) -> Vec<&'a str> {
+        self.served_at(target, car).into_iter().map(|customer| &*customer.name).collect()
+    }
+
+    /// The same, with all that is known of them.
+    fn served_at(&self, target: &Id, car: &Id) -> Vec<&'a Industry> {
         let Some(here) = self.customers.get(target) else { return Vec::new() };
         let ends = self
             .order_of(car)
@@ -239,7 +247,7 @@ impl<'a> Names<'a> {
             .map_or(&[][..], Vec::as_slice);
         let own: Vec<IndustryIx> = ends.iter().filter(|end| here.contains(end)).copied().collect();
         let named = if own.is_empty() { here.iter().copied().collect() } else { own };
-        named.into_iter().map(|industry| &*self.layout.industries()[industry].name).collect()
+        named.into_iter().map(|industry| &self.layout.industries()[industry]).collect()
     }
 
     /// The customers along a whole track, its spots included.
@@ -345,6 +353,14 @@ impl<'a> Names<'a> {
 
     pub(super) fn trip(&self, car: &Id) -> Option<&'a TripLine> {
         self.trips.get(car).copied()
+    }
+
+    /// An order in words: `no. 17, newsprint: Northgate Paper to Ashby by GLN interchange`.
+    pub(super) fn order(&self, order: &OrderLine) -> Phrase {
+        let number = order.id.as_str().strip_prefix(order.lane.as_str());
+        let number = number.and_then(|rest| rest.strip_prefix('#')).unwrap_or(order.id.as_str());
+        let (from, to) = (self.bound(&order.from), self.bound(&order.to));
+        self.words.shared.order(number, self.lading_name(&order.commodity), from, to)
     }
 
     /// The order that a car serves.

@@ -10,7 +10,7 @@ use super::{Crew, Stop};
 /// The deeds in the order of the columns.
 const DEEDS: [Deed; 6] = [Deed::Pull, Deed::Spot, Deed::Set, Deed::OffSpot, Deed::Hold, Deed::Leave];
 /// Lines to write on.
-const LINES: u32 = 3;
+const LINES: u32 = 2;
 
 pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
     let words = crew.words();

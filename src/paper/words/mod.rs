@@ -17,10 +17,10 @@ use std::fmt::Write as _;
 
 use crate::diag::{Diagnostics, Sources};
 use crate::layout::{End, Railroad, Service, TrackWords};
-use crate::session::plan::{Deed, OrderLine};
+use crate::session::plan::Deed;
 use crate::units::{ClockTime, Date, Weekday};
 
-use super::phrase::{Measure, Phrase, joined};
+use super::phrase::{Measure, joined};
 pub(in crate::paper) use crew::SwitchList;
 pub(in crate::paper) use saying::{Label, Saying};
 
@@ -206,17 +206,6 @@ impl Words {
         }
     }
 
-    /// An order by its number and its lane: `no. 17 of newsprint: paper > lakes`.
-    pub(super) fn order(&self, order: &OrderLine) -> Phrase {
-        let number =
-            order.id.as_str().strip_prefix(order.lane.as_str()).and_then(|rest| rest.strip_prefix('#'));
-        let lane = order.lane.as_str();
-        match number {
-            Some(number) => self.shared.order(number, lane),
-            None => self.shared.order_by_id(order.id.as_str(), lane),
-        }
-    }
-
     /// Names in a row: `a, b and c`.
     pub(super) fn list<S: Borrow<str>>(&self, names: &[S]) -> String {
         match names {
@@ -294,7 +283,7 @@ mod tests {
     #[test]
     fn what_the_table_does_not_have_is_told_at_once_with_its_line() {
         let told = read(
-            "[shared]\ndya = \"x\"\nempty = 3\nloaded = \"{load}\"\norder = \"{lane} {lane} {number}\"\n\
+            "[shared]\ndya = \"x\"\nempty = 3\nloaded = \"{load}\"\norder = \"{lading} {lading} {number} {from} {to}\"\n\
              cars = { one = \"car\", few = \"cars\" }\nday = { one = \"a\", other = \"b\" }\nclear = \"a } b\"\n[forms]\n[form]\nx = \"\"\n",
         )
         .unwrap_err();
@@ -303,7 +292,7 @@ mod tests {
             "a similar one exists: `day`; `setout print --words` shows the whole table",
             "expected a text, found integer",
             "no part is called `load`",
-            "expected `{lane}` once, found it 2 times",
+            "expected `{lading}` once, found it 2 times",
             "no number is called `few`",
             "expected `one` and `other`, found no `other`",
             "expected one text, found several",

@@ -64,8 +64,7 @@ section! {
         say track_named (name) "{name} track";
         say city_by (city, gateway) "{city} by {gateway}";
         say home_by (gateway) "home by {gateway}";
-        say order (number, lane) "no. {number} of {lane}";
-        say order_by_id (order, lane) "{order} of {lane}";
+        say order (number, lading, from, to) "no. {number}, {lading}: {from} to {to}";
         say clear () "clear";
         say placarded (group) "*PLACARDED, group {group}*";
         say service_here (service) "*{service} it here*";
