@@ -8,7 +8,7 @@ use super::log::{Leg, Log};
 use super::replay::call_place;
 use super::scene::At;
 use crate::ids::Id;
-use crate::layout::{Industry, LaneEnd, Service};
+use crate::layout::{Industry, JobKind, LaneEnd, Service};
 use crate::session::plan::{LegLine, TripLine};
 
 /// Checks every trip, and that no car is moved without one.
@@ -28,6 +28,7 @@ pub(super) fn check(facts: &Facts<'_>, log: &Log<'_>, found: &mut Found) {
         services(facts, log, trip, real, found);
         goals(trip, found);
         destination(facts, trip, found);
+        made_up(facts, trip, found);
     }
     for (car, real) in &legs {
         if !facts.trips.contains_key(car) {
@@ -106,6 +107,23 @@ fn no_place_twice(facts: &Facts<'_>, trip: &TripLine, found: &mut Found) {
             found.say(5, format!("`{}` is set out twice at `{place}` for one delivery", trip.car));
         }
         visited.push(place);
+    }
+}
+
+/// A train is made up by yard jobs alone, and its crew takes the car from where they leave it.
+fn made_up(facts: &Facts<'_>, trip: &TripLine, found: &mut Found) {
+    for (number, leg) in trip.legs.iter().enumerate() {
+        let Some(train) = &leg.made_up_for else { continue };
+        if facts.described_jobs.get(&leg.job).is_none_or(|job| job.kind != JobKind::Yard) {
+            found.say(8, format!("`{}` makes up a train with `{}`, and is no yard job", leg.job, trip.car));
+        }
+        let next = trip.legs.get(number + 1);
+        if next.is_none_or(|next| next.job != *train || next.from != leg.to) {
+            found.say(
+                8,
+                format!("`{}` is made up for `{train}`, which does not take it from there", trip.car),
+            );
+        }
     }
 }
 

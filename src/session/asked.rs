@@ -34,6 +34,8 @@ pub(super) struct Shape {
     /// Those of them that do not run because the session is too short for all, the best first, with the
     /// minutes they would take.
     pub(super) left_out: Vec<(JobIx, u32)>,
+    /// Whether yard jobs make up trains where that pays.
+    pub(super) made_up: bool,
 }
 
 /// Why a car is held back.

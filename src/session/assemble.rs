@@ -8,7 +8,7 @@ use crate::units::{Length, Tons};
 
 use super::asked::Shape;
 use super::deeds::{ordinal, work};
-use super::legs::Runs;
+use super::legs::{Runs, made_up_for};
 use super::make_up::make_up;
 use super::meets::meets;
 use super::minutes::minutes;
@@ -223,6 +223,7 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
             to_call: ordinal(calls[leg.to].stop),
             to: layout.tracks()[leg.track].id.clone(),
             spot: leg.spot.map(|spot| layout.spots()[spot].id.clone()),
+            made_up_for: made_up_for(trip, number).map(|call| layout.jobs()[calls[call].job].id.clone()),
             why: runs.why(made, wish, trip, number).into(),
         });
         let later =

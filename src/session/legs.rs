@@ -77,6 +77,12 @@ impl Runs {
     }
 }
 
+/// The call at which the train is coupled that a leg helps to make up.
+pub(super) fn made_up_for(trip: &Trip, number: usize) -> Option<CallIx> {
+    trip.made_up.filter(|yard| trip.legs[number].to == *yard)?;
+    trip.legs.get(number + 1).map(|next| next.from)
+}
+
 /// Why it is left where it is.
 fn end(made: &Made<'_>, wish: &Wish, trip: &Trip, number: usize) -> String {
     let layout = made.network.layout();
@@ -97,6 +103,10 @@ fn end(made: &Made<'_>, wish: &Wish, trip: &Trip, number: usize) -> String {
         }
         Some(Purpose::Wait) => format!("left on {at} to wait, out of the way"),
         None => match (next, trip.onward) {
+            (Some(next), _) if made_up_for(trip, number).is_some() => {
+                format!("made up on {at} for {}", job(next.from))
+            }
+
             (Some(next), _) => format!("left on {at} for {}", job(next.from)),
             (None, _) if trip.off_spot => format!("left on {at}, near its spot"),
             (None, _) if trip.aside => format!("left on {at}, out of the way of those who wait for its spot"),

@@ -16,6 +16,7 @@ mod course;
 mod deeds;
 mod handed;
 mod legs;
+mod made_up;
 mod make_up;
 mod meets;
 mod minutes;
@@ -122,7 +123,7 @@ pub fn plan_asked(layout: &Layout, standing: &Standing, request: &Request, asked
         pace: asked.pace.unwrap_or(*layout.pace()),
         known: sized::Known::new(),
     };
-    let mut shape = asked::Shape::default();
+    let mut shape = asked::Shape { made_up: asked.people.is_none(), ..asked::Shape::default() };
     for job in &asked.without {
         shape.drop(*job, "the host leaves it out");
     }
@@ -190,7 +191,8 @@ fn make<'a>(
     memory: &mut Memory,
 ) -> Made<'a> {
     let Start { before, session, chance, mut demand } = start;
-    let (trips, worked) = fit(network, &mut demand, chance, care, shape.bans(network), memory);
+    let (trips, worked) =
+        fit(network, &mut demand, (chance, care, shape.made_up), shape.bans(network), memory);
     stage(&mut demand, &worked.staged);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
@@ -240,14 +242,13 @@ fn stage(demand: &mut Demand, staged: &[Staged]) {
 fn fit(
     network: &Network<'_>,
     demand: &mut Demand,
-    chance: Chance,
-    care: Care,
+    how: (Chance, Care, bool),
     held: Bans,
     memory: &mut Memory,
 ) -> (Trips, Worked) {
     let mut bans = held;
     loop {
-        match fit_or_refused(network, demand, chance, care, &mut bans, memory) {
+        match fit_or_refused(network, demand, how, &mut bans, memory) {
             Ok(done) => return done,
             Err(refused) => {
                 for (place, why) in refused {
@@ -262,8 +263,7 @@ fn fit(
 fn fit_or_refused(
     network: &Network<'_>,
     demand: &Demand,
-    chance: Chance,
-    care: Care,
+    (chance, care, made_up): (Chance, Care, bool),
     bans: &mut Bans,
     memory: &mut Memory,
 ) -> Result<(Trips, Worked), Declined> {
@@ -274,13 +274,21 @@ fn fit_or_refused(
     let planner = Planner::new(network, demand, chance);
     let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
     loop {
-        let mut trips = planner.plan(bans);
+        let trips = planner.plan(bans);
         let refused = traffic::refused(network, demand, &arrivals(demand, &trips));
         if !refused.is_empty() {
             return Err(refused);
         }
-        match switching::work(network, &demand.standing, &demand.hands, &trips, &weights, states, memory) {
+        let mut work = |trips: &Trips| {
+            switching::work(network, &demand.standing, &demand.hands, trips, &weights, states, memory)
+        };
+        match work(&trips) {
             Ok(worked) => {
+                let mut done = (trips, worked);
+                if made_up {
+                    done = made_up::made_up(network, &mut planner, bans, done, work);
+                }
+                let (mut trips, worked) = done;
                 trips.follow(demand, &worked.chosen, |track, car| {
                     worked.rows[track].iter().find(|on| on.car == car).and_then(|on| on.spot)
                 });

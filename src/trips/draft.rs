@@ -67,6 +67,16 @@ impl<'a> Draft<'a> {
         &self.trips
     }
 
+    /// The network.
+    pub(super) const fn network(&self) -> &'a Network<'a> {
+        self.network
+    }
+
+    /// The car of a wish.
+    pub(super) fn car(&self, place: usize) -> CarIx {
+        self.demand.wishes[place].car
+    }
+
     /// What all trips are worth.
     pub(super) const fn worth(&self) -> Worth {
         self.worth

@@ -17,6 +17,7 @@ mod draft;
 mod elsewhere;
 mod exchange;
 mod improve;
+mod made_up;
 mod question;
 mod reach;
 mod room;
@@ -26,6 +27,7 @@ mod walk;
 mod worth;
 
 pub use bans::Bans;
+pub use made_up::Offer;
 
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
@@ -107,6 +109,8 @@ pub struct Trip {
     pub told: Option<Hindrance>,
     /// Who takes it on in a later session, if it does not get there tonight.
     pub onward: Option<Onward>,
+    /// The call of a yard job that puts it with others of the train which takes it on.
+    pub made_up: Option<CallIx>,
 }
 
 /// How a car goes on in a later session.
@@ -286,6 +290,11 @@ impl<'a> Planner<'a> {
             }
             Some(draft) => draft.obey(bans, if self.quick { 0 } else { TRIPS_AFTER_A_BAN }),
         }
+        self.trips(bans)
+    }
+
+    /// The trips as they are planned.
+    fn trips(&self, bans: &Bans) -> Trips {
         let Some(draft) = &self.draft else { return Trips::default() };
         let trips = draft.trips().to_vec();
         let mut tasks = self.tasks(&trips);
@@ -296,6 +305,22 @@ impl<'a> Planner<'a> {
         let tracks = self.network.layout().tracks().indices();
         let spare = tracks.map(|track| draft.room.spare(self.network, track)).collect();
         Trips { trips, tasks, spare }
+    }
+
+    /// What yard jobs could do for later trains.
+    pub fn offers(&self) -> Vec<Offer> {
+        self.draft.as_ref().map_or(Vec::new(), draft::Draft::offers)
+    }
+
+    /// Takes an offer up where `pays` is content with the trips that come of it.
+    pub fn take_up(&mut self, offer: &Offer, bans: &Bans, pays: impl FnOnce(&Trips) -> bool) {
+        let before = self.draft.as_mut().and_then(|draft| draft.take_up(offer, bans));
+        let Some(before) = before else { return };
+        if !pays(&self.trips(bans))
+            && let Some(draft) = &mut self.draft
+        {
+            draft.restore(&before);
+        }
     }
 
     fn tasks(&self, trips: &[Trip]) -> IxVec<CallIx, Task> {

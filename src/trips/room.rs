@@ -8,6 +8,8 @@
 //! Cost: a car that is put or lifted costs the calls at the places where it stands, however large the
 //! layout.
 
+use std::ops::RangeInclusive;
+
 use super::{Leg, Spare};
 use crate::ids::{CallIx, CarIx, IxVec, PlaceIx, SpotIx, TrackIx};
 use crate::layout::{Layout, TrackUse};
@@ -298,6 +300,31 @@ impl Room {
         }
         let full = |call: &CallIx| !self.pulls(network, *call, Load::default());
         rides_of(network, legs).into_iter().find(full).map(|call| self.riders[call].clone())
+    }
+
+    /// The cars that stand on a track at a slot.
+    pub(super) fn standing(&self, track: TrackIx, slot: usize) -> impl Iterator<Item = CarIx> + '_ {
+        self.stays[track]
+            .iter()
+            .filter(move |stay| stay.from <= slot && slot < stay.until)
+            .map(|stay| stay.car)
+    }
+
+    /// Whether a track takes more cars at all these slots without passing its working limit.
+    pub(super) fn has_working_room(
+        &self,
+        network: &Network<'_>,
+        track: TrackIx,
+        more: impl Iterator<Item = CarIx>,
+        mut slots: RangeInclusive<usize>,
+    ) -> bool {
+        let described = &network.layout().tracks()[track];
+        let more = more.fold(Load::default(), |all, car| all.with(self.one(network, car)));
+        slots.all(|slot| {
+            let on = self.tracks[track][slot].with(more);
+            on.length <= described.working
+                && described.limits.at_once.is_none_or(|most| on.cars <= most.count())
+        })
     }
 
     /// All cars that stand on a track at some time from a slot on.

@@ -159,6 +159,7 @@ impl From<Way> for Trip {
             hindrance: None,
             told: None,
             onward: way.onward,
+            made_up: None,
         }
     }
 }

@@ -91,6 +91,12 @@ fn a_trip_that_is_not_what_happens_is_found() {
             plan.trips[0].legs = legs;
         }),
         (8, "no reason", |plan| plan.trips[0].why = " ".into()),
+        (8, "makes up a train with `RV 4`, and is no yard job", |plan| {
+            plan.trips[2].legs[0].made_up_for = Some(Id::from("turn"));
+        }),
+        (8, "is made up for `turn`, which does not take it from there", |plan| {
+            plan.trips[2].legs[0].made_up_for = Some(Id::from("turn"));
+        }),
         (8, "a leg of `RV 1` has no reason", |plan| plan.trips[0].legs[0].why = "".into()),
         (8, "says too that it does not", |plan| plan.trips[0].expected = Some(2)),
         (8, "begins on", |plan| plan.trips[0].from = Id::from("yard/2")),

@@ -180,7 +180,18 @@ pub(super) fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
         place,
     ])
     .with_special(special)
-    .with(Phrase::row([bound(crew, work), load, crew.names.looks_in_short(&work.car)], "; "))
+    .with(Phrase::row(
+        [bound(crew, work), made_up(crew, work), load, crew.names.looks_in_short(&work.car)],
+        "; ",
+    ))
+}
+
+/// For whose train the car is put with others, if it is.
+fn made_up(crew: &Crew<'_>, work: &CarWork) -> Phrase {
+    let mut legs = crew.names.trip(&work.car).map_or(&[][..], |trip| &trip.legs).iter();
+    let here = legs.find(|leg| leg.job == crew.job.id && Some(&leg.to) == work.to.as_ref());
+    let train = here.and_then(|leg| leg.made_up_for.as_ref());
+    train.map_or_else(Phrase::default, |job| crew.words().made_up_for(crew.names.job_name(job)))
 }
 
 /// Whether it is taken where a customer loads or unloads it: there its load is looked at.

@@ -62,6 +62,7 @@ section! {
         say track (track, place) "*{track}* at {place}, from west";
         say when_done (cars) "When you are done, from west: {cars}";
         say bound (bound) "for {bound}";
+        say made_up_for (job) "made up for {job}";
         say comes_from (from) "from {from}";
         say goes_between (from, to) "from {from} to {to}";
         say goes_to (to) "to {to}";

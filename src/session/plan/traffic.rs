@@ -167,6 +167,9 @@ pub struct LegLine {
     /// The spot it is left at, if it is one.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub spot: Option<Id>,
+    /// The job whose train a yard job makes up by it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub made_up_for: Option<Id>,
     /// Why this job, and why it is left there.
     #[serde(default)]
     pub why: Box<str>,

@@ -11,6 +11,7 @@
 //! Then the row is put in the order in which the people can do it, and planned on again.
 
 mod known;
+mod made_up;
 mod shrink;
 mod stretch;
 
@@ -34,8 +35,8 @@ const STEPS: usize = 32;
 const BETWEEN: usize = 5;
 
 /// The most steps there ever are: smaller ones and those with other jobs; those with parts of jobs; seven times between two shapes; and the
-/// first, those that [`busier`] begins with, and the last.
-const MOST_STEPS: usize = 2 * STEPS + PARTS * (BETWEEN + 2) + 7 * BETWEEN + 6;
+/// first, those that [`busier`] begins with, the last, and that with trains made up.
+const MOST_STEPS: usize = 2 * STEPS + PARTS * (BETWEEN + 2) + 7 * BETWEEN + 7;
 
 /// How many nodes the search for who takes which job looks at in each step: the last step's jobs are dealt out
 /// with the whole budget.
@@ -146,8 +147,7 @@ pub(super) fn sized<'s>(session: &'s Session<'_>, asked: Shape, people: &People)
         let step = if best.in_row { best } else { session.in_row(best.shape, &best.given) };
         return best_dealt(step, board::BUDGET);
     }
-    let mut best = with_other_jobs(session, best, people);
-    best = with_part_of_a_job(session, best, people);
+    let mut best = with_part_of_a_job(session, with_other_jobs(session, best, people), people);
     if let Some(large) = too_large {
         best = between(session, best, (large, Spread::Late), people);
     }
@@ -158,7 +158,7 @@ pub(super) fn sized<'s>(session: &'s Session<'_>, asked: Shape, people: &People)
     if whole.over > 0 && !best.busy() {
         best = between(session, best, (whole, Spread::Late), people);
     }
-    best_dealt(best, board::BUDGET)
+    best_dealt(made_up::with_trains(session, best, people), board::BUDGET)
 }
 
 /// What fits, with more of the work that holds nobody up, until everybody has enough to do.

@@ -4,6 +4,7 @@
 mod customers;
 mod early_train;
 mod full_spur;
+mod made_up;
 mod make_up;
 mod meets;
 mod otherwise;

@@ -188,6 +188,7 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
             to_call: calls.1,
             to: id(to),
             spot: spot.map(id),
+            made_up_for: None,
             why: "made by hand".into(),
         }],
         arrives: true,
