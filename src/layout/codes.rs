@@ -95,4 +95,5 @@ codes! {
     CAR_OUTSIDE_ITS_YEARS = "car-outside-its-years", Warning;
     NO_WAY_HOME = "no-way-home", Warning;
     NOWHERE_TO_REPAIR = "nowhere-to-repair", Warning;
+    ENGINE_CUT_OFF = "engine-cut-off", Warning;
 }

@@ -1,6 +1,6 @@
 //! What things must be to each other: one function a rule, in the order in which they run.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::draft::Draft;
 use crate::ids::{Ix, IxVec, JobIx, PlaceIx, TrackIx};
@@ -14,7 +14,7 @@ use crate::units::Length;
 type Rule = fn(&Draft<'_>, &mut Sink);
 
 /// The rules, by priority: a lower number runs first. None speaks of a thing that is not sound.
-const RULES: [(u32, Rule); 12] = [
+const RULES: [(u32, Rule); 13] = [
     (10, cyclic_behind),
     (11, cyclic_after),
     (20, part_without_length),
@@ -27,6 +27,7 @@ const RULES: [(u32, Rule); 12] = [
     (41, not_shipped),
     (42, not_received),
     (50, unreachable_call),
+    (51, engine_cut_off),
 ];
 
 /// Runs all rules.
@@ -300,6 +301,29 @@ fn unreachable_call(draft: &Draft<'_>, sink: &mut Sink) {
                     .help("add a `[[link]]`, or take the call out of the job");
                 sink.wrong(said.at.span, wrong);
             }
+        }
+    }
+}
+
+/// An engine that two jobs have must be brought from the one to the other.
+fn engine_cut_off(draft: &Draft<'_>, sink: &mut Sink) {
+    if draft.layout.links.indices().any(|link| !draft.names.links.sound(link)) || draft.lost_links {
+        return;
+    }
+    let (groups, places) = (connected(draft), &draft.layout.places);
+    let mut begins: BTreeMap<&str, PlaceIx> = BTreeMap::new();
+    for (index, job) in draft.layout.jobs.iter().filter(|(index, _)| draft.names.jobs.sound(*index)) {
+        let (Some(said), Some(first)) = (&draft.names.jobs.said(index).engine, job.calls.first()) else {
+            continue;
+        };
+        let known = *begins.entry(&said.value).or_insert(first.place);
+        if groups[known] != groups[first.place] {
+            let (from, to) = (&places[known].id, &places[first.place].id);
+            let message =
+                format!("another job has this engine, and no link leads from there, `{from}`, to `{to}`");
+            let wrong = Wrong::new(codes::ENGINE_CUT_OFF, message)
+                .help("add a `[[link]]`, or give the job an engine of its own");
+            sink.wrong(said.span, wrong);
         }
     }
 }
