@@ -131,7 +131,7 @@ fn write(out: &Path, press: &Press, sheets: &[Sheet], screen: &mut Screen) -> Re
     fs::create_dir_all(out).map_err(|cause| Error::Write { path: out.to_owned(), cause })?;
     for (name, text) in both(press, sheets)? {
         let path = out.join(name);
-        store::write_whole(&path, &text)?;
+        store::write_paper(&path, &text)?;
         screen.answer(&format!("{}\n", path.display()))?;
     }
     Ok(())

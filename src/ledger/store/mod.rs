@@ -10,8 +10,8 @@ mod tests;
 
 use std::collections::BTreeSet;
 use std::ffi::OsString;
-use std::fs;
-use std::io::ErrorKind;
+use std::fs::{self, File};
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use crate::error::{Error, Result};
@@ -25,20 +25,33 @@ pub(super) use lock::{Lock, lock};
 /// # Errors
 /// When the system refuses; the old file is then as it was.
 pub fn write_whole(path: &Path, text: &str) -> Result<()> {
-    let fail = |cause| Error::Write { path: path.to_owned(), cause };
+    let folder = put(path, text, disk::sync)?;
+    // The name is on the disk once the folder is.
+    disk::sync_folder(folder).map_err(|cause| Error::Write { path: path.to_owned(), cause })
+}
+
+/// Writes paper in the same way. It can be printed again: it is not forced onto the disk file by file.
+///
+/// # Errors
+/// When the system refuses; the old file is then as it was.
+pub fn write_paper(path: &Path, text: &str) -> Result<()> {
+    put(path, text, |_| Ok(())).map(|_| ())
+}
+
+/// Puts a file in its place once it is written and settled; the folder that it is in.
+fn put<'p>(path: &'p Path, text: &str, settle: impl FnOnce(&File) -> io::Result<()>) -> Result<&'p Path> {
     let folder = path.parent().unwrap_or(Path::new(""));
     if !folder.as_os_str().is_empty() {
         fs::create_dir_all(folder).map_err(|cause| Error::Write { path: folder.to_owned(), cause })?;
     }
     let beside = beside(path);
-    let written = disk::write(&beside, text).and_then(|file| disk::sync(&file));
+    let written = disk::write(&beside, text).and_then(|file| settle(&file));
     if let Err(cause) = written.and_then(|()| disk::rename(&beside, path)) {
         // The half-written file is of no use to anybody; that it cannot go either is no news.
         let _ = disk::remove(&beside);
-        return Err(fail(cause));
+        return Err(Error::Write { path: path.to_owned(), cause });
     }
-    // The name is on the disk once the folder is.
-    disk::sync_folder(folder).map_err(fail)
+    Ok(folder)
 }
 
 /// Makes the folders between one that is there and a file below it, and notes them.

@@ -22,14 +22,20 @@ fn scratch(name: &str) -> PathBuf {
     folder
 }
 
+/// What puts a single file in its place.
+const WRITERS: [fn(&Path, &str) -> Result<()>; 2] = [write_whole, write_paper];
+
 #[test]
 fn a_file_is_replaced_and_nothing_else_stays_in_the_folder() {
     let folder = scratch("file");
     let path = folder.join("deep").join("standing.toml");
-    write_whole(&path, "one\n").unwrap();
-    write_whole(&path, "two\n").unwrap();
-    assert_eq!(read(&path).unwrap().as_deref(), Some("two\n"));
-    assert_eq!(names(path.parent().unwrap()).unwrap(), ["standing.toml"]);
+    for (write, texts) in WRITERS.into_iter().zip([["one\n", "two\n"], ["three\n", "four\n"]]) {
+        for text in texts {
+            write(&path, text).unwrap();
+            assert_eq!(read(&path).unwrap().as_deref(), Some(text));
+        }
+        assert_eq!(names(path.parent().unwrap()).unwrap(), ["standing.toml"]);
+    }
     fs::remove_dir_all(&folder).unwrap();
 }
 
@@ -38,8 +44,10 @@ fn a_file_that_cannot_take_its_name_leaves_the_folder_as_it_was() {
     let folder = scratch("refused");
     let path = folder.join("taken");
     fs::create_dir_all(path.join("by a folder")).unwrap();
-    assert!(matches!(write_whole(&path, "x"), Err(Error::Write { .. })));
-    assert_eq!(names(&folder).unwrap(), ["taken"]);
+    for write in WRITERS {
+        assert!(matches!(write(&path, "x"), Err(Error::Write { .. })));
+        assert_eq!(names(&folder).unwrap(), ["taken"]);
+    }
     fs::remove_dir_all(&folder).unwrap();
 }
 
@@ -183,7 +191,7 @@ fn lay_out(folder: &Path, files: &Files) {
         let path = folder.join(name);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         // Not forced onto the disk: this is not what is tried here, and it is done many times.
-        fs::File::create(path).unwrap().write_all(text.as_bytes()).unwrap();
+        File::create(path).unwrap().write_all(text.as_bytes()).unwrap();
     }
 }
 
