@@ -207,14 +207,16 @@ impl<O: Offers> Search<'_, O> {
         self.announce(search, row);
     }
 
-    /// Puts a row's next column in line to which it may be the shorter path. The column's length is no less
-    /// than this: column prices are never above 0.
+    /// Puts a row's next column in line. Its length is no less than this: column prices are never above 0.
+    /// Columns whose turn it would be at once, and to which this is no shorter path, are passed over.
     fn announce(&mut self, search: usize, row: usize) {
         let base = self.shown[row].base;
         while let Some((column, price)) = self.offers.cheapest(row, self.shown[row].at) {
-            let (known, length) = (self.known[column], base + price - self.column_price[column]);
-            if known.search != search || (!known.done && length <= known.length) {
-                self.heap.push(Reverse((base + price, Next::Row(row))));
+            let (known, least) = (self.known[column], base + price);
+            let length = least - self.column_price[column];
+            let shorter = known.search != search || (!known.done && length <= known.length);
+            if shorter || self.heap.peek().is_some_and(|Reverse((first, _))| least > *first) {
+                self.heap.push(Reverse((least, Next::Row(row))));
                 break;
             }
             self.shown[row].at += 1;
