@@ -48,7 +48,7 @@ fn crew_names(crew: &Crew<'_>, people: u32) -> Vec<Fact> {
     let (job, words) = (crew.names.in_hand(&crew.job.id), crew.words());
     let person = |place: usize| {
         let number = job.and_then(|job| job.people.get(place)).copied();
-        let person = number.map(|number| crew.names.words.shared.person(number));
+        let person = number.map(|number| Phrase::strong(crew.names.words.shared.person(number).text()));
         Phrase::row(person.into_iter().chain([Phrase::of(Piece::Room(NAME))]), "\u{a0}")
     };
     let people = job.map_or(people, |job| u32::try_from(job.people.len()).unwrap_or(people));
