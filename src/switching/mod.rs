@@ -16,7 +16,7 @@
 //! plan again without them.
 //!
 //! Cars that may stand on several tracks are left in as few cuts as can be ([`runs`]).
-//! Cars that may stand at each other's spots ([`Task::exchange`]) are put there in the order that takes the
+//! Cars that may stand at each other's spots ([`exchange`](crate::trips::Task::exchange)) are put there in the order that takes the
 //! fewest handlings.
 //!
 //! What a call came to before is remembered ([`memory`]).
