@@ -65,7 +65,10 @@ const LOOKS: usize = 300;
 /// many searches that find none.
 const ALL_LOOKS: usize = 6 * LOOKS;
 
-/// The ends to work, one after the other; later ones are tried only if none of the shorter will do.
+/// How many handlings a plan has at most that is good enough: with more, longer plans are tried as well.
+const FEW: usize = 10;
+
+/// The ends to work, one after the other; later ones are tried only if none of the shorter will do with few handlings.
 const PLANS: [&[&[End]]; 3] = [
     &[&[End::West], &[End::East]],
     &[&[End::West, End::East], &[End::East, End::West]],
@@ -138,8 +141,8 @@ pub(super) fn part<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
 /// The best of the plain plans.
 fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
     let mut first_trouble = None;
+    let mut best: Option<Site<'a>> = None;
     for plans in PLANS {
-        let mut best: Option<Site<'a>> = None;
         for ends in plans {
             for (order, drop) in goals.orders.iter().flat_map(|order| [(order, false), (order, true)]) {
                 match attempt(scene, goals, order, ends, drop) {
@@ -154,11 +157,11 @@ fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
                 }
             }
         }
-        if let Some(best) = best {
-            return Ok(best);
+        if best.as_ref().is_some_and(|best| best.log().len() <= FEW) {
+            break;
         }
     }
-    Err(first_trouble.unwrap_or(Trouble::NoParking))
+    best.ok_or_else(|| first_trouble.unwrap_or(Trouble::NoParking))
 }
 
 /// Handlings first, those counted that the order of the train makes further on; then whether the train is shoved
