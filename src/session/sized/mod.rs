@@ -13,9 +13,12 @@
 mod known;
 mod made_up;
 mod shrink;
+mod step;
 mod stretch;
 
 pub(super) use known::Known;
+use step::Large;
+pub(super) use step::{Given, Step};
 
 use crate::chance::Chance;
 use crate::crews::board::{self, Board, Hands, Score, Times};
@@ -47,7 +50,7 @@ const BUDGET: u32 = board::BUDGET / 12;
 const ENOUGH: (u32, u32) = (2, 3);
 
 /// How many of the jobs that were left out are looked at whether a part of them fits.
-const PARTS: usize = 3;
+const PARTS: usize = 6;
 
 /// The share of the hours, in hundredths, after which a session that ends is not made longer any more.
 const WHOLE: u32 = 95;
@@ -60,73 +63,6 @@ pub(super) struct Session<'a> {
     pub(super) chance: Chance,
     pub(super) pace: Pace,
     pub(super) known: Known<'a>,
-}
-
-/// Jobs handed out.
-#[derive(Clone, Debug)]
-pub(super) struct Given {
-    pub(super) people: People,
-    pub(super) board: CallBoard,
-    pub(super) hands: Vec<Hands>,
-    pub(super) times: Times,
-    /// What the assignment is worth, as it is walked through.
-    pub(super) score: Score,
-    /// Whether nothing better exists on this board.
-    pub(super) proved: bool,
-}
-
-/// A step: a shape, and what came of it.
-pub(super) struct Step<'s> {
-    pub(super) made: Made<'s>,
-    pub(super) shape: Shape,
-    pub(super) given: Given,
-    /// Whether people can follow the row of the calls as it is.
-    pub(super) in_row: bool,
-}
-
-/// A shape that is too large, and by how many minutes.
-#[derive(Clone, Debug)]
-struct Large {
-    shape: Shape,
-    over: u32,
-}
-
-impl Step<'_> {
-    /// What does not fit.
-    fn large(&self) -> Large {
-        Large { shape: self.shape.clone(), over: self.given.score.late }
-    }
-
-    const fn late(&self) -> bool {
-        self.given.score.late > 0
-    }
-
-    /// Whether there is enough to do for everybody, but not everybody has it.
-    fn unshared(&self) -> bool {
-        let board = &self.given.board.board;
-        let enough = board.hours * self.given.people.count * ENOUGH.0;
-        !self.late() && !self.busy() && self.given.all() * ENOUGH.1 >= enough
-    }
-
-    /// Whether any car is moved.
-    fn worked(&self) -> bool {
-        self.made.worked.calls.values().any(|call| !call.handlings.is_empty())
-    }
-
-    /// Whether everybody has enough to do.
-    fn busy(&self) -> bool {
-        self.given.least() * ENOUGH.1 >= self.given.board.board.hours * ENOUGH.0
-    }
-
-    /// This step, or another one that leaves whoever works least more to do.
-    fn busier(self, other: Self) -> Self {
-        if other.given.least() > self.given.least() { other } else { self }
-    }
-
-    /// Whether everybody has enough to do until the end.
-    fn whole(&self) -> bool {
-        self.busy() && self.given.times.latest() * 100 >= self.given.board.board.hours * WHOLE
-    }
 }
 
 /// The shape in which the session fits the people best, and who does what in it.
@@ -245,7 +181,7 @@ fn with_part_of_a_job<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &Peo
             let clear = shrink::without_light_jobs(&other.made, &other.shape, &other.given);
             let clear = clear.map(|shape| session.step(shape, people, Some(&other)));
             let other = clear.filter(|clear| !clear.late()).unwrap_or(other);
-            best = if best.worked() { best.busier(other) } else { other };
+            best = best.fuller(other);
         }
     }
     best
@@ -359,24 +295,6 @@ impl Session<'_> {
         }
         let other = self.in_row(step.shape.clone(), &given);
         if other.late() { step } else { step.busier(other) }
-    }
-}
-
-impl Given {
-    /// The minutes of all together.
-    fn all(&self) -> u32 {
-        stretch::loads(&self.board.board, self).iter().sum()
-    }
-
-    /// The minutes of whoever works least.
-    fn least(&self) -> u32 {
-        stretch::loads(&self.board.board, self).into_iter().min().unwrap_or(0)
-    }
-
-    /// Who takes a job.
-    fn of(&self, job: JobIx) -> Option<Hands> {
-        let place = self.board.jobs.iter().position(|known| *known == job)?;
-        self.hands.get(place).copied()
     }
 }
 
