@@ -66,12 +66,14 @@ def expected(plan):
         # Beside a car that is put near its spot the list tells who stands at the spot.
         told = {car["car"] for call in plan["work"] if call["job"] == job for car in call["cars"]}
         bounds[f"switch-list-{job}"] = (cars, cars | told)
-    reasons = " ".join(trip.get("why", "") for trip in plan["trips"] if trip["legs"])
-    named = {car["id"] for car in plan["world"]["cars"] if car["id"] in reasons}
-    bounds["car-cards"] = (forms["car-cards"], forms["car-cards"] | named)
+    named = lambda reasons: {car["id"] for car in plan["world"]["cars"] if any(car["id"] in why for why in reasons)}
+    on_cards = named([trip.get("why", "") for trip in plan["trips"] if trip["legs"]])
+    bounds["car-cards"] = (forms["car-cards"], forms["car-cards"] | on_cards)
     # And one that is on its way comes to its customer in a later session.
     on_their_way = {trip["car"] for trip in plan["trips"] if not trip["arrives"]}
-    bounds["customers"] = (spotted, on_spurs | spotted | on_their_way)
+    # Nor need it come tonight where an order says which car it waits for.
+    waited_for = named([order["why"] for order in plan.get("orders", []) if order["state"] == "waiting"])
+    bounds["customers"] = (spotted, on_spurs | spotted | on_their_way | waited_for)
     # What stands on yard tracks, comes to them or goes from them; and the blocks of the trains that leave the place.
     in_yard = lambda track: uses.get(track) == "yard"
     over = {car["car"] for call in plan["work"] for car in call["cars"] if in_yard(car.get("from")) != in_yard(car.get("to"))}
