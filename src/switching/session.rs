@@ -17,6 +17,9 @@ use crate::network::Network;
 use crate::trips::{Spare, Task, Trips};
 use crate::units::Tons;
 
+/// The work of a call, or why it cannot be done.
+type Answer = Result<CallWorked, Refusal>;
+
 /// A session that is being worked.
 pub(super) struct Session<'a> {
     pub(super) network: &'a Network<'a>,
@@ -44,12 +47,12 @@ impl Session<'_> {
         let others = in_runs.and_then(|task| Some((self.worked(call, &train, &task, memory).ok()?, task)));
         let worked = if let Some((worked, task)) = others {
             self.done.chosen.extend(runs::moved(asked, &task).map(|set| (call, set)));
-            self.restaged(call, &train, (&task, worked), memory)
+            self.restaged(call, &train, (&task, Ok(worked)), memory)
         } else {
             let worked = self.worked(call, &train, asked, memory);
-            let worked = worked.map_err(|refusal| where_it_comes_in(self.network, &trips.tasks, refusal))?;
             self.restaged(call, &train, (asked, worked), memory)
         };
+        let worked = worked.map_err(|refusal| where_it_comes_in(self.network, &trips.tasks, refusal))?;
         let CallWorked { handlings, cut, proved, rows } = worked;
         let mut found = Vec::new();
         for (track, row) in rows {
@@ -62,13 +65,7 @@ impl Session<'_> {
     }
 
     /// The work of a call on the rows of now.
-    fn worked(
-        &self,
-        call: CallIx,
-        train: &Cut,
-        task: &Task,
-        memory: &mut Memory,
-    ) -> Result<CallWorked, Refusal> {
+    fn worked(&self, call: CallIx, train: &Cut, task: &Task, memory: &mut Memory) -> Answer {
         let tasks = &self.trips.tasks;
         let scene = Scene {
             network: self.network,
@@ -85,30 +82,38 @@ impl Session<'_> {
         memory.work_call(&scene, task)
     }
 
-    /// The same with cars that hands put there in another order, where that spares the crew putting its train in order.
+    /// The same with cars that hands put there in another order, where that spares the crew putting its train in order,
+    /// or where it cannot.
     fn restaged(
         &mut self,
         call: CallIx,
         train: &Cut,
-        (task, worked): (&Task, CallWorked),
+        (task, worked): (&Task, Answer),
         memory: &mut Memory,
-    ) -> CallWorked {
-        if self.law.is_none() || !puts_in_order(task, &worked) {
+    ) -> Answer {
+        let hindered = match &worked {
+            Ok(worked) => puts_in_order(task, worked),
+            Err(refusal) => matches!(refusal.trouble, Trouble::Placarded(_)),
+        };
+        if self.law.is_none() || !hindered {
             return worked;
         }
         let blocks = Blocks::ahead(self.network, &self.trips.tasks, call);
-        let effort = |worked: &CallWorked| worked.handlings.len() + blocks.work(&worked.cut.cars);
+        let effort = |worked: &Answer| match worked {
+            Ok(worked) => worked.handlings.len() + blocks.work(&worked.cut.cars),
+            Err(_) => usize::MAX,
+        };
         let mut best = worked;
         for track in &self.network.layout().places()[self.network.calls()[call].place].tracks {
             let Some(cars) = self.placed.get(track) else { continue };
             let minded = |car| self.law.as_ref().is_some_and(|law| law.minds(car));
             for order in other_orders(cars, minded) {
                 let before = self.stand(*track, &order);
-                match self.worked(call, train, task, memory) {
-                    Ok(other) if effort(&other) < effort(&best) => best = other,
-                    _ => {
-                        self.stand(*track, &before);
-                    }
+                let other = self.worked(call, train, task, memory);
+                if effort(&other) < effort(&best) {
+                    best = other;
+                } else {
+                    self.stand(*track, &before);
                 }
             }
         }

@@ -234,3 +234,21 @@ fn a_car_goes_from_a_spur_of_one_hand_to_one_of_the_other_only_where_the_engine_
         assert!(trips.tasks.values().all(|task| arrives || task.cars.is_empty()));
     }
 }
+
+#[test]
+fn a_car_bound_for_a_gateway_may_be_left_on_any_of_its_tracks_and_what_they_may_take_is_told() {
+    // Two empties go home; the gateway takes cars on both yard tracks, of 440 ft each, and the two take 88 ft of one.
+    let text = crate::testing::branch_text(2, "")
+        .replace(r#"takes = "yard/out""#, r#"takes = ["yard/out", "yard/in"]"#);
+    let layout = crate::testing::layout(&text);
+    let (trips, demand) = plan_of(&layout, &[("town/mill", &[(1, Some(0)), (2, Some(1))])], &[]);
+    let (out, other) = (track(&layout, "yard/out"), track(&layout, "yard/in"));
+    let legs = [1, 2].map(|number| trip_of(&trips, &demand, number).legs[0]);
+    assert!(legs.iter().all(|leg| leg.track == legs[0].track), "they chose alike");
+    let elsewhere = if legs[0].track == out { other } else { out };
+    let choices = &trips.tasks[legs[0].to].elsewhere;
+    assert_eq!(*choices, [(car(1), vec![elsewhere]), (car(2), vec![elsewhere])]);
+    let taken = layout.cars()[car(1)].length.times(2);
+    assert_eq!(trips.spare[elsewhere].length, layout.tracks()[elsewhere].working);
+    assert_eq!(trips.spare[legs[0].track].length, layout.tracks()[legs[0].track].working.less(taken));
+}

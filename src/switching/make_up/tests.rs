@@ -5,9 +5,11 @@ use crate::ids::{CallIx, CarIx, Ix};
 use crate::layout::{End, Layout};
 use crate::network::Network;
 use crate::standing::{Condition, Standing};
-use crate::switching::Cut;
 use crate::switching::site::OnTrack;
+use crate::switching::{Cut, Memory, work};
 use crate::testing::{branch, car, light, track};
+use crate::traffic::Hand;
+use crate::trips::{SetOut, Task, Trips};
 use crate::units::Date;
 
 /// Thirteen cars, 1 to 12 of 44 ft and car 13 a tank car, in a layout with a table of its own.
@@ -86,4 +88,43 @@ fn a_cut_is_put_right_in_the_fewest_handlings() {
     put_right(&mut site, &law(&layout).unwrap(), false).unwrap();
     assert_eq!(site.cut().cars, [car(1), car(2), car(TANK)]);
     assert_eq!(site.log().len(), 1 + 4);
+}
+
+#[test]
+fn cars_that_hands_put_onto_a_track_are_staged_so_that_their_train_need_not_be_put_right() {
+    // Hands name the tank car first, which would ride next to the engine: six others are enough, and it is to ride
+    // sixth or seventh. Staged last it rides there as the cars are coupled at once.
+    let layout = described("");
+    let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+    let (inward, outward) = (track(&layout, "yard/in"), track(&layout, "town/loop"));
+    let cars: Vec<CarIx> = [TANK, 1, 2, 3, 4, 5, 6].map(car).to_vec();
+    let mut before = crate::testing::standing(&layout, &[]);
+    let lading = layout.commodities().indices().next().unwrap();
+    for on in &cars {
+        before.put(*on, inward, None);
+    }
+    before.car_mut(car(TANK)).condition = Condition::Loaded { order: "propane#1".into(), lading };
+    let gateway = layout.gateways().indices().next().unwrap();
+    let hands: Vec<Hand> = cars.iter().map(|on| Hand::Placed(*on, inward, gateway, None)).collect();
+    let sets = cars.iter().map(|on| SetOut { car: *on, track: outward, spot: None }).collect();
+    let tasks = [
+        Task { cars: cars.clone(), pulls: cars.clone(), ..Task::default() },
+        Task { cars, sets, ..Task::default() },
+        Task::default(),
+    ];
+    let trips = Trips { tasks: tasks.into_iter().collect(), ..Trips::default() };
+    let worked = work(&network, &before, &hands, &trips, &light(&layout), 0, &mut Memory::default()).unwrap();
+    let first = &worked.calls[CallIx::new(0)];
+    assert_eq!(first.handlings.len(), 1, "{:?}", first.handlings);
+    let place = first.train.cars.iter().position(|on| *on == car(TANK)).unwrap() + 1;
+    assert!((6..=7).contains(&place), "it rides as number {place}");
+    let staged = worked.staged.iter().find(|(on, _)| *on == inward).unwrap();
+    assert_eq!(staged.1.len(), 7);
+}
+
+#[test]
+fn a_car_that_the_table_speaks_of_is_tried_first_in_the_middle_and_last() {
+    let cars = [1, TANK, 2, 3].map(car);
+    let orders = other_orders(&cars, |on| on == car(TANK));
+    assert_eq!(orders, [[TANK, 1, 2, 3], [1, 2, 3, TANK]].map(|order| order.map(car).to_vec()));
 }
