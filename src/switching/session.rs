@@ -126,7 +126,7 @@ impl Session<'_> {
         let put: Vec<OnTrack> = row.split_off(row.len() - order.len());
         row.extend(order.iter().filter_map(|car| put.iter().find(|on| on.car == *car).copied()));
         match self.done.staged.iter_mut().find(|(staged, _)| *staged == track) {
-            Some((_, cars)) => cars.clone_from(&order.to_vec()),
+            Some((_, cars)) => order.clone_into(cars),
             None => self.done.staged.push((track, order.to_vec())),
         }
         self.placed.insert(track, order.to_vec()).unwrap_or_default()
