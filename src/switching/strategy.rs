@@ -141,13 +141,15 @@ pub(super) fn part<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
 /// The best of the plain plans.
 fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
     let mut first_trouble = None;
-    let mut best: Option<Site<'a>> = None;
+    let mut best: Option<(Site<'a>, Plan)> = None;
     for plans in PLANS {
         for ends in plans {
             for (order, drop) in goals.orders.iter().flat_map(|order| [(order, false), (order, true)]) {
                 match attempt(scene, goals, order, ends, drop) {
-                    Ok(site) if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, best)) => {
-                        best = Some(site);
+                    Ok(site)
+                        if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, &best.0)) =>
+                    {
+                        best = Some((site, Plan { order: order.clone(), ends, drop }));
                     }
                     Ok(_) => {}
                     Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
@@ -157,11 +159,39 @@ fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
                 }
             }
         }
-        if best.as_ref().is_some_and(|best| best.log().len() <= FEW) {
+        if best.as_ref().is_some_and(|(best, _)| best.log().len() <= FEW) {
             break;
         }
     }
-    best.ok_or_else(|| first_trouble.unwrap_or(Trouble::NoParking))
+    let (best, plan) = best.ok_or_else(|| first_trouble.unwrap_or(Trouble::NoParking))?;
+    // A session that nobody will see does as well without.
+    let worth_it = scene.states > 0 && best.log().len() > FEW;
+    Ok(if worth_it { reordered(scene, goals, best, plan) } else { best })
+}
+
+/// A plain plan.
+struct Plan {
+    /// The tracks, in the order in which they are worked.
+    order: Vec<usize>,
+    ends: &'static [End],
+    /// Whether the train is left first.
+    drop: bool,
+}
+
+/// The same with its tracks worked in another order, where that is better: one after the other is taken first, or last.
+fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Plan) -> Site<'a> {
+    let mut best = site;
+    for track in plan.order.clone() {
+        let others: Vec<usize> = plan.order.iter().copied().filter(|other| *other != track).collect();
+        for order in [[&[track], &others[..]].concat(), [&others[..], &[track]].concat()] {
+            let other = attempt(scene, goals, &order, plan.ends, plan.drop);
+            if let Some(other) = other.ok().filter(|other| cost(scene, other) < cost(scene, &best)) {
+                (best, plan.order) = (other, order);
+                break;
+            }
+        }
+    }
+    best
 }
 
 /// Handlings first, those counted that the order of the train makes further on; then whether the train is shoved
