@@ -14,8 +14,8 @@ use crate::session::plan::{CallWork, Plan, WorldJob};
 pub(super) struct Wait<'a> {
     /// The jobs that must be done, before its first call.
     pub(super) done: Vec<&'a Id>,
-    /// The jobs whose earlier work here must be finished.
-    pub(super) clear: Vec<&'a Id>,
+    /// The jobs whose earlier work here must be finished; with the call if they work here again later.
+    pub(super) clear: Vec<(&'a Id, Option<u32>)>,
 }
 
 impl<'a> Wait<'a> {
@@ -26,7 +26,7 @@ impl<'a> Wait<'a> {
 
     /// All jobs for which it waits.
     pub(super) fn all(&self) -> impl Iterator<Item = &'a Id> {
-        self.done.iter().chain(&self.clear).copied()
+        self.done.iter().copied().chain(self.clear.iter().map(|(job, _)| *job))
     }
 }
 
@@ -60,10 +60,17 @@ impl<'a> Waits<'a> {
             let before: Vec<Before<'_>> = whole.chain(parts).collect();
             let mut now = own.unwrap_or_default();
             let needed = needed(&before, &now);
-            let names = |whole: bool| {
-                needed.iter().filter(move |before| before.whole == whole).map(|before| before.job).collect()
+            let (done, clear): (Vec<&Before<'_>>, Vec<&Before<'_>>) =
+                needed.iter().partition(|before| before.whole);
+            let again = |before: &Before<'a>| {
+                let later = jobs.get(before.job)?.calls.get(usize::try_from(before.call).ok()?..)?;
+                later.contains(&work.place).then_some(before.call)
             };
-            waits.insert((&work.job, work.call), Wait { done: names(true), clear: names(false) });
+            let wait = Wait {
+                done: done.iter().map(|before| before.job).collect(),
+                clear: clear.iter().map(|before| (before.job, again(before))).collect(),
+            };
+            waits.insert((&work.job, work.call), wait);
             for (job, calls) in before.iter().flat_map(|before| &before.known) {
                 let known = now.entry(job).or_default();
                 *known = (*known).max(*calls);

@@ -11,7 +11,7 @@ use super::super::drawing;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words::capital;
-use super::head::{jobs, minutes};
+use super::head::minutes;
 use super::{Crew, Stop, standing};
 
 /// The column in which the car stands, below which its second line begins.
@@ -73,7 +73,13 @@ fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
 /// Whose work must be finished before a call.
 pub(super) fn in_the_clear(crew: &Crew<'_>, call: u32) -> Option<Phrase> {
     let clear = &crew.waits.of(&crew.job.id, call)?.clear;
-    (!clear.is_empty()).then(|| crew.words().in_the_clear(clear.len(), jobs(crew, clear)))
+    let name = |(job, call): &(&Id, Option<u32>)| match call {
+        // It works here again, perhaps after this crew: only the call tells which work is meant.
+        Some(call) => crew.words().job_at_call(crew.names.job_name(job), *call).text(),
+        None => crew.names.job_name(job),
+    };
+    let names = || crew.names.words.list(&clear.iter().map(name).collect::<Vec<String>>());
+    (!clear.is_empty()).then(|| crew.words().in_the_clear(clear.len(), names()))
 }
 
 fn columns(crew: &Crew<'_>) -> Vec<Column> {

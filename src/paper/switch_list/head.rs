@@ -113,7 +113,7 @@ fn begins(crew: &Crew<'_>) -> Phrase {
 }
 
 /// The names of jobs in a row.
-pub(super) fn jobs(crew: &Crew<'_>, ids: &[&Id]) -> String {
+fn jobs(crew: &Crew<'_>, ids: &[&Id]) -> String {
     crew.names.words.list(&ids.iter().map(|job| crew.names.job_name(job)).collect::<Vec<_>>())
 }
 

@@ -51,6 +51,7 @@ section! {
         say made_up (blocks) "Make-up from the engine: {blocks}.";
         say block (count, place, track) "{count} for {place}, {track}";
         say placarded_in_train (group, car, number) "PLACARDED, group {group}: {car}, number {number} from the engine";
+        say job_at_call (job, call) "{job} (its call {call})";
         count in_the_clear (jobs) "after {jobs} is in the clear" or "after {jobs} are in the clear";
         say about (minutes) "about {minutes}";
         say nothing_here () "No car to work here.";
