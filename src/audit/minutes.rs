@@ -9,7 +9,7 @@ use super::facts::Facts;
 use crate::ids::Id;
 use crate::layout::{End, Pace};
 use crate::session::plan::{CallMinutes, Deed, Event};
-use crate::units::Minutes;
+use crate::units::{Effort, Minutes};
 
 /// Rule 12: every job has its minutes, and they add up.
 pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
@@ -28,8 +28,9 @@ pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
             found.say(12, format!("the minutes of job `{}` do not add up", job.id));
         }
         for (number, call) in (1..).zip(&told.calls) {
-            let mut own = counted.get(&(&job.id, number)).map_or(NOTHING, |tally| tally.counted);
-            own.work = worth(&own, &facts.plan.pace);
+            let effort = counted.get(&(&job.id, number)).map_or(NOTHING, |tally| tally.counted);
+            let pace = &facts.plan.pace;
+            let own = CallMinutes { work: worth(&effort, pace), run: run(effort.links, pace), effort };
             if own != *call {
                 found.say(
                     12,
@@ -40,9 +41,7 @@ pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
     }
 }
 
-const NOTHING: CallMinutes = CallMinutes {
-    work: Minutes::new(0),
-    run: Minutes::new(0),
+const NOTHING: Effort = Effort {
     handlings: 0,
     cars: 0,
     couplings: 0,
@@ -50,6 +49,7 @@ const NOTHING: CallMinutes = CallMinutes {
     spots: 0,
     run_arounds: 0,
     reading: 0,
+    links: Minutes::new(0),
 };
 
 /// The last movement of a call.
@@ -58,12 +58,12 @@ struct Last<'p> {
     track: &'p Id,
     end: End,
     /// What it counted, if it left cars: taken back if the engine now goes round them.
-    left: Option<CallMinutes>,
+    left: Option<Effort>,
 }
 
 /// A call while it is counted.
 struct Tally<'p> {
-    counted: CallMinutes,
+    counted: Effort,
     last: Option<Last<'p>>,
 }
 
@@ -92,7 +92,7 @@ fn count<'p>(facts: &Facts<'p>) -> Tallies<'p> {
                 tally(&mut tallies, job, *call).leave(track, *end, cars.len(), spots);
             }
             Event::Goes { job, call, way, .. } => {
-                tally(&mut tallies, job, *call).counted.run = run(facts, way);
+                tally(&mut tallies, job, *call).counted.links = links(facts, way);
             }
             _ => {}
         }
@@ -147,8 +147,8 @@ impl<'p> Tally<'p> {
     }
 }
 
-/// The run over a way: its links, one after the other.
-fn run(facts: &Facts<'_>, way: &[Id]) -> Minutes {
+/// The minutes of a way: its links, one after the other.
+fn links(facts: &Facts<'_>, way: &[Id]) -> Minutes {
     let over = |from: &Id, to: &Id| {
         let joins = |west: &Id, east: &Id| (west == from && east == to) || (west == to && east == from);
         let links = facts.plan.world.links.iter().filter(|link| joins(&link.west, &link.east));
@@ -157,8 +157,14 @@ fn run(facts: &Facts<'_>, way: &[Id]) -> Minutes {
     way.windows(2).map(|pair| over(&pair[0], &pair[1])).sum()
 }
 
+/// A run over links of so many minutes, at a pace, rounded up to the second.
+fn run(links: Minutes, pace: &Pace) -> Minutes {
+    let sixtieths = u64::from(links.whole_seconds()) * u64::from(pace.running.whole_seconds());
+    Minutes::seconds(u32::try_from(sixtieths.div_ceil(60)).unwrap_or(u32::MAX))
+}
+
 /// What is counted, at a pace, rounded up to the second.
-fn worth(call: &CallMinutes, pace: &Pace) -> Minutes {
+fn worth(call: &Effort, pace: &Pace) -> Minutes {
     let plain = pace.handling.times(call.handlings)
         + pace.car.times(call.cars)
         + pace.coupling.times(call.couplings)

@@ -7,31 +7,12 @@ use crate::ids::TrackIx;
 use crate::layout::Pace;
 use crate::switching::{CallDone, Handling, Movement};
 use crate::trips::Task;
-use crate::units::Minutes;
-
-/// What a call, or a whole job, asks of a crew.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Effort {
-    /// Movements with a cut, those of run-arounds not counted.
-    pub handlings: u32,
-    /// Cars in those movements.
-    pub cars: u32,
-    /// Joints coupled and uncoupled in them.
-    pub couplings: u32,
-    /// Turnouts thrown: one whenever the engine works another track, or another end, than before.
-    pub turnouts: u32,
-    /// Cars placed at marked spots.
-    pub spots: u32,
-    /// Times the engine goes to the other end of the place.
-    pub run_arounds: u32,
-    /// Cars that the crew must find on its list and do something with.
-    pub reading: u32,
-}
+use crate::units::{Effort, Minutes};
 
 impl Effort {
-    /// The effort of a call.
-    pub fn of(done: &CallDone, task: &Task) -> Effort {
-        let mut effort = Effort { reading: to_read(done, task), ..Effort::default() };
+    /// The effort of a call, and of a run over such links after it.
+    pub fn of(done: &CallDone, task: &Task, links: Minutes) -> Effort {
+        let mut effort = Effort { reading: to_read(done, task), links, ..Effort::default() };
         let mut rows = Rows(done.found.iter().map(|(track, row)| (*track, row.len())).collect());
         let mut before: Option<&Handling> = None;
         let mut handlings = done.handlings.iter().peekable();
@@ -63,8 +44,8 @@ impl Effort {
         effort
     }
 
-    /// The minutes it takes at a pace, rounded up to the second.
-    pub fn minutes(self, pace: &Pace) -> Minutes {
+    /// The minutes of the work at a pace, rounded up to the second.
+    pub fn work(self, pace: &Pace) -> Minutes {
         let each = [
             (self.handlings, pace.handling),
             (self.cars, pace.car),
@@ -78,6 +59,12 @@ impl Effort {
             each.iter().map(|(count, one)| u64::from(*count) * u64::from(one.whole_seconds())).sum();
         let scaled = (plain * u64::from(pace.crew)).div_ceil(100);
         Minutes::seconds(u32::try_from(scaled).expect("a call takes less than a lifetime"))
+    }
+
+    /// The minutes of the run at a pace, rounded up to the second; they are the same for slow and quick crews.
+    pub fn run(self, pace: &Pace) -> Minutes {
+        let sixtieths = u64::from(self.links.whole_seconds()) * u64::from(pace.running.whole_seconds());
+        Minutes::seconds(u32::try_from(sixtieths.div_ceil(60)).expect("a run takes less than a lifetime"))
     }
 }
 
@@ -122,28 +109,6 @@ fn count(number: usize) -> u32 {
     u32::try_from(number).unwrap_or(u32::MAX)
 }
 
-impl std::ops::Add for Effort {
-    type Output = Effort;
-
-    fn add(self, other: Effort) -> Effort {
-        Effort {
-            handlings: self.handlings + other.handlings,
-            cars: self.cars + other.cars,
-            couplings: self.couplings + other.couplings,
-            turnouts: self.turnouts + other.turnouts,
-            spots: self.spots + other.spots,
-            run_arounds: self.run_arounds + other.run_arounds,
-            reading: self.reading + other.reading,
-        }
-    }
-}
-
-impl std::iter::Sum for Effort {
-    fn sum<I: Iterator<Item = Effort>>(parts: I) -> Effort {
-        parts.fold(Effort::default(), std::ops::Add::add)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -174,12 +139,24 @@ mod tests {
             ..CallDone::default()
         };
         let task = Task { cars: vec![CarIx::new(0)], pulls: vec![CarIx::new(0)], ..Task::default() };
-        let effort = Effort::of(&done, &task);
-        let by_hand =
-            Effort { handlings: 2, cars: 3, couplings: 3, turnouts: 2, spots: 0, run_arounds: 1, reading: 2 };
+        let effort = Effort::of(&done, &task, Minutes::new(4));
+        let by_hand = Effort {
+            handlings: 2,
+            cars: 3,
+            couplings: 3,
+            turnouts: 2,
+            spots: 0,
+            run_arounds: 1,
+            reading: 2,
+            links: Minutes::new(4),
+        };
         assert_eq!(effort, by_hand);
         // 2·30 + 3·6 + 3·15 + 2·9 + 1·120 + 2·30 = 321 s; a slow crew of 110 % takes 353.1, so 354 s.
-        assert_eq!(effort.minutes(&Pace::default()), Minutes::seconds(321));
-        assert_eq!(effort.minutes(&Pace { crew: 110, ..Pace::default() }), Minutes::seconds(354));
+        let slow = Pace { crew: 110, running: Minutes::seconds(75), ..Pace::default() };
+        assert_eq!(effort.work(&Pace::default()), Minutes::seconds(321));
+        assert_eq!(effort.work(&slow), Minutes::seconds(354));
+        // Four minutes of links, at 75 seconds each.
+        assert_eq!(effort.run(&Pace::default()), Minutes::new(4));
+        assert_eq!(effort.run(&slow), Minutes::new(5));
     }
 }

@@ -12,14 +12,13 @@ mod call_board;
 mod effort;
 
 pub use call_board::{CallBoard, People, call_board, touched};
-pub use effort::Effort;
 
 use crate::ids::{CallIx, IxVec};
 use crate::layout::Pace;
 use crate::network::Network;
 use crate::switching::Worked;
 use crate::trips::Task;
-use crate::units::Minutes;
+use crate::units::{Effort, Minutes};
 
 /// How long a call takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -41,9 +40,9 @@ pub fn times(
 ) -> IxVec<CallIx, CallTime> {
     let calls = network.calls().iter();
     let time = calls.map(|(ix, call)| {
-        let effort = Effort::of(&worked.calls[ix], &tasks[ix]);
-        let run = call.ride.as_ref().map_or(Minutes::default(), |ride| ride.way.minutes);
-        CallTime { effort, work: effort.minutes(pace), run }
+        let links = call.ride.as_ref().map_or(Minutes::default(), |ride| ride.way.minutes);
+        let effort = Effort::of(&worked.calls[ix], &tasks[ix], links);
+        CallTime { effort, work: effort.work(pace), run: effort.run(pace) }
     });
     time.collect()
 }

@@ -12,7 +12,7 @@ use super::{Ledger, store};
 use crate::error::Result;
 use crate::ids::Id;
 use crate::session::plan::{CallMinutes, Plan};
-use crate::units::Minutes;
+use crate::units::{Effort, Minutes};
 
 /// The minutes that a job took, beside what was counted for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -70,10 +70,12 @@ pub(super) fn timed(plan: &Plan, facts: &Facts) -> Vec<Timed> {
     let timed = told.map(|(job, took)| {
         // A job that was cut short took its minutes for the calls that it came to.
         let done = facts.jobs.get(&job.job).map_or(usize::MAX, |done| usize::try_from(*done).unwrap_or(0));
-        let mut counted: CallMinutes = job.calls.iter().take(done).copied().sum();
-        if let Some(not_run) = job.calls.get(done.wrapping_sub(1)) {
-            counted.run = Minutes::seconds(counted.run.whole_seconds() - not_run.run.whole_seconds());
+        let mut calls: Vec<CallMinutes> = job.calls.iter().take(done).copied().collect();
+        if let Some(last) = calls.last_mut().filter(|_| done < job.calls.len()) {
+            // From there it did not run on.
+            (last.run, last.effort.links) = (Minutes::default(), Minutes::default());
         }
+        let counted = calls.into_iter().sum();
         let (job, took) = (job.job.clone(), Minutes::new(took));
         Timed { session: plan.session, job, counted, crew: plan.pace.crew, took }
     });
@@ -87,17 +89,18 @@ pub(super) fn text(timed: &[Timed]) -> String {
     }
     let mut out = format!("\n# Minutes that jobs took, and what was counted for them.\n{HEADING}\n");
     for job in timed {
-        let CallMinutes { work, run, handlings, cars, couplings, turnouts, spots, run_arounds, reading } =
-            job.counted;
+        let CallMinutes { work, run, effort } = job.counted;
+        let Effort { handlings, cars, couplings, turnouts, spots, run_arounds, reading, links } = effort;
         writeln!(
             out,
-            "{} = {{ took = {}, work_seconds = {}, run_seconds = {}, crew_percent = {}, handlings = {handlings}, \
+            "{} = {{ took = {}, work_seconds = {}, run_seconds = {}, link_seconds = {}, crew_percent = {}, handlings = {handlings}, \
              cars = {cars}, couplings = {couplings}, turnouts = {turnouts}, spots = {spots}, \
              run_arounds = {run_arounds}, reading = {reading} }}",
             key(job.job.as_str()),
             job.took.rounded_up(),
             work.whole_seconds(),
             run.whole_seconds(),
+            links.whole_seconds(),
             job.crew
         )
         .expect("writing to text does not fail");
@@ -122,28 +125,30 @@ fn read(path: &Path, text: &str, session: i32) -> Result<Vec<Timed>> {
 }
 
 fn job_of<'t>(walk: &mut Walk<'t>, session: i32, job: Id, value: &'t Value<'t>) -> Timed {
-    let (mut took, mut work, mut run, mut crew) = (0, 0, 0, 0);
-    let mut counted = CallMinutes::default();
+    let (mut took, mut work, mut run, mut links, mut crew) = (0, 0, 0, None, 0);
+    let mut effort = Effort::default();
     let mut given = 0;
     for (key, place, value) in walk.entries(value) {
         let field = match key {
             "took" => &mut took,
             "work_seconds" => &mut work,
             "run_seconds" => &mut run,
+            "link_seconds" => links.insert(0),
             "crew_percent" => &mut crew,
-            "handlings" => &mut counted.handlings,
-            "cars" => &mut counted.cars,
-            "couplings" => &mut counted.couplings,
-            "turnouts" => &mut counted.turnouts,
-            "spots" => &mut counted.spots,
-            "run_arounds" => &mut counted.run_arounds,
-            "reading" => &mut counted.reading,
+            "handlings" => &mut effort.handlings,
+            "cars" => &mut effort.cars,
+            "couplings" => &mut effort.couplings,
+            "turnouts" => &mut effort.turnouts,
+            "spots" => &mut effort.spots,
+            "run_arounds" => &mut effort.run_arounds,
+            "reading" => &mut effort.reading,
             other => {
                 walk.fault(place, format!("`{other}` means nothing here: take it out"));
                 continue;
             }
         };
-        given += 1;
+        // What was written before runs had a pace does not tell their links from them.
+        given += u32::from(key != "link_seconds");
         let count: u32 = walk.number(value).unwrap_or_default();
         if count > MOST {
             walk.fault(place, format!("`{key}` is more than {MOST}: put back what setout wrote here"));
@@ -154,12 +159,13 @@ fn job_of<'t>(walk: &mut Walk<'t>, session: i32, job: Id, value: &'t Value<'t>) 
     if given < FIELDS || took == 0 || crew == 0 {
         walk.fault(place, format!("the minutes of `{job}` are not whole: put the line back, or take it out"));
     }
-    (counted.work, counted.run) = (Minutes::seconds(work), Minutes::seconds(run));
+    effort.links = Minutes::seconds(links.unwrap_or(run));
+    let counted = CallMinutes { work: Minutes::seconds(work), run: Minutes::seconds(run), effort };
     Timed { session, job, counted, crew, took: Minutes::new(took) }
 }
 
-/// How many things are kept of a job.
-const FIELDS: usize = 11;
+/// How many things are always kept of a job.
+const FIELDS: u32 = 11;
 
 /// More than this nothing is counted: sums of it still have room.
 const MOST: u32 = 1_000_000;

@@ -21,16 +21,5 @@ pub(super) fn minutes(made: &Made<'_>, pace: &Pace) -> Vec<JobMinutes> {
 }
 
 const fn line(time: &CallTime) -> CallMinutes {
-    let effort = time.effort;
-    CallMinutes {
-        work: time.work,
-        run: time.run,
-        handlings: effort.handlings,
-        cars: effort.cars,
-        couplings: effort.couplings,
-        turnouts: effort.turnouts,
-        spots: effort.spots,
-        run_arounds: effort.run_arounds,
-        reading: effort.reading,
-    }
+    CallMinutes { work: time.work, run: time.run, effort: time.effort }
 }

@@ -6,10 +6,12 @@
 //! to `layout::read`.
 
 mod date;
+mod effort;
 mod length;
 mod time;
 
 pub use date::{Date, Weekday, Weekdays};
+pub use effort::Effort;
 pub use length::{Length, SCALES, Scale};
 pub use time::{ClockTime, Minutes};
 

@@ -17,7 +17,7 @@ from pathlib import Path
 
 COUNTS = ("handlings", "cars", "couplings", "turnouts", "spots", "run_arounds", "reading")
 WORTH = dict(zip(COUNTS, ("handling", "car", "coupling", "turnout", "spot", "run_around", "reading")))
-SUGGESTED = {"handling": 30, "car": 6, "coupling": 15, "turnout": 9, "spot": 30, "run_around": 120, "reading": 30}
+SUGGESTED = {"handling": 30, "car": 6, "coupling": 15, "turnout": 9, "spot": 30, "run_around": 120, "reading": 30, "running": 60}
 
 
 def movements(plan):
@@ -69,6 +69,10 @@ def seconds(found, pace):
     return -(-plain * pace["crew"] // 100)
 
 
+def run(links, pace):
+    return -(-links * pace["running"] // 60)
+
+
 def check(plan):
     faults = []
     moves = movements(plan)
@@ -88,8 +92,8 @@ def check(plan):
         total = 0
         for number, line in enumerate(entry["calls"], 1):
             key = job["id"], number
-            own = count(moves.get(key, [])) | {"reading": reading.get(key, 0), "run": runs.get(key, 0)}
-            own["work"] = seconds(own, plan["pace"])
+            own = count(moves.get(key, [])) | {"reading": reading.get(key, 0), "links": runs.get(key, 0)}
+            own["work"], own["run"] = seconds(own, plan["pace"]), run(own["links"], plan["pace"])
             if own != line:
                 faults.append(f"{job['id']}, call {number}: the plan has {line}, counted anew {own}")
             total += own["work"] + own["run"]
@@ -121,6 +125,8 @@ def self_test():
         lambda p: p["minutes"][0].update(seconds=700),
         lambda p: p["minutes"].clear(),
         lambda p: p["pace"].update(crew=101),
+        lambda p: p["pace"].update(running=61),
+        lambda p: p["minutes"][0]["calls"][0].update(links=0),
         lambda p: p["events"].pop(3),
     ]
     for number, breaking in enumerate(broken):

@@ -1,8 +1,8 @@
 """The pace learned from recorded minutes, against numpy and scipy on random evenings.
 
 The definition is taken from the head of src/study/pace/fit.rs: a job of `n` deeds of a kind that are given `s` seconds
-each, `c` the crew's factor, has the share x = n s c / (work + run + 600 s) of its time in it, and took longer by the share
-t = (took - run - work) / (work + run + 600 s); the least of  sum h(t - x b) + b'Qb / 2  with -1 <= b <= 4 is sought, where
+each, `c` the crew's factor (1 for running, whose `n` are minutes of links), has the share x = n s c / (all + 600 s) of its
+time in it, where `all` is the sum of n s c over the kinds, and took longer by the share t = (took - all) / (all + 600 s); the least of  sum h(t - x b) + b'Qb / 2  with -1 <= b <= 4 is sought, where
 h is Huber's function (P. J. Huber, Robust Estimation of a Location Parameter, 1964; the bend at 1.345 times the scatter
 is from memory) and Q is the scatter squared times the inverse of 0.4^2 11' + 0.3^2 I: ridge regression on the scaled
 columns (A. E. Hoerl and R. W. Kennard, 1970, from memory). Compared, each with the answer of `setout pace --as json`:
@@ -31,11 +31,11 @@ from pathlib import Path
 import numpy as np
 from scipy import optimize
 
-KEYS = ["handling", "car", "coupling", "turnout", "spot", "run_around", "reading"]
+KEYS = ["handling", "car", "coupling", "turnout", "spot", "run_around", "reading", "running"]
 COUNTS = ["handlings", "cars", "couplings", "turnouts", "spots", "run_arounds", "reading"]
 SCATTER, WHOLE, EACH, CLOCK = 0.2, 0.4, 0.3, 600
 ODD = 1.345 * SCATTER
-KNOWN = SCATTER ** 2 * np.linalg.inv(WHOLE ** 2 * np.ones((7, 7)) + EACH ** 2 * np.eye(7))
+KNOWN = SCATTER ** 2 * np.linalg.inv(WHOLE ** 2 * np.ones((8, 8)) + EACH ** 2 * np.eye(8))
 CASES = 200
 
 LAYOUT = """
@@ -58,7 +58,7 @@ opens = "both"
 
 
 def folder_of(given, evenings):
-    """A layout with this pace and a ledger of these evenings, each a list of (counts, run seconds, crew, minutes)."""
+    """A layout with this pace and a ledger of these evenings, each a list of (counts, the last being minutes of links, crew, minutes)."""
     folder = Path(tempfile.mkdtemp())
     pace = "".join(f"{key} = {minutes}\n" for key, minutes in zip(KEYS, given))
     (folder / "layout.toml").write_text(LAYOUT + pace, encoding="utf-8")
@@ -66,10 +66,10 @@ def folder_of(given, evenings):
     (folder / "ledger" / "standing.toml").write_text(f"format = 1\nsession = {len(evenings)}\n", encoding="utf-8")
     for session, jobs in enumerate(evenings, 1):
         lines = [f"format = 1\nsession = {session}\nrevision = 1\nhappened = \"as planned\"\n\n[minutes]\n"]
-        for number, (counts, run, crew, took) in enumerate(jobs):
+        for number, (counts, crew, took) in enumerate(jobs):
             counted = ", ".join(f"{key} = {count}" for key, count in zip(COUNTS, counts))
-            lines.append(f"job-{number} = {{ took = {took}, work_seconds = 0, run_seconds = {run}, "
-                         f"crew_percent = {crew}, {counted} }}\n")
+            lines.append(f"job-{number} = {{ took = {took}, work_seconds = 0, run_seconds = 0, "
+                         f"link_seconds = {60 * counts[-1]}, crew_percent = {crew}, {counted} }}\n")
         (folder / "ledger" / f"{session:04}").mkdir()
         (folder / "ledger" / f"{session:04}" / "recorded.toml").write_text("".join(lines), encoding="utf-8")
     return folder
@@ -85,14 +85,18 @@ def asked(given, evenings):
     return np.array([deed["learned_seconds"] for deed in answer["deeds"]], dtype=float)
 
 
+def factor_of(crew):
+    return np.array([crew / 100] * 7 + [1])
+
+
 def rows_of(given, evenings):
     seconds = 60 * np.array(given, dtype=float)
     shares, longer = [], []
-    for counts, run, crew, took in (job for evening in evenings for job in evening):
-        parts = np.array(counts) * seconds * crew / 100
-        whole = parts.sum() + run + CLOCK
+    for counts, crew, took in (job for evening in evenings for job in evening):
+        parts = np.array(counts) * seconds * factor_of(crew)
+        whole = parts.sum() + CLOCK
         shares.append(parts / whole)
-        longer.append((took * 60 - run - parts.sum()) / whole)
+        longer.append((took * 60 - parts.sum()) / whole)
     return np.array(shares), np.array(longer)
 
 
@@ -109,14 +113,14 @@ def slope(factors, shares, longer):
 
 def augmented(shares, longer):
     root = np.linalg.cholesky(KNOWN).T
-    return np.vstack([shares, root]), np.concatenate([longer, np.zeros(7)])
+    return np.vstack([shares, root]), np.concatenate([longer, np.zeros(8)])
 
 
 def best(shares, longer):
     """The factors by the general solvers, all those that apply agreeing with each other."""
     matrix, right = augmented(shares, longer)
-    found = optimize.minimize(function, np.zeros(7), args=(shares, longer), jac=slope, method="L-BFGS-B",
-                              bounds=[(-1, 4)] * 7, options={"maxiter": 5000, "ftol": 1e-15, "gtol": 1e-10}).x
+    found = optimize.minimize(function, np.zeros(8), args=(shares, longer), jac=slope, method="L-BFGS-B",
+                              bounds=[(-1, 4)] * 8, options={"maxiter": 5000, "ftol": 1e-15, "gtol": 1e-10}).x
     kinds = ["huber"]
     bounded = optimize.lsq_linear(matrix, right, bounds=(-1, 4), method="bvls").x
     if (np.abs(longer - shares @ bounded) <= ODD).all():
@@ -142,7 +146,7 @@ def drawn(draw, number):
     whole = draw.uniform(0.7, 1.6)
     real = [whole * draw.uniform(0.75, 1.25) for _ in KEYS]
     if number % 3 == 0:
-        for deed in range(7):
+        for deed in range(8):
             real[deed] = draw.choice([0, real[deed]]) if deed != 1 else 0
     scatter = draw.choice([0.02, 0.1, 0.2])
     evenings = []
@@ -150,14 +154,13 @@ def drawn(draw, number):
         odd = draw.choice([0.4, 2.5]) if number % 2 and evening == 0 else 1
         jobs = []
         for _ in range(draw.randint(1, 16)):
-            counts = [draw.randint(0, most) for most in (20, 60, 30, 20, 8, 3, 15)]
+            counts = [draw.randint(0, most) for most in (20, 60, 30, 20, 8, 3, 15, 12)]
             if number % 3 == 0:
                 counts = [count * draw.choice([0, 0, 1]) for count in counts]
                 counts[1] += 60
-            run, crew = draw.choice([0, 300, 600]), draw.choice([100, 100, 120, 80])
-            took = sum(count * minutes * factor for count, minutes, factor in zip(counts, given, real)) * crew / 100
-            took = took * odd * max(0.1, draw.gauss(1, scatter)) + run / 60
-            jobs.append((counts, run, crew, max(1, round(took))))
+            crew = draw.choice([100, 100, 120, 80])
+            took = (np.array(counts) * given * real * factor_of(crew)).sum() * odd * max(0.1, draw.gauss(1, scatter))
+            jobs.append((counts, crew, max(1, round(took))))
         evenings.append(jobs)
     return given, evenings
 
@@ -193,7 +196,7 @@ def self_test():
         given, evenings = drawn(draw, number)
         shares, longer = rows_of(given, evenings)
         factors, _ = best(shares, longer)
-        for deed in range(7):
+        for deed in range(8):
             for step in (-0.05, 0.05):
                 other = factors.copy()
                 other[deed] = min(4, max(-1, other[deed] + step))

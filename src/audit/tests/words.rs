@@ -172,8 +172,9 @@ fn minutes_that_are_not_those_of_the_events_are_found() {
         (12, "has no minutes", |plan| plan.minutes.clear()),
         (12, "minutes for 2 calls", |plan| plan.minutes[0].calls.truncate(2)),
         (12, "do not add up", |plan| plan.minutes[0].seconds = crate::units::Minutes::seconds(1355)),
-        (12, "call 2, are not those", |plan| plan.minutes[0].calls[1].run_arounds = 1),
+        (12, "call 2, are not those", |plan| plan.minutes[0].calls[1].effort.run_arounds = 1),
         (12, "call 1, are not those", |plan| plan.pace.coupling = crate::units::Minutes::seconds(14)),
+        (12, "call 2, are not those", |plan| plan.pace.running = crate::units::Minutes::seconds(75)),
     ]);
 }
 

@@ -90,6 +90,7 @@ pub enum CarService {
 ///
 /// The defaults are guesses for a hand-thrown, hand-uncoupled layout (common practice, no source).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Pace {
     /// `handling`: one movement with a reversal.
     pub handling: Minutes,
@@ -105,6 +106,8 @@ pub struct Pace {
     pub run_around: Minutes,
     /// `reading`: finding the next car on the paper.
     pub reading: Minutes,
+    /// `running`: a minute of the links, for slow and quick crews alike.
+    pub running: Minutes,
     /// `crew`: a factor for slow and quick crews, in hundredths.
     pub crew: u32,
 }
@@ -119,6 +122,7 @@ impl Default for Pace {
             spot: Minutes::seconds(30),
             run_around: Minutes::seconds(120),
             reading: Minutes::seconds(30),
+            running: Minutes::new(1),
             crew: 100,
         }
     }

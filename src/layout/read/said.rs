@@ -90,6 +90,7 @@ pub(in crate::layout) struct SaidPace {
     pub(in crate::layout) spot: Maybe<Minutes>,
     pub(in crate::layout) run_around: Maybe<Minutes>,
     pub(in crate::layout) reading: Maybe<Minutes>,
+    pub(in crate::layout) running: Maybe<Minutes>,
     pub(in crate::layout) crew: Maybe<u32>,
     pub(in crate::layout) learn: Maybe<bool>,
 }

@@ -6,7 +6,7 @@ use std::ops::Add;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
-use crate::units::Minutes;
+use crate::units::{Effort, Minutes};
 
 /// How long a job takes.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -26,20 +26,9 @@ pub struct CallMinutes {
     pub work: Minutes,
     /// The run to the next call, in seconds.
     pub run: Minutes,
-    /// Movements with a cut, those of run-arounds not counted.
-    pub handlings: u32,
-    /// Cars in those movements.
-    pub cars: u32,
-    /// Joints coupled and uncoupled in them.
-    pub couplings: u32,
-    /// Turnouts thrown.
-    pub turnouts: u32,
-    /// Cars placed at marked spots.
-    pub spots: u32,
-    /// Times the engine goes to the other end of the place.
-    pub run_arounds: u32,
-    /// Cars on the list that the crew does something with.
-    pub reading: u32,
+    /// What is counted.
+    #[serde(flatten)]
+    pub effort: Effort,
 }
 
 impl Add for CallMinutes {
@@ -49,13 +38,7 @@ impl Add for CallMinutes {
         CallMinutes {
             work: self.work + other.work,
             run: self.run + other.run,
-            handlings: self.handlings + other.handlings,
-            cars: self.cars + other.cars,
-            couplings: self.couplings + other.couplings,
-            turnouts: self.turnouts + other.turnouts,
-            spots: self.spots + other.spots,
-            run_arounds: self.run_arounds + other.run_arounds,
-            reading: self.reading + other.reading,
+            effort: self.effort + other.effort,
         }
     }
 }

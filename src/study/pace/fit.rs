@@ -18,7 +18,7 @@
 //! Sums, products and quotients alone, which every machine rounds alike.
 
 /// How many kinds of deed there are.
-pub(super) const DEEDS: usize = 7;
+pub(super) const DEEDS: usize = 8;
 
 /// One number for each kind of deed.
 pub(super) type Vector = [f64; DEEDS];

@@ -2,8 +2,8 @@
 //!
 //! Takes the layout's own pace and the jobs whose minutes were recorded; gives a pace between the two, the
 //! nearer to the records the more there are, and says how far it can be trusted. [`fit`] has the method.
-//! Runs from place to place keep the minutes of their links. The factor for slow and quick crews is
-//! taken out of what was recorded, so that the pace is that of a crew of 100 %.
+//! The factor for slow and quick crews is taken out of what was recorded, so that the pace is that of a crew
+//! of 100 %; runs from place to place are as long for every crew.
 
 mod fit;
 mod trust;
@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use crate::layout::Pace;
 use crate::ledger::Timed;
-use crate::units::Minutes;
+use crate::units::{Effort, Minutes};
 use fit::{DEEDS, Row, Vector};
 
 pub use trust::{Evening, Trust};
@@ -45,7 +45,7 @@ pub struct Learned {
 pub struct Deed {
     /// Its key in the table `[pace]`.
     pub deed: &'static str,
-    /// How often it was recorded.
+    /// How often it was recorded; of `running`, the minutes of the links.
     pub recorded: u32,
     /// The layout's own seconds.
     pub given_seconds: u32,
@@ -58,7 +58,11 @@ pub struct Deed {
 }
 
 /// The kinds of deed, by their keys.
-const KINDS: [&str; DEEDS] = ["handling", "car", "coupling", "turnout", "spot", "run_around", "reading"];
+const KINDS: [&str; DEEDS] =
+    ["handling", "car", "coupling", "turnout", "spot", "run_around", "reading", "running"];
+
+/// The place of running among them.
+const RUNNING: usize = 7;
 
 /// Learns a pace.
 ///
@@ -72,8 +76,9 @@ pub fn learned(given: &Pace, timed: &[Timed]) -> Learned {
     for deed in 0..DEEDS {
         each[deed] = Minutes::seconds(whole(f64::from(own[deed]) * (1.0 + factors[deed])));
     }
-    let [handling, car, coupling, turnout, spot, run_around, reading] = each;
-    let pace = Pace { handling, car, coupling, turnout, spot, run_around, reading, crew: given.crew };
+    let [handling, car, coupling, turnout, spot, run_around, reading, running] = each;
+    let pace =
+        Pace { handling, car, coupling, turnout, spot, run_around, reading, running, crew: given.crew };
     let evenings = trust::evenings(&pace, timed, &rows, &factors);
     let standard_error = trust::standard_error(&evenings);
     Learned {
@@ -98,7 +103,7 @@ fn deeds(
     let after = fit::inverse(fit::normal(rows, factors).0);
     let deed = |at: usize| Deed {
         deed: KINDS[at],
-        recorded: timed.iter().map(|job| counts_of(job)[at]).sum(),
+        recorded: whole(timed.iter().map(|job| counts_of(job)[at]).sum()),
         given_seconds: own[at],
         learned_seconds: learned[at],
         error_seconds: whole((f64::from(own[at]) * fit::SCATTER * after[at][at].sqrt()).ceil()),
@@ -113,38 +118,35 @@ fn row(given: &Pace, job: &Timed) -> Row {
     let crew = f64::from(job.crew) / 100.0;
     let mut shares = [0.0; DEEDS];
     for deed in 0..DEEDS {
-        shares[deed] = f64::from(counts[deed]) * f64::from(own[deed]) * crew;
+        let crew = if deed == RUNNING { 1.0 } else { crew };
+        shares[deed] = counts[deed] * f64::from(own[deed]) * crew;
     }
-    let work: f64 = shares.iter().sum();
-    let run = f64::from(job.counted.run.whole_seconds());
-    let all = work + run + f64::from(CLOCK);
-    let longer = (f64::from(job.took.whole_seconds()) - run - work) / all;
+    let given: f64 = shares.iter().sum();
+    let all = given + f64::from(CLOCK);
+    let longer = (f64::from(job.took.whole_seconds()) - given) / all;
     Row { shares: shares.map(|share| share / all), longer }
 }
 
 /// The seconds that a job takes at a pace, its own crew being as slow or quick as it was taken to be.
 fn seconds_at(pace: &Pace, job: &Timed) -> u64 {
-    let each = seconds_of(pace).into_iter().zip(counts_of(job));
-    let plain: u64 = each.map(|(seconds, count)| u64::from(seconds) * u64::from(count)).sum();
-    (plain * u64::from(job.crew)).div_ceil(100) + u64::from(job.counted.run.whole_seconds())
+    let counted = job.counted.effort;
+    let work = counted.work(&Pace { crew: job.crew, ..*pace });
+    u64::from(work.whole_seconds()) + u64::from(counted.run(pace).whole_seconds())
 }
 
 fn seconds_of(pace: &Pace) -> [u32; DEEDS] {
-    let Pace { handling, car, coupling, turnout, spot, run_around, reading, crew: _ } = *pace;
-    [handling, car, coupling, turnout, spot, run_around, reading].map(Minutes::whole_seconds)
+    let Pace { handling, car, coupling, turnout, spot, run_around, reading, running, crew: _ } = *pace;
+    [handling, car, coupling, turnout, spot, run_around, reading, running].map(Minutes::whole_seconds)
 }
 
-fn counts_of(job: &Timed) -> [u32; DEEDS] {
-    let counted = &job.counted;
-    [
-        counted.handlings,
-        counted.cars,
-        counted.couplings,
-        counted.turnouts,
-        counted.spots,
-        counted.run_arounds,
-        counted.reading,
-    ]
+/// How often each kind of deed was done; of runs, the minutes of their links.
+fn counts_of(job: &Timed) -> [f64; DEEDS] {
+    let Effort { handlings, cars, couplings, turnouts, spots, run_arounds, reading, links } =
+        job.counted.effort;
+    let counts = [handlings, cars, couplings, turnouts, spots, run_arounds, reading].map(f64::from);
+    let mut all = [f64::from(links.whole_seconds()) / 60.0; DEEDS];
+    all[..RUNNING].copy_from_slice(&counts);
+    all
 }
 
 /// The nearest whole number.

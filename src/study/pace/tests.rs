@@ -3,15 +3,14 @@
 use super::*;
 use crate::ids::Id;
 use crate::session::plan::CallMinutes;
+use crate::units::Effort;
 
 /// A job of ten handlings and thirty cars: 10 · 30 + 30 · 6 = 480 s of work, and a run of 120 s.
 fn job(session: i32, took: u32) -> Timed {
     let counted = CallMinutes {
         work: Minutes::seconds(480),
         run: Minutes::seconds(120),
-        handlings: 10,
-        cars: 30,
-        ..CallMinutes::default()
+        effort: Effort { handlings: 10, cars: 30, links: Minutes::seconds(120), ..Effort::default() },
     };
     Timed { session, job: Id::from("drill"), counted, crew: 100, took: Minutes::new(took) }
 }

@@ -121,6 +121,7 @@ pub(in crate::layout::check) fn pace(said: Option<&SaidPace>) -> Pace {
         spot: value(&said.spot).unwrap_or(usual.spot),
         run_around: value(&said.run_around).unwrap_or(usual.run_around),
         reading: value(&said.reading).unwrap_or(usual.reading),
+        running: value(&said.running).unwrap_or(usual.running),
         crew: value(&said.crew).unwrap_or(usual.crew),
     }
 }

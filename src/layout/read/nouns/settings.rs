@@ -77,6 +77,7 @@ pub(in crate::layout::read) fn pace(mut fields: Fields<'_, '_>) -> SaidPace {
         spot: fields.read("spot", minutes),
         run_around: fields.read("run_around", minutes),
         reading: fields.read("reading", minutes),
+        running: fields.read("running", minutes),
         crew: fields.read("crew", |node| share(node, SLOWEST)),
         learn: fields.read("learn", truth),
     };
