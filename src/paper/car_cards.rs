@@ -51,7 +51,7 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
         facts.push(Fact::new(words.on_the_way(), Phrase::of(names.words.list(&services))));
     }
     let mut reverse = Vec::new();
-    if let Some(order) = names.order_of(&trip.car) {
+    if let Some(order) = names.order_now(&trip.car) {
         reverse.push(Fact::new(words.order(), names.order(order)));
     }
     let why = beyond_the_order(trip);

@@ -4,9 +4,10 @@
 use std::collections::BTreeMap;
 
 use crate::ids::{Id, IndustryIx};
-use crate::session::plan::{Event, OrderLine, OrderState};
+use crate::session::plan::{Event, OrderLine, OrderState, RowCar, TripLine};
 
 use super::names::Names;
+use super::notes::Notes;
 use super::phrase::Phrase;
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
 
@@ -21,10 +22,10 @@ struct Account<'a> {
 }
 
 /// The sheet of all customers that have cars or orders.
-pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
     let mut sheet = super::sheet("customers", &names.words.forms.customers(), names);
     let (words, shared) = (&names.words.customers, &names.words.shared);
-    for (customer, account) in accounts(names) {
+    for (customer, account) in accounts(names, notes) {
         let industry = &names.layout.industries()[customer];
         let place = &names.layout.places()[industry.place];
         sheet.blocks.push(Block::Heading {
@@ -66,41 +67,10 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     sheet
 }
 
-fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
+fn accounts<'a>(names: &Names<'a>, notes: &Notes<'_>) -> BTreeMap<IndustryIx, Account<'a>> {
     let words = &names.words.customers;
     let mut accounts: BTreeMap<IndustryIx, Account<'_>> = BTreeMap::new();
-    let released: BTreeMap<&Id, Option<&Id>> = (names.plan.events.iter())
-        .filter_map(|event| match event {
-            Event::Released { car, lading } => Some((car, lading.as_ref())),
-            _ => None,
-        })
-        .collect();
-    for (track, row) in &names.plan.before.tracks {
-        for standing in row {
-            let place = standing.spot.as_ref().unwrap_or(track);
-            let own = names.order_of(&standing.car).map_or(&[][..], |order| names.customers_of_order(order));
-            let here: Vec<IndustryIx> = names.customers_of(place).collect();
-            let mut whose: Vec<IndustryIx> =
-                here.iter().filter(|customer| own.contains(customer)).copied().collect();
-            if whose.is_empty() {
-                whose = here;
-            }
-            let lading = released.get(&standing.car).copied().unwrap_or(standing.lading.as_ref());
-            let state = match released.get(&standing.car) {
-                Some(Some(_)) => words.released_loaded(),
-                Some(None) => words.released_empty(),
-                None => words.not_released(),
-            };
-            let at = names.position(track, standing.spot.as_ref(), &standing.car);
-            for customer in whose {
-                accounts.entry(customer).or_default().standing.push(Row::new([
-                    Phrase::of(&standing.car),
-                    names.load(lading),
-                    Phrase::of(format!("{state}; {at}")),
-                ]));
-            }
-        }
-    }
+    standing(names, notes, &mut accounts);
     for trip in names.plan.trips.iter().filter(|trip| trip.arrives) {
         let Some(last) = trip.legs.last() else { continue };
         let place = last.spot.as_ref().unwrap_or(&last.to);
@@ -119,6 +89,62 @@ fn accounts<'a>(names: &Names<'a>) -> BTreeMap<IndustryIx, Account<'a>> {
         }
     }
     accounts
+}
+
+/// The cars that stand at customers before the session.
+fn standing(names: &Names<'_>, notes: &Notes<'_>, accounts: &mut BTreeMap<IndustryIx, Account<'_>>) {
+    let released: Released<'_> = (names.plan.events.iter())
+        .filter_map(|event| match event {
+            Event::Released { car, lading } => Some((car, lading.as_ref())),
+            _ => None,
+        })
+        .collect();
+    for (track, row) in &names.plan.before.tracks {
+        for standing in row {
+            let place = standing.spot.as_ref().unwrap_or(track);
+            let own = names.order_of(&standing.car).map_or(&[][..], |order| names.customers_of_order(order));
+            let here: Vec<IndustryIx> = names.customers_of(place).collect();
+            let mut whose: Vec<IndustryIx> =
+                here.iter().filter(|customer| own.contains(customer)).copied().collect();
+            if whose.is_empty() {
+                whose = here;
+            }
+            let lading = released.get(&standing.car).copied().unwrap_or(standing.lading.as_ref());
+            let at = names.position(track, standing.spot.as_ref(), &standing.car);
+            let said = Phrase::row([state(names, notes, &released, track, standing), Phrase::of(at)], "; ");
+            for customer in whose {
+                accounts.entry(customer).or_default().standing.push(Row::new([
+                    Phrase::of(&standing.car),
+                    names.load(lading),
+                    said.clone(),
+                ]));
+            }
+        }
+    }
+}
+
+/// The cars that customers have finished with since the last session, with what is in them now.
+type Released<'a> = BTreeMap<&'a Id, Option<&'a Id>>;
+
+/// How far a customer is with a car that stands there.
+fn state(names: &Names<'_>, notes: &Notes<'_>, released: &Released<'_>, track: &Id, car: &RowCar) -> Phrase {
+    let words = &names.words.customers;
+    let trip = names.trip(&car.car);
+    let in_hand = trip.is_none() && names.order_now(&car.car).is_some();
+    let here = |trip: &TripLine| names.is_customer_at(&trip.bound, track, car.spot.as_ref(), &car.car);
+    let bad = notes.bad_order(names, &car.car);
+    let tonight = released.get(&car.car);
+    let said = match (tonight, tonight.copied().unwrap_or(car.lading.as_ref())) {
+        (Some(_), None) if in_hand => Some(words.kept()),
+        (None, Some(_)) if in_hand => Some(words.unloads()),
+        (None, None) if in_hand => Some(words.loads()),
+        (None, _) if trip.is_some_and(here) => Some(words.waits()),
+        // Its customer does not load it.
+        (None, None) if bad.is_some() => None,
+        (_, Some(_)) => Some(words.released_loaded()),
+        (_, None) => Some(words.released_empty()),
+    };
+    Phrase::row(said.map(Phrase::of).into_iter().chain(bad), "; ")
 }
 
 /// The cars whose trip ends at a customer, but not tonight.

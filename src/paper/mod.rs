@@ -84,7 +84,7 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
         set_up::sheet(&names),
         yard_sheets::sheet(&names),
         make_up::sheet(&names, &courses),
-        customers::sheet(&names),
+        customers::sheet(&names, &notes),
         interchange::sheet(&names),
         car_cards::sheet(&names, &notes),
     ];

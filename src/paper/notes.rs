@@ -16,18 +16,31 @@ pub(super) struct Notes<'a> {
     fresh: BTreeSet<&'a Id>,
     /// What is done to a car on a track.
     served: BTreeMap<(&'a Id, &'a Id), Vec<Service>>,
+    /// The cars that must be repaired.
+    bad: BTreeSet<&'a Id>,
 }
 
 impl<'a> Notes<'a> {
     pub(super) fn new(plan: &'a Plan) -> Self {
         let mut notes = Notes::default();
+        let before = plan.before.tracks.values().flatten();
+        notes.bad.extend(before.filter(|standing| standing.bad_order).map(|standing| &standing.car));
         for event in &plan.events {
             match event {
                 Event::Released { car, .. } | Event::Placed { car, .. } => {
                     notes.fresh.insert(car);
                 }
+                Event::BadOrder { car } => {
+                    notes.bad.insert(car);
+                }
+                Event::Lifted { car, .. } => {
+                    notes.bad.remove(car);
+                }
                 Event::Served { car, track, service } => {
                     notes.served.entry((car, track)).or_default().push(*service);
+                    if *service == Service::Repair {
+                        notes.bad.remove(car);
+                    }
                 }
                 _ => {}
             }
@@ -35,8 +48,22 @@ impl<'a> Notes<'a> {
         notes
     }
 
-    /// What a crew must not overlook: placards, what the host notes of the car, and what is done to it on
-    /// the track where it is left.
+    /// Whether a car must be repaired.
+    pub(super) fn is_bad(&self, car: &Id) -> bool {
+        self.bad.contains(car)
+    }
+
+    /// That a car must be repaired, and where it goes for that.
+    pub(super) fn bad_order(&self, names: &Names<'_>, car: &Id) -> Option<Phrase> {
+        let shared = &names.words.shared;
+        self.is_bad(car).then(|| match names.trip(car) {
+            Some(trip) => shared.bad_order_for(names.bound(&trip.bound)),
+            None => shared.bad_order(),
+        })
+    }
+
+    /// What a crew must not overlook: placards, that the car must be repaired, what the host notes of it, and
+    /// what is done to it on the track where it is left.
     pub(super) fn special(
         &self,
         names: &Names<'_>,
@@ -50,7 +77,8 @@ impl<'a> Notes<'a> {
         let note = note.map(|note| Phrase::strong(note.to_owned()));
         let services = left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten();
         let services = services.map(|service| shared.service_here(names.words.service(*service)));
-        Phrase::row(placard.into_iter().chain(note).chain(services), "; ")
+        let bad_order = self.bad_order(names, car);
+        Phrase::row(placard.into_iter().chain(bad_order).chain(note).chain(services), "; ")
     }
 
     /// How the load of an open car must look; of one that lifts out only where the car is found so.

@@ -1,6 +1,6 @@
 """Every car on exactly the sheets it should be on: the printed text and pages of a session, against its plan.
 
-Source: none outside; what a form is for is common practice, no source. The cars are worked out from the events of `plan.json` alone
+Source: none outside; what a form is for is common practice, no source. The cars, and what customers do with those that stand there, are worked out from the events of `plan.json` alone
 (docs/plan-format.md): a switch list tells every car that its crew moves, or that stands on a track it works while it works there.
 
 usage: sheets.py SESSION-FOLDER...    (folders of the ledger, with plan.json and paper/)
@@ -43,6 +43,17 @@ def standing(plan, wanted=lambda track, car: True):
     return {name(car) for track, row in plan["before"]["tracks"].items() for car in row if wanted(track, car)}
 
 
+def bad_orders(plan):
+    """The cars that must be repaired when the first job begins."""
+    bad = standing(plan, lambda track, car: car.get("bad_order", False))
+    for event in plan["events"]:
+        if event["event"] == "bad order":
+            bad.add(event["car"])
+        elif event["event"] == "lifted" or event["event"] == "served" and event["service"] == "repair":
+            bad.discard(event["car"])
+    return bad
+
+
 def expected(plan):
     """By form, the cars that must be on it, and those that may be."""
     met, moved = met_and_moved(plan)
@@ -82,6 +93,57 @@ def expected(plan):
     return bounds
 
 
+def called_bad(text, known):
+    """The cars of a switch list in whose rows it says that they are bad orders; a row begins with its box, or with `leave`."""
+    called = set()
+    for row in re.split(r"\n(?=\[ \]|     \S|\n)", text):
+        cars, said = list(known.finditer(row)), " ".join(row.split())
+        if re.match(r" +leave +\d+ cars? ", " ".join(row.split("\n"))):
+            called.update(car.group() for car in cars if re.search(re.escape(car.group()) + r" \([^)]*BAD ORDER", said))
+        elif cars and "BAD ORDER" in said and re.match(r"\[ \]| +leave ", row):
+            called.add(cars[0].group())
+    return called
+
+
+def in_hand(plan):
+    """By car that stands at a customer: what its sheet must say of it, where the plan tells."""
+    moving, serving = {trip["car"] for trip in plan["trips"]}, {order.get("car") for order in plan.get("orders", []) if order["state"] == "filled"}
+    loads = {name(car): car.get("lading") for row in plan["before"]["tracks"].values() for car in row}
+    released = {event["car"]: event.get("lading") for event in plan["events"] if event["event"] == "released"}
+    said = {car: ["BAD ORDER"] for car in bad_orders(plan)}
+    for car, lading in loads.items():
+        kept = car in serving - moving
+        if car in released and not (kept and not released[car]):
+            said.setdefault(car, []).append("loaded: released" if released[car] else "empty: released")
+        elif car in released:
+            said.setdefault(car, []).append("kept to be loaded again")
+        elif kept:
+            said.setdefault(car, []).append("not released, unloading" if lading else "not released, loading")
+    return said
+
+
+def standing_rows(text, known):
+    """The rows of the customers' sheet of what stands there before the session: car and words."""
+    for part in re.findall(r"Standing before the session \(\d+\)\n(.*?)(?:\n\n|\Z)", text, re.DOTALL):
+        for row in re.split(r"\n(?=\S)", part):
+            yield known.match(row).group(), " ".join(row.split())
+
+
+def wording(plan, texts, known):
+    """Faults in what the sheets say of cars that are not as all others."""
+    bad, (met, _) = bad_orders(plan), met_and_moved(plan)
+    faults = []
+    for job, cars in met.items():
+        called = called_bad(texts[f"switch-list-{job}"], known) if f"switch-list-{job}" in texts else bad & cars
+        faults += [f"switch-list-{job}: {car} is {'not ' * (car in bad)}called a bad order" for car in sorted(called ^ (bad & cars))]
+    must = in_hand(plan)
+    for car, said in standing_rows(texts.get("customers", ""), known):
+        faults += [f"customers: of {car} it says `{said}`, not `{words}`" for words in must.get(car, []) if words not in said]
+        if car not in bad and "BAD ORDER" in said:
+            faults.append(f"customers: {car} is called a bad order")
+    return faults
+
+
 def cars_of(path, known):
     """The cars of the layout that a sheet names."""
     text = path.read_text(encoding="utf-8")
@@ -114,8 +176,24 @@ def main(folders):
             for fault in faults_of(bounds, sheets):
                 failed += 1
                 print(f"FAILED {folder.name} {kind} {fault}")
+        for fault in wording(plan, {path.stem: path.read_text(encoding="utf-8") for path in (folder / "paper").glob("*.txt")}, known):
+            failed += 1
+            print(f"FAILED {folder.name} {fault}")
     print(f"{'FAILED' if failed else 'passed'} sheets: the cars on {looked} sheets")
     return bool(failed)
+
+
+def broken_words(plan):
+    """A plan with a bad order, and sheets that say it where they must not, or not where they must."""
+    bad = plan | {"events": [{"event": "bad order", "car": "CHT 3"}, {"event": "released", "car": "CHT 3"}, *plan["events"]]}
+    known = re.compile(r"\bCHT [1-8]\b")
+    rows = "[ ]  SPOT  CHT 4  E  to 1\n     leave 2 cars\n           CHT 3 (door; BAD ORDER), CHT 2\n"
+    customers = "Standing before the session (1)\nCHT 3   E   empty: released; BAD ORDER; mill,\n   Mill\n\n"
+    if wording(bad, {"switch-list-turn": rows, "customers": customers}, known):
+        sys.exit(f"self-test: sound words are refused: {wording(bad, {'switch-list-turn': rows, 'customers': customers}, known)}")
+    for wrong in ({"switch-list-turn": rows.replace("; BAD ORDER", "")}, {"switch-list-turn": rows.replace("to 1", "to 1\n           ! BAD ORDER")}, {"customers": customers.replace("empty: released", "not released")}, {"customers": customers.replace("BAD ORDER; ", "")}):
+        if not wording(bad, {"switch-list-turn": rows, "customers": customers} | wrong, known):
+            sys.exit(f"self-test: wrong words are not seen: {wrong}")
 
 
 def self_test():
@@ -136,10 +214,11 @@ def self_test():
         sys.exit(f"self-test: sound sheets are refused: {faults_of(expected(plan), good)}")
     broken = [good | {form: cars - {"CHT 4"}} for form, cars in good.items() if "CHT 4" in cars]
     broken += [good | {form: cars | {"CHT 8"}} for form, cars in good.items()] + [{form: cars for form, cars in good.items() if form != "moves-turn"}, good | {"yard-sheets": {"CHT 1"}}]
+    broken_words(plan)
     seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
     if len(seen) != len(broken):
         sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
-    print(f"sheets: self-test saw {len(broken)} broken sheets fail")
+    print(f"sheets: self-test saw {len(broken)} broken sheets fail, and four with wrong words")
 
 
 if __name__ == "__main__":

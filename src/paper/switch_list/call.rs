@@ -206,7 +206,7 @@ fn is_called_for(crew: &Crew<'_>, work: &CarWork) -> bool {
     work.deed == Deed::Pull && at.is_some_and(|at| crew.names.customers_of(at).next().is_some())
 }
 
-/// Where the car is bound, unless its spot says so already.
+/// Where the car is bound, unless its spot says so already, or that it is a bad order.
 fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     let spot = work.to_spot.as_ref();
     let said = |to| crew.names.is_customer_at(&work.bound, to, spot, &work.car);
@@ -215,6 +215,9 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     }
     // A car without a trip has nowhere to go: the words then say what it waits for.
     let goes = crew.names.trip(&work.car).is_some();
+    if goes && crew.notes.is_bad(&work.car) {
+        return Phrase::default();
+    }
     if goes { crew.words().bound(crew.names.bound(&work.bound)) } else { Phrase::words(&work.bound) }
 }
 

@@ -67,6 +67,8 @@ section! {
         say order (number, lading, from, to) "no. {number}, {lading}: {from} to {to}";
         say clear () "clear";
         say placarded (group) "*PLACARDED, group {group}*";
+        say bad_order () "*BAD ORDER*";
+        say bad_order_for (bound) "*BAD ORDER, for {bound}*";
         say service_here (service) "*{service} it here*";
         say load_fixed () "its load is fixed";
         say load_in () "its load must be in";

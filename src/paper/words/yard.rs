@@ -54,7 +54,10 @@ section! {
         say order (lading, from, to) "{lading} from {from} to {to}";
         label released_loaded () "loaded: released";
         label released_empty () "empty: released";
-        label not_released () "not released";
+        label loads () "not released, loading";
+        label unloads () "not released, unloading";
+        label kept () "empty: kept to be loaded again";
+        label waits () "waits for its spot";
         say by (job, at) "by {job}, {at}";
     }
 }

@@ -3,6 +3,8 @@
 //! A plan may be printed again after the layout has changed: whatever the layout no longer knows
 //! is called by its id, and nothing here fails.
 
+mod orders;
+
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,7 +13,7 @@ use crate::layout::{
     Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, TrackWords,
 };
 use crate::session::plan::{
-    CrewJob, JobMinutes, MeetLine, OrderLine, Plan, RowCar, TripLine, WorldCar, WorldTrack,
+    CrewJob, JobMinutes, MeetLine, OrderLine, OrderState, Plan, RowCar, TripLine, WorldCar, WorldTrack,
 };
 
 use super::engines::{self, Light};
@@ -40,7 +42,10 @@ pub(super) struct Names<'a> {
     before: BTreeMap<&'a Id, &'a RowCar>,
     world_tracks: BTreeMap<&'a Id, &'a WorldTrack>,
     orders: BTreeMap<&'a Id, &'a OrderLine>,
+    /// By car, the order that it serves.
     filled: BTreeMap<&'a Id, &'a OrderLine>,
+    /// By car, the order that ended with it.
+    ended: BTreeMap<&'a Id, &'a OrderLine>,
     light: Vec<Light<'a>>,
     trips: BTreeMap<&'a Id, &'a TripLine>,
     lane_ends: BTreeMap<&'a Id, Vec<IndustryIx>>,
@@ -76,7 +81,8 @@ impl<'a> Names<'a> {
             before: plan.before.tracks.values().flatten().map(|standing| (&standing.car, standing)).collect(),
             world_tracks: plan.world.tracks.iter().map(|track| (&track.id, track)).collect(),
             orders: plan.orders.iter().map(|order| (&order.id, order)).collect(),
-            filled: plan.orders.iter().filter_map(|order| Some((order.car.as_ref()?, order))).collect(),
+            filled: orders::by_car(plan, |state| state == OrderState::Filled),
+            ended: orders::by_car(plan, |state| state != OrderState::Filled),
             light: engines::light(plan),
             trips: plan.trips.iter().map(|trip| (&trip.car, trip)).collect(),
             lane_ends: layout
@@ -264,11 +270,6 @@ impl<'a> Names<'a> {
         self.customers.get(target).into_iter().flatten().copied()
     }
 
-    /// The customers at the ends of an order's lane.
-    pub(super) fn customers_of_order(&self, order: &OrderLine) -> &[IndustryIx] {
-        self.lane_ends.get(&order.lane).map_or(&[], Vec::as_slice)
-    }
-
     pub(super) fn car(&self, id: &Id) -> Option<&'a Car> {
         self.cars.get(id).copied()
     }
@@ -353,20 +354,6 @@ impl<'a> Names<'a> {
 
     pub(super) fn trip(&self, car: &Id) -> Option<&'a TripLine> {
         self.trips.get(car).copied()
-    }
-
-    /// An order in words: `no. 17, newsprint: Northgate Paper to Ashby by GLN interchange`.
-    pub(super) fn order(&self, order: &OrderLine) -> Phrase {
-        let number = order.id.as_str().strip_prefix(order.lane.as_str());
-        let number = number.and_then(|rest| rest.strip_prefix('#')).unwrap_or(order.id.as_str());
-        let (from, to) = (self.bound(&order.from), self.bound(&order.to));
-        self.words.shared.order(number, self.lading_name(&order.commodity), from, to)
-    }
-
-    /// The order that a car serves.
-    pub(super) fn order_of(&self, car: &Id) -> Option<&'a OrderLine> {
-        let trip = self.trip(car).and_then(|trip| trip.order.as_ref());
-        trip.and_then(|order| self.orders.get(order)).or_else(|| self.filled.get(car)).copied()
     }
 }
 
