@@ -39,7 +39,7 @@ pub(super) struct Shape {
 }
 
 /// Why a car is held back.
-const HELD: &str = "held back, there is no time for it in this session";
+pub(super) const HELD: &str = "held back, there is no time for it in this session";
 
 impl Shape {
     /// The calls at which cars are not touched because they are held back.

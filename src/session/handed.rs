@@ -1,13 +1,17 @@
 //! Who takes which job, in the words of the plan, and what the host should know of it.
 
+use std::collections::BTreeMap;
+
 use crate::crews::board::{Hands, suggested};
 use crate::crews::{self, People};
+use crate::ids::JobIx;
 use crate::layout::Pace;
+use crate::trips::Hindrance;
 
-use super::Made;
-use super::asked::Shape;
+use super::asked::{HELD, Shape};
 use super::plan::{CrewJob, Crews, DroppedJob, Notice, Suggestion};
 use super::sized::Given;
+use super::{Made, reasons};
 
 /// Who takes which job.
 pub(super) fn crews(made: &Made<'_>, given: &Given) -> Crews {
@@ -85,16 +89,28 @@ pub(super) fn notices(
         if let Some(text) = little(given) {
             say("little work", text);
         }
-        for job in made.network.jobs() {
-            let held = shape.held.iter().filter(|(_, of)| *of == job);
-            let cars: Vec<&str> = held.map(|(car, _)| layout.cars()[*car].id.as_str()).collect();
-            if !cars.is_empty() {
-                let name = &layout.jobs()[job].name;
-                say("held back", format!("{name} has no time tonight for {}", cars.join(", ")));
-            }
+        for (job, cars) in held_back(made) {
+            let name = &layout.jobs()[job].name;
+            say("held back", format!("{name} has no time tonight for {}", cars.join(", ")));
         }
     }
     notices
+}
+
+/// The cars that a job could take tonight and for which it has no time: by job, in the order of the cars. The
+/// shape may hold more cars back, those that other jobs do not even bring to where this one could take them.
+fn held_back<'m>(made: &'m Made<'_>) -> BTreeMap<JobIx, Vec<&'m str>> {
+    let layout = made.network.layout();
+    let mut held: BTreeMap<JobIx, Vec<&str>> = BTreeMap::new();
+    for (car, described) in layout.cars().iter() {
+        let reason = made.trip_of(car).and_then(|(_, trip)| reasons::told(trip));
+        if let Some(Hindrance::Banned(call, why)) = reason
+            && **why == *HELD
+        {
+            held.entry(made.network.calls()[*call].job).or_default().push(described.id.as_str());
+        }
+    }
+    held
 }
 
 /// That nobody can run all of it within the layout's hours, if that is so.

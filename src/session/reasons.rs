@@ -8,6 +8,7 @@ use crate::traffic::Wish;
 use crate::trips::{Hindrance, Onward, Trip};
 use crate::units::Length;
 
+use super::asked::HELD;
 use super::yards::Yards;
 use super::{Made, names};
 
@@ -46,6 +47,9 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
         Hindrance::Banned(call, why) => {
             let call = &made.network.calls()[*call];
             let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
+            if **why == *HELD {
+                return format!("{job} has no time for it in this session");
+            }
             format!("{job} cannot switch it at {place}: {why}")
         }
         Hindrance::NoConnection => no_connection(made, trip),
@@ -132,10 +136,15 @@ fn offset(onward: Onward) -> i32 {
     i32::try_from(onward.sessions).unwrap_or(i32::MAX)
 }
 
+/// What a host is told keeps a car from getting where it is bound.
+pub(super) fn told(trip: &Trip) -> Option<&Hindrance> {
+    trip.told.as_ref().or(trip.hindrance.as_ref())
+}
+
 /// Why a car goes, and why it goes no further.
 pub(super) fn trip(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> String {
     let why = &wish.why;
-    let Some(reason) = trip.told.as_ref().or(trip.hindrance.as_ref()) else { return why.to_string() };
+    let Some(reason) = told(trip) else { return why.to_string() };
     let reason = hindrance(made, yards, wish, trip, reason);
     if trip.aside {
         return format!("{why}; put aside, others wait for its spot: {reason}");
