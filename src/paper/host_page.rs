@@ -39,7 +39,7 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     }
     section(&mut sheet, words.kinds(), tallies::kinds(names));
     section(&mut sheet, words.orders(), orders(names));
-    section(&mut sheet, words.gateways(), tallies::gateways(names));
+    sheet.blocks.extend(tallies::gateways(names, words.gateways()));
     section(&mut sheet, words.tracks(), tracks(names));
     sheet
 }

@@ -1,4 +1,4 @@
-//! The interchange report: what every gateway brings and takes before the first job.
+//! The interchange report: what every gateway brings and takes before the first job, which is before the session.
 
 use std::collections::BTreeMap;
 
@@ -14,8 +14,7 @@ use super::tallies;
 pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     let mut sheet = super::sheet("interchange", &names.words.forms.interchange(), names);
     let (words, shared) = (&names.words.interchange, &names.words.shared);
-    sheet.blocks.push(Block::heading(words.totals()));
-    sheet.blocks.push(tallies::gateways(names));
+    sheet.blocks.extend(tallies::gateways(names, words.totals()));
     let mut ladings: BTreeMap<&Id, Option<&Id>> =
         names.plan.before.tracks.values().flatten().map(|car| (&car.car, car.lading.as_ref())).collect();
     let mut received: BTreeMap<&Id, Vec<Row>> = BTreeMap::new();

@@ -3,6 +3,7 @@
 use super::names::Names;
 use super::phrase::Phrase;
 use super::sheet::{Block, Column, Group, Row, Table};
+use super::words::Label;
 
 /// The kinds of car that orders asked for tonight: how many, and how many got one.
 pub(super) fn kinds(names: &Names<'_>) -> Block {
@@ -33,11 +34,11 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
     })
 }
 
-/// What every gateway brought and took, and what stands on its tracks.
-pub(super) fn gateways(names: &Names<'_>) -> Block {
+/// What every gateway brought and took, and what stands on its tracks, with its heading.
+pub(super) fn gateways(names: &Names<'_>, title: Label) -> [Block; 2] {
     let words = &names.words.host_page;
     if names.plan.gateways.is_empty() {
-        return Block::Say(words.no_gateways());
+        return [Block::heading(title), Block::Say(words.no_gateways())];
     }
     let rows = names.plan.gateways.iter().map(|line| {
         let oldest = line.oldest.as_ref().map_or_else(Phrase::default, |oldest| match oldest.since {
@@ -55,12 +56,16 @@ pub(super) fn gateways(names: &Names<'_>) -> Block {
         ])
     });
     let columns = vec![
-        Column::rest(words.head_tonight()),
+        Column::rest(words.head_gateway()),
         Column::number(words.head_received()),
         Column::number(words.head_delivered()),
         Column::number(words.head_net()),
         Column::number(words.head_standing()),
         Column::fit(words.head_oldest()),
     ];
-    Block::Table(Table::plain(columns, rows.collect()))
+    let note = words.gateways_note();
+    [
+        Block::Heading { words: Phrase::of(title), aside: Phrase::default(), note },
+        Block::Table(Table::plain(columns, rows.collect())),
+    ]
 }

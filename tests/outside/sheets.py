@@ -152,6 +152,18 @@ def cars_of(path, known):
     return set(known.findall(" ".join(text.split())))
 
 
+def loads_unsaid(plan, page):
+    """The loads to put in and take out by hand that the page of the set-up does not name in the line of their car."""
+    said = {}
+    for row in re.findall(r"<tr[ >].*?</tr>", page, re.S):
+        for car in re.findall(r'<b class="car">([^<]*)</b>', row):
+            said.setdefault(html.unescape(car).replace("\xa0", " "), set()).update(re.findall("put in a load of|take out the load of", row))
+    # Before the first session nothing stands on the layout: no load is in a car that could be taken out.
+    wanted = [load for load in plan.get("loads", []) if load["put_in"] or plan["session"] > 1]
+    words = {True: "put in a load of", False: "take out the load of"}
+    return [f"set-up: {load['car']} does not say `{words[load['put_in']]}`" for load in wanted if words[load["put_in"]] not in said.get(load["car"], ())]
+
+
 def faults_of(bounds, sheets):
     """What is wrong with the sheets: by form, the cars on them."""
     faults = []
@@ -177,6 +189,9 @@ def main(folders):
                 failed += 1
                 print(f"FAILED {folder.name} {kind} {fault}")
         for fault in wording(plan, {path.stem: path.read_text(encoding="utf-8") for path in (folder / "paper").glob("*.txt")}, known):
+            failed += 1
+            print(f"FAILED {folder.name} {fault}")
+        for fault in loads_unsaid(plan, (folder / "paper" / "set-up.html").read_text(encoding="utf-8")):
             failed += 1
             print(f"FAILED {folder.name} {fault}")
     print(f"{'FAILED' if failed else 'passed'} sheets: the cars on {looked} sheets")
@@ -218,6 +233,11 @@ def self_test():
     seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
     if len(seen) != len(broken):
         sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
+    loads = {"session": 2, "loads": [{"car": "CHT 1", "put_in": True}, {"car": "CHT 2", "put_in": False}]}
+    row = lambda car, words: f'<tr><td><b class="car">{car}</b></td><td><strong>{words}</strong></td></tr>'
+    good = row("CHT\xa01", "put in a load of ore") + row("CHT\xa02", "take out the load of ore")
+    if loads_unsaid(loads, good) or len(loads_unsaid(loads, good.replace("put in", "take").replace("CHT\xa02", "CHT\xa03"))) != 2:
+        sys.exit("self-test: loads that are named are not told from loads that are not")
     print(f"sheets: self-test saw {len(broken)} broken sheets fail, and four with wrong words")
 
 

@@ -2,10 +2,10 @@
 //! then look.
 
 mod by_hand;
+mod engines;
 
 use crate::ids::Id;
 use crate::layout::LoadLook;
-use crate::session::plan::Event;
 
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
@@ -22,7 +22,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
         section(sheet, words.standing(), standing(names, &by_hand), words.none_standing());
     };
     let engines = |sheet: &mut Sheet| {
-        section(sheet, words.engines(), engines(names), words.no_engines());
+        section(sheet, words.engines(), engines::table(names), words.no_engines());
     };
     sheet.blocks.push(Block::Say(words.intro()));
     if is_first(names) {
@@ -60,8 +60,11 @@ fn runs(names: &Names<'_>, runs: &[Run<'_>], head: fn(&Names<'_>, &Run<'_>) -> P
             .cars
             .iter()
             .map(|(car, lading)| {
-                let note =
-                    if run.placed { placed_note(names, car, lading.is_some()) } else { Phrase::default() };
+                let note = if run.placed {
+                    placed_note(names, car, *lading)
+                } else {
+                    lifted_note(names, car, *lading)
+                };
                 let what = Phrase::row([names.looks_in_short(car), note], "; ");
                 Row::new([Phrase::of(Piece::Tick), Phrase::of(*car), names.load(*lading), what])
             })
@@ -109,15 +112,24 @@ fn noted(names: &Names<'_>, run: &Run<'_>, head: Phrase) -> Phrase {
 }
 
 /// What to mind with a car that is put on.
-fn placed_note(names: &Names<'_>, car: &Id, loaded: bool) -> Phrase {
+fn placed_note(names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Phrase {
     let Some(described) = names.car(car) else { return Phrase::default() };
-    let load = match (&described.look, loaded) {
-        (LoadLook::LiftsOut, true) => names.words.set_up.load_it(),
-        (LoadLook::LiftsOut, false) => names.words.set_up.leave_empty(),
+    let words = &names.words.set_up;
+    let load = match (&described.look, lading) {
+        (LoadLook::LiftsOut, Some(load)) => words.put_in(names.lading_name(load)),
+        (LoadLook::LiftsOut, None) => words.leave_empty(),
         (LoadLook::Hidden | LoadLook::Fixed(_), _) => Phrase::default(),
     };
     let note = described.note.as_deref().map_or_else(Phrase::default, Phrase::words);
     Phrase::row([load, note], "; ")
+}
+
+/// What to mind with a car that is taken off.
+fn lifted_note(names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Phrase {
+    match (names.car(car).map(|described| &described.look), lading) {
+        (Some(LoadLook::LiftsOut), Some(load)) => names.words.set_up.take_out(names.lading_name(load)),
+        _ => Phrase::default(),
+    }
 }
 
 /// Loads to put in or take out where a customer has finished with an open car.
@@ -143,34 +155,6 @@ fn loads(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     Table { columns, second_line: 2, groups: vec![Group { rows, ..Group::default() }] }
 }
 
-/// Where every engine stands, by the first job that has it, and which jobs have it later.
-fn engines(names: &Names<'_>) -> Table {
-    let (words, shared) = (&names.words.set_up, &names.words.shared);
-    let mut stands: Vec<(Option<&str>, String)> = Vec::new();
-    for event in &names.plan.events {
-        let Event::Starts { job, place } = event else { continue };
-        let power = names.job(job).map(|job| &job.power);
-        let engine = power.and_then(|power| power.engine.as_deref());
-        let mut job = names.job_name(job);
-        if power.is_some_and(|power| power.caboose) {
-            job = words.with_caboose(job).text();
-        }
-        match stands.iter_mut().find(|(known, _)| engine.is_some() && *known == engine) {
-            Some((_, said)) => *said = words.then_for(&*said, job).text(),
-            None => stands.push((engine, words.engine_for(names.place_title(place), job).text())),
-        }
-    }
-    let rows = stands.into_iter().map(|(engine, said)| {
-        let engine =
-            engine.map_or_else(|| Phrase::of(words.an_engine()), |engine| Phrase::strong(engine.to_owned()));
-        Row::new([Phrase::of(Piece::Tick), engine, Phrase::of(said)])
-    });
-    Table::plain(
-        vec![Column::fit(""), Column::fit(words.head_engine()), Column::rest(shared.head_where())],
-        rows.collect(),
-    )
-}
-
 /// Every track with cars, as it stands once all hand moves are done.
 fn standing(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     let (words, shared) = (&names.words.set_up, &names.words.shared);
@@ -185,7 +169,7 @@ fn standing(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
                     .get(car)
                     .map_or_else(String::new, |spot| names.spot_and_customer(spot, car));
                 let lading = by_hand.ladings.get(car).copied().flatten();
-                let note = (is_first(names) && lading.is_some()).then(|| placed_note(names, car, true));
+                let note = (is_first(names) && lading.is_some()).then(|| placed_note(names, car, lading));
                 let at = Phrase::row([Phrase::of(at)].into_iter().chain(note), "; ");
                 Row::new([Phrase::of(*car), names.load(lading), at])
             })

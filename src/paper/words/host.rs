@@ -52,7 +52,8 @@ section! {
         label due_before () "before";
         label gateways () "Gateways";
         say no_gateways () "The layout has no gateway.";
-        label head_tonight () "Tonight / in all";
+        say gateways_note () "Received and delivered: before this session / in all. Standing: after it.";
+        label head_gateway () "Gateway";
         label head_received () "Received";
         label head_delivered () "Delivered";
         label head_net () "Net";
@@ -90,7 +91,7 @@ section! {
         say intro () "Go from top to bottom and tick what is done: you can stop at any line and go on there later.";
         label take_off () "Take off the layout";
         say nothing_off () "Nothing to take off.";
-        label loads () "Loads in open cars";
+        label loads () "Loads in open cars that stay on the layout";
         say no_loads () "No load to change.";
         label put_on () "Put on the layout";
         say nothing_on () "Nothing to put on.";
@@ -102,15 +103,15 @@ section! {
         say out_by (track, gateway) "*{track}*, out by {gateway}";
         say in_by (track, gateway) "*{track}*, in by {gateway}: in this order from west";
         say in_by_east_of (track, gateway, car) "*{track}*, in by {gateway}: in this order from west, all east of {car}";
-        say load_it () "*put its load in*";
         say leave_empty () "*no load in it*";
         say put_in (lading) "*put in a load of {lading}*";
         say take_out (lading) "*take out the load of {lading}*";
         say at (place) "at {place}";
         label head_engine () "Engine";
         label an_engine () "an engine";
-        say with_caboose (job) "{job}, with a caboose";
-        say engine_for (place, job) "at {place} for {job}";
+        label running_track () "running track";
+        say engine_for (place, jobs) "{place}: for {jobs}";
+        say caboose_for (place, engine, jobs) "{place}, coupled to {engine}: for {jobs}";
         say then_for (jobs, next) "{jobs}; then {next}";
         say track_from_west (track) "*{track}*, from west";
         label head_at () "At";

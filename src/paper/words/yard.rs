@@ -71,8 +71,8 @@ section! {
     /// Words of the interchange report.
     Interchange is "interchange", "Interchange report" {
         label totals () "Totals";
-        label received () "Received";
-        label delivered () "Delivered";
+        label received () "Received before the session";
+        label delivered () "Delivered before the session";
         say none () "None.";
     }
 }
