@@ -30,7 +30,8 @@ pub(super) fn sheet(names: &Names<'_>, waits: &Waits<'_>) -> Sheet {
 fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
     let said = &names.words.call_board;
     let whole = crews.jobs.iter().map(|job| job.ends).chain([crews.minutes]).max().unwrap_or(0);
-    sheet.blocks.push(Block::Say(said.line(whole)));
+    let line = if crews.clock.is_some() { said.line_by_clock(whole) } else { said.line(whole) };
+    sheet.blocks.push(Block::Say(line));
     for number in 1..=crews.people {
         let mut own: Vec<&CrewJob> = crews.jobs.iter().filter(|job| job.people.contains(&number)).collect();
         own.sort_by_key(|job| (job.begins, &job.job));
@@ -61,7 +62,8 @@ fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
 fn light(names: &Names<'_>, job: &Id) -> Phrase {
     names.engine_before(job).map_or_else(Phrase::default, |light| {
         let (from, to) = (names.place_title(light.from), names.place_title(light.to));
-        names.words.call_board.light(light.engine.to_owned(), from, to)
+        let light_run = names.words.call_board.light(light.engine.to_owned(), from, to);
+        Phrase::row([light_run, names.about(light.run)], ", ")
     })
 }
 
@@ -75,13 +77,11 @@ fn in_order(names: &Names<'_>, waits: &Waits<'_>, sheet: &mut Sheet) {
         let job = names.plan.world.jobs.iter().find(|job| job.id == told.job);
         let time = job.and_then(|job| job.on_duty).map(|time| said.on_duty(time.to_string()));
         let wait = waits.of(&told.job, 1).filter(|wait| !wait.is_empty());
-        let after = wait.map(|wait| {
-            let after: Vec<String> = wait.all().map(|job| names.job_name(job)).collect();
-            said.after(names.words.list(&after))
-        });
+        let after = wait.map(|wait| said.after(names.job_names(wait.all())));
         let about = said.about(names.job_name(&told.job), minutes);
-        let words = Phrase::row([Some(about), time, after].into_iter().flatten(), ", ");
-        let words = Phrase::row([words, light(names, &told.job)], "; ");
+        let words = Phrase::row([Some(about), time].into_iter().flatten(), ", ");
+        let words =
+            Phrase::row([Some(words), Some(light(names, &told.job)), after].into_iter().flatten(), "; ");
         let words = said.crew(Piece::Room(NAME)).then("  ").followed_by(words);
         Bar { words, from: 0, to: minutes, whole }
     });

@@ -28,6 +28,21 @@ pub(super) fn from_west(names: &Names<'_>, job: &WorldJob, departure: &Departure
     Phrase::row(row, ", ")
 }
 
+/// The end at which a train comes into the place to which it goes, with its caboose there: nothing where there is
+/// no run, or where the engine shoves it.
+pub(super) fn comes_in_at(names: &Names<'_>, departure: &Departure<'_>) -> Option<End> {
+    let [.., before, here] = departure.way else { return None };
+    if !departure.side(departure.direction).is_empty() {
+        return None;
+    }
+    let links = &names.plan.world.links;
+    links.iter().find_map(|link| match (&link.west, &link.east) {
+        (west, east) if west == before && east == here => Some(End::West),
+        (west, east) if west == here && east == before => Some(End::East),
+        _ => None,
+    })
+}
+
 /// That the engine shoves cars from one place to the next, where it does.
 pub(super) fn shoved(names: &Names<'_>, departure: &Departure<'_>) -> Phrase {
     let shared = &names.words.shared;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::ids::Id;
 use crate::session::plan::{Event, Plan, WorldJob};
+use crate::units::{Effort, Minutes};
 
 /// An engine that must be run light from one job to the next.
 #[derive(Clone, Copy, Debug)]
@@ -17,6 +18,8 @@ pub(super) struct Light<'a> {
     pub(super) from: &'a Id,
     /// Where the other begins.
     pub(super) to: &'a Id,
+    /// How long that takes, which is counted to no job.
+    pub(super) run: Minutes,
 }
 
 /// The engines of a plan that must be run light, in the order in which jobs begin.
@@ -32,8 +35,30 @@ pub(super) fn light(plan: &Plan) -> Vec<Light<'_>> {
         if let Some((before, from)) = before.and_then(|before| Some((before, before.calls.last()?)))
             && from != place
         {
-            light.push(Light { engine, before: &before.id, then: &job.id, from, to: place });
+            let run = run(plan, from, place);
+            light.push(Light { engine, before: &before.id, then: &job.id, from, to: place, run });
         }
     }
     light
+}
+
+/// How long an engine by itself runs from one place to another by the shortest way; no time where none leads there.
+fn run(plan: &Plan, from: &Id, to: &Id) -> Minutes {
+    let mut reached: BTreeMap<&Id, Minutes> = BTreeMap::from([(from, Minutes::default())]);
+    let mut nearer = true;
+    while nearer {
+        nearer = false;
+        let links = plan.world.links.iter();
+        for (one, other, run) in links
+            .flat_map(|link| [(&link.west, &link.east, link.seconds), (&link.east, &link.west, link.seconds)])
+        {
+            let Some(by_it) = reached.get(one).map(|so_far| *so_far + run) else { continue };
+            if reached.get(other).is_none_or(|known| by_it < *known) {
+                reached.insert(other, by_it);
+                nearer = true;
+            }
+        }
+    }
+    let links = reached.get(to).copied().unwrap_or_default();
+    Effort { links, ..Effort::default() }.run(&plan.pace)
 }

@@ -1,92 +1,183 @@
 //! The moves of one job, handling by handling: for a crew that would rather follow than puzzle.
+//!
+//! A crew that slips finds its way back: beside every move stands how many cars are on the engine once it is made,
+//! and now and then which.
 
+use crate::ids::Id;
+use crate::layout::End;
 use crate::session::plan::{Event, LeftCar, WorldJob};
 use crate::units::Cars;
 
 use super::consist;
-use super::course::{Course, Courses};
+use super::course::{Course, Courses, Departure};
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
-use super::sheet::{Block, Column, Row, Sheet, Table};
+use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+
+/// After so many moves the cars on the engine are named.
+const NAMED: u32 = 10;
+
+/// The column below which the cars on the engine are named.
+const DO: usize = 2;
+
+/// A crew on its way through its moves.
+struct Way<'n, 'a> {
+    names: &'n Names<'a>,
+    job: &'a WorldJob,
+    /// How many moves are made.
+    number: u32,
+    /// The cars on the engine, from west to east, and the side of it on which they are.
+    hand: Vec<&'a Id>,
+    side: End,
+}
 
 /// The moves of a job.
-pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, job: &WorldJob) -> Sheet {
+pub(super) fn sheet<'a>(names: &Names<'a>, courses: &Courses<'a>, job: &'a WorldJob) -> Sheet {
     let words = &names.words.moves;
     let mut sheet = super::job_sheet("moves", &names.words.forms.moves(), names, job);
     sheet.blocks.push(Block::Say(words.intro()));
-    sheet.blocks.extend(names.engine_before(&job.id).map(|light| {
-        let [from, to] = [light.from, light.to].map(|place| names.place_title(place));
-        Block::Say(words.take_light(light.engine.to_owned(), from, to))
-    }));
-    let mut number = 0;
-    for call in names.plan.work.iter().filter(|call| call.job == job.id) {
-        let Some(course) = courses.get(&(&call.job, call.call)) else { continue };
-        let title = format!("{}. {}", call.call, names.place_title(&call.place));
-        sheet.blocks.push(Block::heading(title));
-        let rows = rows(names, job, course, &mut number);
-        if rows.is_empty() {
-            sheet.blocks.push(Block::Say(words.nothing_here()));
+    let mut way = Way { names, job, number: 0, hand: Vec::new(), side: End::West };
+    if let Some(light) = way.light() {
+        sheet.blocks.push(way.table(Phrase::default(), vec![light]));
+    }
+    let nothing = Course::default();
+    let mut before: Option<Departure<'_>> = None;
+    for (call, place) in (1..).zip(&job.calls) {
+        let course = courses.get(&(&job.id, call)).unwrap_or(&nothing);
+        sheet.blocks.push(Block::heading(format!("{call}. {}", names.place_title(place))));
+        let found = if course.handlings.is_empty() {
+            words.nothing_here()
         } else {
-            if job.caboose && !course.handlings.is_empty() {
-                let on = course.departure.map(|_| words.caboose_on());
-                let said = [Some(words.caboose_off()), on].into_iter().flatten();
-                sheet.blocks.push(Block::Say(Phrase::row(said, " ")));
-            }
-            let mut table = Table::plain(columns(names), rows);
-            table.second_line = table.columns.len() - 1;
-            sheet.blocks.push(Block::Table(table));
-        }
+            way.found(before.as_ref(), course)
+        };
+        let rows = way.rows(course);
+        sheet.blocks.push(if rows.is_empty() { Block::Say(found) } else { way.table(found, rows) });
+        before = course.departure;
     }
     sheet
 }
 
-fn columns(names: &Names<'_>) -> Vec<Column> {
-    let (words, shared) = (&names.words.moves, &names.words.shared);
-    vec![
-        Column::fit(""),
-        Column::number(shared.head_number()),
-        Column::fit(shared.head_do()),
-        Column::fit(words.head_at()),
-        Column::rest(words.head_cars()),
-    ]
-}
-
-fn rows(names: &Names<'_>, job: &WorldJob, course: &Course<'_>, number: &mut u32) -> Vec<Row> {
-    let words = &names.words.moves;
-    let mut rows = Vec::new();
-    let mut push = |verb: Phrase, at: Phrase, what: Phrase| {
-        *number += 1;
-        let count = Phrase::of(number.to_string());
-        let cells = [Phrase::of(Piece::Tick), count, verb, at, what];
-        rows.push(Row::new(cells));
-    };
-    let mut works = None;
-    for event in &course.handlings {
-        let (Event::Couple { track, end, .. } | Event::Leave { track, end, .. }) = event else { continue };
-        let at = words.end_of(names.words.end(*end), names.track_name(track));
-        // With cars on one side an engine works one end of every track; it changes ends alone.
-        if works.replace(*end).is_some_and(|before| before != *end) {
-            push(words.run_round(), words.to_end(names.words.end(*end)), words.engine_alone());
+impl<'a> Way<'_, 'a> {
+    /// The rows of one call.
+    fn rows(&mut self, course: &Course<'a>) -> Vec<Row> {
+        let (words, ends) = (&self.names.words.moves, self.names.words);
+        let mut rows = Vec::new();
+        let mut works = None;
+        for event in &course.handlings {
+            let (Event::Couple { track, end, .. } | Event::Leave { track, end, .. }) = event else {
+                continue;
+            };
+            let at = words.end_of(ends.end(*end), self.names.track_name(track));
+            // With cars on one side an engine works one end of every track; it changes ends alone.
+            if works.replace(*end).is_some_and(|before| before != *end) {
+                rows.push(self.row(words.run_round(), words.to_end(ends.end(*end)), words.engine_alone()));
+            }
+            match event {
+                Event::Couple { cars, .. } => {
+                    self.couples(*end, cars);
+                    rows.push(self.row(words.couple(), at, words.pull_out(Phrase::cars(cars))));
+                }
+                Event::Leave { cars, .. } => {
+                    self.hand.retain(|car| cars.iter().all(|left| left.car != **car));
+                    rows.push(self.row(words.leave(), at, left(self.names, cars)));
+                }
+                _ => {}
+            }
         }
-        match event {
-            Event::Couple { cars, .. } => push(words.couple(), at, words.pull_out(Phrase::cars(cars))),
-            Event::Leave { cars, .. } => push(words.leave(), at, left(names, cars)),
-            _ => {}
-        }
+        rows.extend(course.departure.map(|departure| self.goes(&departure)));
+        rows
     }
-    if let Some(departure) = course.departure {
-        let direction = names.words.end_of(departure.direction, names.railroad(&job.railroad));
-        let count = departure.train.west.len() + departure.train.east.len();
-        let cars = match u32::try_from(count) {
-            Ok(0) | Err(_) if job.caboose => words.engine_and_caboose(),
+
+    /// A cut comes between the engine and what it has worked before: an engine at the east end of a track has its
+    /// cars west of it.
+    fn couples(&mut self, end: End, cars: &'a [Id]) {
+        self.side = end.other();
+        let place = match end {
+            End::East => 0,
+            End::West => self.hand.len(),
+        };
+        self.hand.splice(place..place, cars);
+    }
+
+    /// How it goes on to the next call.
+    fn goes(&mut self, departure: &Departure<'a>) -> Row {
+        let (names, words) = (self.names, &self.names.words.moves);
+        let direction = names.words.end_of(departure.direction, names.railroad(&self.job.railroad));
+        let cars = match u32::try_from(self.hand.len()) {
+            Ok(0) | Err(_) if self.job.caboose => words.engine_and_caboose(),
             Ok(0) | Err(_) => words.engine_alone(),
             Ok(count) => Phrase::of(Cars::new(count)),
         };
         let to = words.to_place(cars, names.place_title(departure.to));
-        let how = consist::shoved(names, &departure);
-        push(words.go(), Phrase::of(direction), Phrase::row([to, how], "; "));
+        let how = consist::shoved(names, departure);
+        self.row(words.go(), Phrase::of(direction), Phrase::row([to, how], "; "))
     }
-    rows
+
+    /// The run of an engine that another job left elsewhere, before everything else.
+    fn light(&mut self) -> Option<Row> {
+        let words = &self.names.words.moves;
+        let light = self.names.engine_before(&self.job.id)?;
+        let [from, to] = [light.from, light.to].map(|place| self.names.place_title(place));
+        let taken = words.take_light(light.engine.to_owned(), from, to);
+        let about = self.names.about(light.run);
+        Some(self.row(words.go(), Phrase::of(words.light()), Phrase::row([taken, about], ", ")))
+    }
+
+    /// The next move, with the cars that are on the engine once it is made.
+    fn row(&mut self, verb: Phrase, at: Phrase, what: Phrase) -> Row {
+        self.number += 1;
+        let (number, count) = (self.number.to_string(), self.hand.len().to_string());
+        let row = Row::new([Phrase::of(Piece::Tick), Phrase::of(number), verb, at, Phrase::of(count), what]);
+        let named = self.number.is_multiple_of(NAMED) && !self.hand.is_empty();
+        row.with(if named { self.names.words.moves.on_engine(self.in_hand()) } else { Phrase::default() })
+    }
+
+    /// The cars on the engine and the engine, from west to east.
+    fn in_hand(&self) -> Phrase {
+        let (cars, engine) =
+            (Phrase::cars(self.hand.iter().copied()), Phrase::strong(self.names.words.shared.engine()));
+        let row = match self.side {
+            End::West => [cars, engine],
+            End::East => [engine, cars],
+        };
+        Phrase::row(row, ", ")
+    }
+
+    /// What the crew has with it when it begins to work at a place, and where its caboose is.
+    fn found(&mut self, before: Option<&Departure<'a>>, course: &Course<'a>) -> Phrase {
+        let words = &self.names.words.moves;
+        if let Some(before) = before {
+            self.side = if before.train.west.is_empty() { End::East } else { End::West };
+        }
+        let cars = (!self.hand.is_empty()).then(|| words.comes_with(self.in_hand()));
+        let caboose = self.job.caboose.then(|| {
+            let found = match before {
+                None => words.caboose_found(),
+                Some(before) => match consist::comes_in_at(self.names, before) {
+                    Some(end) => words.caboose_off_at(self.names.words.end(end)),
+                    None => words.caboose_off(),
+                },
+            };
+            let left =
+                if course.departure.is_some() { words.caboose_on() } else { words.caboose_with_engine() };
+            Phrase::row([found, left], " ")
+        });
+        Phrase::row([cars, caboose].into_iter().flatten(), " ")
+    }
+
+    fn table(&self, head: Phrase, rows: Vec<Row>) -> Block {
+        let (words, shared) = (&self.names.words.moves, &self.names.words.shared);
+        let columns = vec![
+            Column::fit(""),
+            Column::number(shared.head_number()),
+            Column::fit(shared.head_do()),
+            Column::fit(words.head_at()),
+            Column::number(words.head_now()),
+            Column::rest(words.head_cars()),
+        ];
+        let group = Group { head, rows, foot: Phrase::default() };
+        Block::Table(Table { columns, second_line: DO, groups: vec![group] })
+    }
 }
 
 /// The cars that are left, those at one spot together.

@@ -72,7 +72,7 @@ pub(super) fn notices(
     for (job, why) in &shape.dropped {
         let job = &layout.jobs()[*job];
         if job.existence.on(made.network.date()) {
-            say("job dropped", format!("{} does not run: {why}", job.name));
+            say("job dropped", format!("{}: does not run, {why}", job.name));
         }
     }
     if let Some(text) = suggestion.and_then(|enough| beyond_the_hours(made, enough)) {
@@ -83,7 +83,7 @@ pub(super) fn notices(
         for (job, (_, ends)) in given.board.jobs.iter().zip(&given.times.jobs) {
             if *ends > hours {
                 let name = &layout.jobs()[*job].name;
-                say("over time", format!("{name} ends at minute {ends}, the session has {hours} minutes"));
+                say("over time", format!("{name}: ends at minute {ends}, the session has {hours} minutes"));
             }
         }
         if let Some(text) = little(given) {
@@ -91,7 +91,7 @@ pub(super) fn notices(
         }
         for (job, cars) in held_back(made) {
             let name = &layout.jobs()[job].name;
-            say("held back", format!("{name} has no time tonight for {}", cars.join(", ")));
+            say("held back", format!("{name}: no time tonight for {}", cars.join(", ")));
         }
     }
     notices

@@ -94,13 +94,13 @@ fn light(made: &Made<'_>, job: JobIx) -> String {
     let name = &layout.jobs()[job].name;
     let Some(next) = for_it.iter().min() else {
         return format!(
-            "{name} runs with no cars: nothing is there for it, and nothing comes for it tonight"
+            "{name}: runs with no cars, nothing is there for it, and nothing comes for it tonight"
         );
     };
     let count = for_it.iter().filter(|sessions| *sessions == next).count();
     let cars = names::cars(i64::try_from(count).unwrap_or(i64::MAX));
     let session = i64::from(made.session) + i64::from(*next);
-    format!("{name} runs with no cars tonight; {cars} for it will be there in session {session}")
+    format!("{name}: runs with no cars tonight; {cars} for it will be there in session {session}")
 }
 
 /// Tracks and spots where more stands than they hold: the host has made them shorter.

@@ -39,7 +39,7 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
         Hindrance::Full(track) if goes_elsewhere(made, wish, trip, *track) => no_connection(made, trip),
         Hindrance::Full(track) => taken(made, wish, trip, *track),
         Hindrance::KeptOff(why) => why.to_string(),
-        Hindrance::TrainFull(job) => format!("the train of {} is full", layout.jobs()[*job].name),
+        Hindrance::TrainFull(job) => format!("no room in the train of {}", layout.jobs()[*job].name),
         Hindrance::YardFull(_, call) => yards.words(*call).to_owned(),
         Hindrance::TooLarge(place) => {
             format!("it is too long, high or heavy to go to {}", layout.places()[*place].title)
@@ -48,9 +48,9 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
             let call = &made.network.calls()[*call];
             let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
             if **why == *HELD {
-                return format!("{job} has no time for it in this session");
+                return format!("no time for it in this session with {job}");
             }
-            format!("{job} cannot switch it at {place}: {why}")
+            format!("at {place} it cannot be switched by {job}: {why}")
         }
         Hindrance::NoConnection => no_connection(made, trip),
     }
@@ -124,11 +124,11 @@ fn no_connection(made: &Made<'_>, trip: &Trip) -> String {
     match trip.legs.last() {
         Some(leg) if leg.to >= onward.call => {
             format!(
-                "{job} has left {place} by then, and takes it in session {}",
+                "it comes to {place} too late for {job}, and goes on with it in session {}",
                 made.session + offset(onward)
             )
         }
-        _ => format!("{job} takes it from {place} in session {}", made.session + offset(onward)),
+        _ => format!("it goes on from {place} in session {} with {job}", made.session + offset(onward)),
     }
 }
 

@@ -78,13 +78,21 @@ def set_up(text):
     return tracks, loaded, spots
 
 
+def known(job, jobs, sheet):
+    if job not in jobs:
+        raise Fault(f"{sheet}: waits for `{job}`, which is no job")
+    return job
+
+
 class Call:
     """One call of a list: per track how it stands when the crew comes and when it goes, and the deeds."""
 
     def __init__(self, sheet, heading, lines, jobs):
         number, rest = re.match(r"(\d+)\. (.*)", heading).groups()
         self.name, self.number = f"{sheet}, call {number}", int(number)
-        self.after = sorted(job for job in jobs if " in the clear" in rest and job in rest.split(" in the clear")[0])
+        clear = re.search(r"once in the clear: (.*)", rest)
+        named = [re.fullmatch(r"(.*?)(?: \(its call (\d+)\))?", job).groups() for job in clear.group(1).split("; ")] if clear else []
+        self.after = sorted((known(job, jobs, self.name), int(at or 0)) for job, at in named)
         self.place, self.tracks, self.rows, self.order = None, [], [], {}
         self.train = self.count = None
         self.last, self.where = False, None
@@ -170,9 +178,9 @@ def lists(texts):
     for name, title in titles.items():
         parts = sections(texts[name])
         head = joined(parts[0][1])
-        # Behind a semicolon stands whose work must be in the clear, as at the first call.
-        begins = re.search(r"Begins (.*?) Calls ", head).group(1).split(";")[0]
-        after = [job for job in titles.values() if job != title and job in begins.split(", after ", 1)[-1] and ", after " in begins]
+        # Whose work must be in the clear stands at the first call, too.
+        done = re.search(r" Once done (.*?)(?: Once clear .*?)? Calls ", head)
+        after = [known(job, titles.values(), title) for job in done.group(1).split("; ")] if done else []
         calls = [Call(title, heading, lines, titles.values()) for heading, lines in parts if re.match(r"\d+\. ", heading)]
         counts = [line.split() for heading, lines in parts if heading == "Count your work" for line in lines]
         jobs[title] = (after, calls, counts)
@@ -197,9 +205,9 @@ class Railroad:
             for other in after:
                 if self.done[other] < len(self.jobs[other][1]):
                     return f"{other} is not done"
-        for other in call.after:
+        for other, at in call.after:
             worked = [known.place for known in self.jobs[other][1][: self.done[other]]]
-            if other != job and call.place not in worked:
+            if other != job and (call.place not in worked or self.done[other] < at):
                 return f"{other} has not worked at {call.place}"
         for track in call.tracks:
             found = [car for at, _, car, _, words in call.rows if at == track and not self.comes(words)]

@@ -1,7 +1,8 @@
 """Every car on exactly the sheets it should be on: the printed text and pages of a session, against its plan.
 
 Source: none outside; what a form is for is common practice, no source. The cars, and what customers do with those that stand there, are worked out from the events of `plan.json` alone
-(docs/plan-format.md): a switch list tells every car that its crew moves, or that stands on a track it works while it works there.
+(docs/plan-format.md): a switch list tells every car that its crew moves, or that stands on a track it works while it works there. The sheets of moves are
+held against the events one by one: the verbs, and the cars that are on the engine.
 
 usage: sheets.py SESSION-FOLDER...    (folders of the ledger, with plan.json and paper/)
        sheets.py --self-test
@@ -105,7 +106,7 @@ def called_bad(text, known):
     return called
 
 
-def in_hand(plan):
+def customers_say(plan):
     """By car that stands at a customer: what its sheet must say of it, where the plan tells."""
     moving, serving = {trip["car"] for trip in plan["trips"]}, {order.get("car") for order in plan.get("orders", []) if order["state"] == "filled"}
     loads = {name(car): car.get("lading") for row in plan["before"]["tracks"].values() for car in row}
@@ -136,11 +137,54 @@ def wording(plan, texts, known):
     for job, cars in met.items():
         called = called_bad(texts[f"switch-list-{job}"], known) if f"switch-list-{job}" in texts else bad & cars
         faults += [f"switch-list-{job}: {car} is {'not ' * (car in bad)}called a bad order" for car in sorted(called ^ (bad & cars))]
-    must = in_hand(plan)
+    must = customers_say(plan)
     for car, said in standing_rows(texts.get("customers", ""), known):
         faults += [f"customers: of {car} it says `{said}`, not `{words}`" for words in must.get(car, []) if words not in said]
         if car not in bad and "BAD ORDER" in said:
             faults.append(f"customers: {car} is called a bad order")
+    return faults
+
+
+def in_hand(plan, job):
+    """After every move of a job, the verb and the cars on its engine from west to east; a light run before them is none of its events."""
+    moves, hand, works = [], [], None
+    for event in plan["events"]:
+        if event.get("job") != job:
+            continue
+        if event["event"] in ("couple", "leave"):
+            east, cars = event["end"] == "east", [name(car) for car in event["cars"]]
+            if works not in (None, event["end"]):
+                moves.append(("RUN ROUND", []))
+            works = event["end"]
+            if event["event"] == "couple":
+                hand = cars + hand if east else hand + cars
+            else:
+                hand = hand[len(cars) :] if east else hand[: len(hand) - len(cars)]
+            moves.append((event["event"].upper(), hand))
+        elif event["event"] == "goes":
+            works = None
+            moves.append(("GO", hand))
+    return moves
+
+
+def wrong_moves(plan, texts, known):
+    """Faults in the sheets of moves: the verbs, how many cars are on the engine after each move, and which, where that is said."""
+    faults = []
+    for job in met_and_moved(plan)[0]:
+        text = texts.get(f"moves-{job}", "")
+        head = re.search(r"^ +No +Do .*Now", text, re.MULTILINE)
+        rows = re.findall(r"^\[ \] +\d+  (?:COUPLE|LEAVE|RUN ROUND|GO) .*(?:\n(?!\[ \]|-).*)*", text, re.MULTILINE)
+        told = [(re.match(r"\[ \] +\d+  ([A-Z ]+?)  ", row).group(1), int(row[: head.end() - head.start()].split()[-1])) for row in rows]
+        if rows and re.match(r"\[ \] +1  GO +light ", rows[0]):
+            rows, told = rows[1:], told[1:]
+        wanted = in_hand(plan, job)
+        if told != [(verb, len(hand)) for verb, hand in wanted]:
+            faults.append(f"moves-{job}: it says {told}, the events are {[(verb, len(hand)) for verb, hand in wanted]}")
+            continue
+        for row, (_, hand) in zip(rows, wanted):
+            said = re.search(r"On the engine now, from west:(.*?)\.", row, re.DOTALL)
+            if said and known.findall(" ".join(said.group(1).split())) != hand:
+                faults.append(f"moves-{job}: it says {' '.join(said.group(1).split())}, on the engine are {hand}")
     return faults
 
 
@@ -188,7 +232,8 @@ def main(folders):
             for fault in faults_of(bounds, sheets):
                 failed += 1
                 print(f"FAILED {folder.name} {kind} {fault}")
-        for fault in wording(plan, {path.stem: path.read_text(encoding="utf-8") for path in (folder / "paper").glob("*.txt")}, known):
+        texts = {path.stem: path.read_text(encoding="utf-8") for path in (folder / "paper").glob("*.txt")}
+        for fault in wording(plan, texts, known) + wrong_moves(plan, texts, known):
             failed += 1
             print(f"FAILED {folder.name} {fault}")
         for fault in loads_unsaid(plan, (folder / "paper" / "set-up.html").read_text(encoding="utf-8")):
@@ -211,6 +256,22 @@ def broken_words(plan):
             sys.exit(f"self-test: wrong words are not seen: {wrong}")
 
 
+def broken_moves(plan):
+    """A sheet of moves, and what must be seen on it."""
+    known = re.compile(r"\bCHT [1-8]\b")
+    text = """     No  Do      At            Now  Cars
+[ ]   1  COUPLE  east end of 1   1  CHT 4
+         On the engine now, from west: CHT 4,
+         engine.
+[ ]   2  RUN ROUND  to the west  0  engine
+[ ]   3  LEAVE   west end of 1   0  CHT 4
+"""
+    for wrong in ("", " 1  CHT 4", "now, from west: CHT 4", "RUN ROUND", "[ ]   3  LEAVE"):
+        broken = text.replace(wrong, {" 1  CHT 4": " 2  CHT 4", "now, from west: CHT 4": "now, from west: CHT 3", "RUN ROUND": "GO       ", "[ ]   3  LEAVE": "         LEAVE"}.get(wrong, ""))
+        if bool(wrong) != bool(wrong_moves(plan, {"moves-turn": broken if wrong else text}, known)):
+            sys.exit(f"self-test: of a sheet of moves with another `{wrong}` it says {wrong_moves(plan, {'moves-turn': broken if wrong else text}, known)}")
+
+
 def self_test():
     plan = {
         "session": 2,
@@ -230,6 +291,7 @@ def self_test():
     broken = [good | {form: cars - {"CHT 4"}} for form, cars in good.items() if "CHT 4" in cars]
     broken += [good | {form: cars | {"CHT 8"}} for form, cars in good.items()] + [{form: cars for form, cars in good.items() if form != "moves-turn"}, good | {"yard-sheets": {"CHT 1"}}]
     broken_words(plan)
+    broken_moves(plan)
     seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
     if len(seen) != len(broken):
         sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
@@ -238,7 +300,7 @@ def self_test():
     good = row("CHT\xa01", "put in a load of ore") + row("CHT\xa02", "take out the load of ore")
     if loads_unsaid(loads, good) or len(loads_unsaid(loads, good.replace("put in", "take").replace("CHT\xa02", "CHT\xa03"))) != 2:
         sys.exit("self-test: loads that are named are not told from loads that are not")
-    print(f"sheets: self-test saw {len(broken)} broken sheets fail, and four with wrong words")
+    print(f"sheets: self-test saw {len(broken)} broken sheets fail, and eight with wrong words or moves")
 
 
 if __name__ == "__main__":

@@ -15,6 +15,7 @@ use crate::layout::{
 use crate::session::plan::{
     CrewJob, JobMinutes, MeetLine, OrderLine, OrderState, Plan, RowCar, TripLine, WorldCar, WorldTrack,
 };
+use crate::units::Minutes;
 
 use super::engines::{self, Light};
 use super::phrase::{Measure, Phrase, joined};
@@ -116,6 +117,11 @@ impl<'a> Names<'a> {
         joined(self.job_title(id))
     }
 
+    /// Names of jobs in a row; as a name may have a comma in it, there is more between them.
+    pub(super) fn job_names<'i>(&self, ids: impl IntoIterator<Item = &'i Id>) -> String {
+        ids.into_iter().map(|job| self.job_name(job)).collect::<Vec<_>>().join("; ")
+    }
+
     /// A job's name, that may run on over a line.
     pub(super) fn job_title<'s>(&self, id: &'s Id) -> &'s str
     where
@@ -128,6 +134,16 @@ impl<'a> Names<'a> {
     /// How long a job takes.
     pub(super) fn minutes(&self, job: &Id) -> Option<&'a JobMinutes> {
         self.plan.minutes.iter().find(|told| told.job == *job)
+    }
+
+    /// About how long something takes; nothing if it takes no time.
+    pub(super) fn about(&self, time: Minutes) -> Phrase {
+        if time == Minutes::default() { Phrase::default() } else { self.words.shared.about(self.whole(time)) }
+    }
+
+    /// A time in whole minutes.
+    pub(super) fn whole(&self, time: Minutes) -> Phrase {
+        self.words.shared.minutes(usize::try_from(time.rounded_up()).unwrap_or(usize::MAX))
     }
 
     /// Who takes a job, and when, where jobs were handed out.

@@ -3,7 +3,7 @@
 use crate::ids::Id;
 use crate::layout::Opens;
 use crate::session::plan::{CarWork, Deed};
-use crate::units::{Cars, Minutes};
+use crate::units::Cars;
 
 use super::super::consist;
 use super::super::course::{Course, Departure};
@@ -11,7 +11,6 @@ use super::super::drawing;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words::capital;
-use super::head::minutes;
 use super::{Crew, Stop, standing};
 
 /// The column in which the car stands, below which its second line begins.
@@ -60,26 +59,25 @@ pub(super) fn deed(crew: &Crew<'_>, deed: Deed) -> Phrase {
 }
 
 fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
-    let time = call.time.map(|time| Phrase::of(time.to_string()));
-    let follows = in_the_clear(crew, call.number);
+    let time = call.time.filter(|_| crew.by_the_clock()).map(|time| Phrase::of(time.to_string()));
+    let clear = clear_of(crew, call.number);
+    let follows = (!clear.is_empty()).then(|| crew.words().in_the_clear(clear));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
-        let work = told.calls.get(place)?.work;
-        (work > Minutes::default()).then(|| crew.words().about(minutes(crew, work)))
+        Some(crew.names.about(told.calls.get(place)?.work))
     });
-    Phrase::row([time, follows, minutes].into_iter().flatten(), ", ")
+    Phrase::row([time, minutes, follows].into_iter().flatten(), ", ")
 }
 
 /// Whose work must be finished before a call.
-pub(super) fn in_the_clear(crew: &Crew<'_>, call: u32) -> Option<Phrase> {
-    let clear = &crew.waits.of(&crew.job.id, call)?.clear;
+pub(super) fn clear_of(crew: &Crew<'_>, call: u32) -> String {
     let name = |(job, call): &(&Id, Option<u32>)| match call {
         // It works here again, perhaps after this crew: only the call tells which work is meant.
         Some(call) => crew.words().job_at_call(crew.names.job_name(job), *call).text(),
         None => crew.names.job_name(job),
     };
-    let names = || crew.names.words.list(&clear.iter().map(name).collect::<Vec<String>>());
-    (!clear.is_empty()).then(|| crew.words().in_the_clear(clear.len(), names()))
+    let clear = crew.waits.of(&crew.job.id, call).map_or(&[][..], |wait| &wait.clear);
+    clear.iter().map(name).collect::<Vec<String>>().join("; ")
 }
 
 fn columns(crew: &Crew<'_>) -> Vec<Column> {

@@ -31,6 +31,9 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
         Fact::new(words.engine(), engine(crew)),
         Fact::new(words.limits(), limits(crew)),
         Fact::new(words.begins(), begins(crew)),
+    ]);
+    facts.extend(waits(crew));
+    facts.extend([
         Fact::new(words.calls(), calls(crew)),
         Fact::new(words.time(), time(crew)),
         Fact::new(words.directions(), directions(crew)),
@@ -69,7 +72,8 @@ fn engine(crew: &Crew<'_>) -> Phrase {
     };
     let light = crew.names.engine_before(&crew.job.id).map(|light| {
         let [from, to] = [light.from, light.to].map(|place| crew.names.place_title(place));
-        crew.words().take_light(crew.names.job_name(light.before), from, to)
+        let run = Phrase::row([crew.words().take_light(from, to), crew.names.about(light.run)], ", ");
+        crew.words().take_light_after(run, crew.names.job_name(light.before))
     });
     Phrase::row([engine].into_iter().chain(light), "; ")
 }
@@ -93,28 +97,31 @@ fn begins(crew: &Crew<'_>) -> Phrase {
     let place =
         starts.or(crew.job.calls.first()).map_or_else(String::new, |place| crew.names.place_title(place));
     let words = crew.words();
-    let at = match crew.job.on_duty {
+    let at = match crew.by_the_clock().then_some(crew.job.on_duty).flatten() {
         Some(time) => words.begins_at_time(time.to_string(), place),
         None => words.begins_at(place),
     };
-    let before = crew.waits.of(&crew.job.id, 1).map_or(&[][..], |wait| &wait.done);
-    let after = (!before.is_empty()).then(|| words.begins_after(before.len(), jobs(crew, before)));
-    let said = Phrase::row([Some(at), after].into_iter().flatten(), ", ");
-    let clear = super::call::in_the_clear(crew, 1);
-    let said = Phrase::row([said].into_iter().chain(clear), "; ");
     if let Some(departure) =
         crew.courses.iter().find_map(|((job, _), course)| course.departure.filter(|_| **job == crew.job.id))
     {
         let railroad = crew.names.railroad(&crew.job.railroad);
         let direction = crew.names.words.end_of(departure.direction, railroad);
-        return Phrase::row([said, words.leaves_going(direction)], "; ");
+        return Phrase::row([at, words.leaves_going(direction)], "; ");
     }
-    said
+    at
 }
 
-/// The names of jobs in a row.
-fn jobs(crew: &Crew<'_>, ids: &[&Id]) -> String {
-    crew.names.words.list(&ids.iter().map(|job| crew.names.job_name(job)).collect::<Vec<_>>())
+/// What it waits for before it begins.
+fn waits(crew: &Crew<'_>) -> impl Iterator<Item = Fact> {
+    let wait = crew.waits.of(&crew.job.id, 1);
+    let done = wait.map_or(&[][..], |wait| &wait.done).iter().copied();
+    let (done, clear) = (crew.names.job_names(done), super::call::clear_of(crew, 1));
+    let words = crew.words();
+    let facts = [(words.once_done(), done), (words.once_clear(), clear)];
+    facts
+        .into_iter()
+        .filter(|(_, jobs)| !jobs.is_empty())
+        .map(|(label, jobs)| Fact::new(label, Phrase::of(jobs)))
 }
 
 fn calls(crew: &Crew<'_>) -> Phrase {
@@ -123,25 +130,19 @@ fn calls(crew: &Crew<'_>) -> Phrase {
     Phrase::of(said.unwrap_or_default())
 }
 
-/// How long the job takes, work and runs apart.
+/// How long the job takes: its work and runs, and where people were counted its waiting, so that it adds up to the
+/// minutes from its begin to its end.
 fn time(crew: &Crew<'_>) -> Phrase {
-    let Some(told) = crew.names.minutes(&crew.job.id) else { return crew.words().takes_unknown() };
+    let (names, words) = (crew.names, crew.words());
+    let Some(told) = names.minutes(&crew.job.id) else { return words.takes_unknown() };
     let run: Minutes = told.calls.iter().map(|call| call.run).sum();
-    let all = minutes(crew, told.seconds);
-    let said = if run == Minutes::default() {
-        crew.words().takes_without_running(all)
-    } else {
-        crew.words().takes(all, minutes(crew, run))
-    };
-    match crew.names.in_hand(&crew.job.id) {
-        Some(job) => Phrase::row([said, crew.words().between_minutes(job.begins, job.ends)], "; "),
-        None => said,
-    }
-}
-
-/// A time in whole minutes.
-pub(super) fn minutes(crew: &Crew<'_>, time: Minutes) -> Phrase {
-    crew.names.words.shared.minutes(usize::try_from(time.rounded_up()).unwrap_or(usize::MAX))
+    let run = (run > Minutes::default()).then(|| words.of_it_running(names.whole(run)));
+    let takes = Phrase::row([words.takes(names.whole(told.seconds))].into_iter().chain(run), ", ");
+    let Some(job) = names.in_hand(&crew.job.id) else { return takes };
+    let waits = (job.ends - job.begins).saturating_sub(told.seconds.rounded_up());
+    let waits = (waits > 0).then(|| words.and_waiting(names.whole(Minutes::new(waits))));
+    let takes = Phrase::row([takes].into_iter().chain(waits), ", ");
+    Phrase::row([takes, words.between_minutes(job.begins, job.ends)], ": ")
 }
 
 fn directions(crew: &Crew<'_>) -> Phrase {

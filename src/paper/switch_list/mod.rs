@@ -78,6 +78,11 @@ impl<'a> Crew<'a> {
         &self.names.words.switch_list
     }
 
+    /// Whether its times of the layout's clock hold: not where people take jobs one after the other, by no clock.
+    fn by_the_clock(&self) -> bool {
+        self.names.plan.crews.as_ref().is_none_or(|crews| crews.clock.is_some())
+    }
+
     /// The events of a call.
     fn course(&self, call: &Stop<'_>) -> Option<&'a Course<'a>> {
         self.courses.get(&(&self.job.id, call.number))

@@ -9,8 +9,9 @@ section! {
         label conductor () "Conductor";
         label engine () "Engine";
         say engine_alone (engine, length) "{engine}, {length}";
-        say take_light (job, from, to) "*after {job}, take it light from {from} to {to}*";
-        say taken_light (job, engine, to) "{job} takes {engine} light from here to {to}.";
+        say take_light (from, to) "*take it light from {from} to {to}*";
+        say take_light_after (light, job) "{light}*, after: {job}*";
+        say taken_light (job, engine, to) "{engine} goes light from here to {to}, for: {job}.";
         say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";
         label limits () "Limits";
         say limit_of_length (length) "{length} with the engine";
@@ -20,15 +21,17 @@ section! {
         label begins () "Begins";
         say begins_at (place) "at {place}";
         say begins_at_time (time, place) "{time} at {place}";
-        count begins_after (jobs) "after {jobs} is done" or "after {jobs} are done";
+        label once_done () "Once done";
+        label once_clear () "Once clear";
         say leaves_going (direction) "it first leaves going {direction}";
         label calls () "Calls";
         say calls_in_turn (calls, next) "{calls}, then {next}";
         label time () "Time";
-        say takes (time, running) "about {time}, {running} of it running";
-        say takes_without_running (time) "about {time}";
+        say takes (time) "about {time}";
+        say of_it_running (running) "{running} of it running";
+        say and_waiting (waiting) "plus {waiting} of waiting";
         say takes_unknown () "not known";
-        say between_minutes (from, to) "from minute {from} of the session to minute {to}";
+        say between_minutes (from, to) "minute {from} to {to} of the session";
         label directions () "Directions";
         say sides (left, right) "{left} is on your left as you face the layout, {right} on your right";
         say timetable_reversed (railroad, west) "in the timetable of {railroad} it is the other way round: west is {west}";
@@ -52,8 +55,7 @@ section! {
         say block (count, place, track) "{count} for {place}, {track}";
         say placarded_in_train (group, car, number) "PLACARDED, group {group}: {car}, number {number} from the engine";
         say job_at_call (job, call) "{job} (its call {call})";
-        count in_the_clear (jobs) "after {jobs} is in the clear" or "after {jobs} are in the clear";
-        say about (minutes) "about {minutes}";
+        say in_the_clear (jobs) "once in the clear: {jobs}";
         say nothing_here () "No car to work here.";
         say ends_here () "The job ends here, with no cars left at the engine.";
         say staying () "*In your train, and staying in it*";
@@ -85,18 +87,25 @@ section! {
 section! {
     /// Words of the sheets of moves.
     Moves is "moves", "Moves, one by one" {
-        say intro () "One way to do the work of the switch list that is known to fit. Another that leaves every car where the list says is as good. Ends and rows are in the layout's own west and east; an end is where the engine works.";
+        say intro () "One way to do the work of the switch list that is known to fit. Another that leaves every car where the list says is as good. Ends and rows are in the layout's own west and east; an end is where the engine works. Now: how many cars are on the engine once the move is made.";
         label head_at () "At";
+        label head_now () "Now";
         label head_cars () "Cars, from west";
+        say comes_with (cars) "You come with, from west: {cars}.";
+        say on_engine (cars) "On the engine now, from west: {cars}.";
         say nothing_here () "No car to handle here.";
-        say take_light (engine, from, to) "First take {engine} light from {from} to {to}.";
+        say take_light (engine, from, to) "{engine} alone from {from} to {to}";
+        label light () "light";
         say end_of (end, track) "{end} end of {track}";
         say run_round () "*RUN ROUND*";
         say to_end (end) "to the {end} end";
         say engine_alone () "engine alone";
         say engine_and_caboose () "engine and caboose";
+        say caboose_found () "Your caboose is coupled to the engine: leave it clear of the switches while you work here.";
         say caboose_off () "Before the first move here, cut off the caboose and leave it clear of the switches.";
+        say caboose_off_at (end) "Before the first move here, cut off the caboose and leave it at the {end} end of this place, where you came in, clear of the switches.";
         say caboose_on () "Before you go, put it behind the last car, or behind the engine alone.";
+        say caboose_with_engine () "When all is done, couple it to the engine again.";
         say couple () "*COUPLE*";
         say pull_out (cars) "{cars}; pull out";
         say leave () "*LEAVE*";
@@ -118,8 +127,8 @@ section! {
         label order () "Order";
         label why () "Why";
         label note () "Note";
-        say leg (job, place, track) "{job} to {place}, {track}";
-        say leg_there (job, track) "{job} to {track}";
+        say leg (job, place, track) "{job}: to {place}, {track}";
+        say leg_there (job, track) "{job}: to {track}";
         say legs_in_turn (legs, next) "{legs}; then {next}";
         say expected (bound, session) "{bound}, expected in session {session}";
         say not_tonight (bound) "{bound}, not in this session";

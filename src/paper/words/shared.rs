@@ -58,6 +58,7 @@ section! {
         unit tons () "{count} ton" or "{count} tons";
         unit tonnes () "{count} t" or "{count} t";
         unit cars () "{count} car" or "{count} cars";
+        say about (minutes) "about {minutes}";
         count minutes () "{count}~min" or "{count}~min";
         say list (names, last) "{names} and {last}";
         say track_numbered (name) "track {name}";
@@ -97,14 +98,14 @@ section! {
     Forms is "forms", "What each form is called, as within a sentence; on top it gets a capital letter" {
         label host_page () "host's page";
         label call_board () "call board";
-        label set_up () "set-up before the session";
+        label set_up () "set-up";
         label yard_sheets () "yard sheets";
         label make_up () "make-up of trains";
         label customers () "customers";
         label interchange () "interchange report";
         label car_cards () "car cards";
         label switch_list () "switch list";
-        label moves () "moves, one by one";
+        label moves () "moves";
     }
 }
 

@@ -40,7 +40,7 @@ section! {
         say call (number) "call {number}";
         say block (place, track, count) "*For {place}, {track}* ({count})";
         say placard (placard, from_engine, from_end) "{placard}: {from_engine} from the engine, {from_end} from the end";
-        say leaves (job, place) "{job} leaves {place}";
+        say leaves (job, place) "From {place}: {job}";
         count call_and_cars (call) "call {call}, {count} car" or "call {call}, {count} cars";
     }
 }
@@ -63,7 +63,7 @@ section! {
         label unloads () "not released, unloading";
         label kept () "empty: kept to be loaded again";
         label waits () "waits for its spot";
-        say by (job, at) "by {job}, {at}";
+        say by (job, at) "{at}; by {job}";
     }
 }
 

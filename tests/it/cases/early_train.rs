@@ -98,7 +98,7 @@ fn the_host_is_told_and_the_cars_are_on_the_next_list() {
     assert_eq!(&*first.about, "light job");
     assert_eq!(
         &*first.text,
-        "Northgate Turn runs with no cars tonight; 6 cars for it will be there in session 2"
+        "Northgate Turn: runs with no cars tonight; 6 cars for it will be there in session 2"
     );
     assert!(brought(&today, "turn").is_empty());
     for car in &cars {
@@ -152,6 +152,6 @@ fn a_train_for_which_nothing_comes_at_all_is_told_so() {
     let text = case.session().notices[0].text.clone();
     assert_eq!(
         &*text,
-        "Northgate Turn runs with no cars: nothing is there for it, and nothing comes for it tonight"
+        "Northgate Turn: runs with no cars, nothing is there for it, and nothing comes for it tonight"
     );
 }
