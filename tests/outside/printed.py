@@ -4,7 +4,7 @@ Sources: sizes of paper by ISO 216 (A4: 210 x 297 mm) and ANSI/ASME Y14.1 (A: 8.
 letter sheet (common practice, no source). Chromium prints, pdfinfo and pdftotext (poppler) measure and read.
 
 Every piece of text (a car's line, a card, a fact, a paragraph) must be found on the sheets, whole; cars' lines, cards and facts on one
-sheet each, below the head of their table. No sheet ends with a heading. No word is outside the sheet, or over another.
+sheet each, below the head of their table. No sheet ends with a heading. No word is outside the sheet, or over another. What the margins say takes one line.
 
 usage: printed.py LAYOUT-FOLDER [SIZE...]      (a session must be planned in it; all sizes, if none is named)
        printed.py --self-test
@@ -114,6 +114,17 @@ def place_faults(boxes):
     return faults
 
 
+def mark_faults(boxes, marks):
+    """What the margins say stands in one line each."""
+    faults = []
+    for number, ((_, _, words), said) in enumerate(zip(boxes, marks), 1):
+        for mark in (mark.split() for mark in said if mark):
+            runs = (words[at : at + len(mark)] for at in range(len(words) - len(mark) + 1))
+            if not any([word[0] for word in run] == mark and max(word[2] for word in run) - min(word[2] for word in run) < 1 for run in runs):
+                faults.append(f"sheet {number}: {' '.join(mark)!r} takes more than a line of the margin")
+    return faults
+
+
 def card_faults(size, pieces, sheets):
     """Cards of card stock: each card, and each back, on a sheet of its own, in their order."""
     if size not in ("4x6", "3x5"):
@@ -137,7 +148,9 @@ def faults_of(size, pdf, told):
     sheets = subprocess.run(["pdftotext", "-raw", pdf, "-"], check=True, capture_output=True, text=True).stdout.split("\f")[:-1]
     pieces, marks = told["pieces"], marks_of(told, sheets)
     long_lines = size in ("4x6", "3x5") and told["form"].split()[0] not in CARRIED
-    faults = size_faults(size, info, sheets, marks) + text_faults(pieces, told["stray"], sheets, marks, long_lines) + place_faults(boxes_of(pdf))
+    faults = size_faults(size, info, sheets, marks) + text_faults(pieces, told["stray"], sheets, marks, long_lines)
+    boxes = boxes_of(pdf)
+    faults += place_faults(boxes) + mark_faults(boxes, marks)
     return faults + (card_faults(size, pieces, sheets) if "car-cards" in told["form"] else [])
 
 
@@ -171,10 +184,13 @@ def self_test():
         sys.exit("self-test: words side by side are refused")
     if not place_faults(page(("a", 600, 20, 615, 30))) or not place_faults(page(("a", 20, 20, 30, 30), ("b", 22, 20, 32, 30))):
         sys.exit("self-test: a word over the edge, or over another, is not seen")
+    foot = lambda down: page(("Turn,", 20, 20, 30, 30), ("moves", 31, 20 + down, 40, 30 + down))
+    if mark_faults(foot(0), [["Turn, moves"]]) or not mark_faults(foot(9), [["Turn, moves"]]):
+        sys.exit("self-test: a line in the margin is not told from two")
     cards = [piece(text, "section", "", True) for text in ("CHT 1", "GLN 12")]
     if card_faults("4x6", cards, ["CHT 1", "GLN 12", "note"]) or not card_faults("4x6", cards, ["CHT 1", "note", "GLN 12"]):
         sys.exit("self-test: cards that are split are not told from cards that are not")
-    print(f"printed: self-test saw {len(broken) + 6} broken prints fail")
+    print(f"printed: self-test saw {len(broken) + 7} broken prints fail")
 
 
 def jobs_of(layout, work, sizes=SIZES):
