@@ -275,6 +275,16 @@ class Railroad:
             self.play(ready[0])
 
 
+def told_otherwise(texts, loaded):
+    """Cars that another sheet has loaded where the set-up has them empty, or the other way round: a list names those that only stand
+    there without their load."""
+    for sheet in ("customers", "make-up", "car-cards"):
+        for line in texts.get(f"{sheet}.txt", "").splitlines():
+            for car, load in re.findall(f"({CAR.pattern}) {{2,}}([LE])\\b", line):
+                if loaded.get(car) != (load == "L"):
+                    yield f"{sheet}: {car} is told {load}, the set-up has it otherwise"
+
+
 def compare(railroad, plan):
     """Faults where the played evening ends elsewhere than the plan."""
     after = plan["after"]["tracks"]
@@ -294,7 +304,7 @@ def played(texts, plan):
     try:
         railroad = Railroad(texts)
         railroad.evening()
-        return compare(railroad, plan)
+        return compare(railroad, plan) + list(told_otherwise(texts, railroad.loaded))
     except Fault as fault:
         return [str(fault)]
 
@@ -307,6 +317,10 @@ def broken(texts):
     yield "a car left out", {**texts, name: text.replace(row.group(), "", 1)}
     other = re.sub(r"(\[ \]  PULL +[A-Z]+ \d+ +)([LE])", lambda found: found[1] + "EL"[found[2] == "E"], text, count=1)
     yield "a load that is not there", {**texts, name: other}
+    customers = texts["customers.txt"]
+    standing = re.search(f"^(?:{CAR.pattern}) +[LE] ", customers, re.M).group()
+    turned = standing[:-2] + "EL"[standing[-2] == "E"] + " "
+    yield "a load that no list names", {**texts, "customers.txt": customers.replace(standing, turned, 1)}
     work, foot = text.split("Count your work")
     more = re.sub(r"(\d\s+)(\d+)\n", lambda found: f"{found[1]}{int(found[2]) + 1}\n", foot)
     yield "a wrong count", {**texts, name: f"{work}Count your work{more}"}
