@@ -5,6 +5,8 @@
 
 use std::cell::{OnceCell, RefCell};
 
+use elsa::FrozenVec;
+
 use crate::ids::JobIx;
 use crate::network::{Network, Runs};
 use crate::switching::Memory;
@@ -18,25 +20,24 @@ use super::Session;
 /// ones again.
 const KEPT: usize = 3;
 
-/// The most networks: for each step one in the order that was there, one in that of the layout, and two in that of
-/// the people, first and as jobs are shared out better.
-const MOST: usize = 4 * super::MOST_STEPS;
-
 /// What is known after some steps.
-#[derive(Debug)]
 pub(in crate::session) struct Known<'a> {
     opening: OnceCell<Opening>,
     demands: RefCell<Vec<(Leans, Vec<JobIx>, Demand)>>,
-    /// A network for each way in which jobs run, as many as there may be.
-    networks: Vec<OnceCell<Box<(Runs, Network<'a>)>>>,
+    /// A network for each way in which jobs run; those that were handed out stay while others are added.
+    networks: FrozenVec<Box<(Runs, Network<'a>)>>,
     memory: RefCell<Memory>,
 }
 
 impl Known<'_> {
     /// Nothing is known yet.
     pub(in crate::session) fn new() -> Self {
-        let networks = (0..MOST).map(|_| OnceCell::new()).collect();
-        Known { opening: OnceCell::new(), demands: RefCell::default(), networks, memory: RefCell::default() }
+        Known {
+            opening: OnceCell::new(),
+            demands: RefCell::default(),
+            networks: FrozenVec::new(),
+            memory: RefCell::default(),
+        }
     }
 }
 
@@ -54,13 +55,10 @@ impl Session<'_> {
     }
 
     fn network(&self, runs: &Runs) -> &Network<'_> {
-        let known = self.known.networks.iter().map_while(OnceCell::get).find(|known| known.0 == *runs);
-        let known = known.unwrap_or_else(|| {
-            let free = self.known.networks.iter().find(|cell| cell.get().is_none());
-            free.expect("there is one for every time the session is planned").get_or_init(|| {
-                let date = self.layout.settings().days.of_session(self.number);
-                Box::new((runs.clone(), Network::running(self.layout, date, runs)))
-            })
+        let networks = &self.known.networks;
+        let known = networks.iter().find(|known| known.0 == *runs).unwrap_or_else(|| {
+            let date = self.layout.settings().days.of_session(self.number);
+            networks.push_get(Box::new((runs.clone(), Network::running(self.layout, date, runs))))
         });
         &known.1
     }

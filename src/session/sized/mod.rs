@@ -37,10 +37,6 @@ const STEPS: usize = 32;
 /// The most shapes tried between one that fits and one that does not.
 const BETWEEN: usize = 5;
 
-/// The most steps there ever are: smaller ones and those with other jobs; those with parts of jobs; seven times between two shapes; and the
-/// first, those that [`busier`] begins with, the last, and that with trains made up.
-const MOST_STEPS: usize = 2 * STEPS + PARTS * (BETWEEN + 2) + 7 * BETWEEN + 7;
-
 /// How many nodes the search for who takes which job looks at in each step: the last step's jobs are dealt out
 /// with the whole budget.
 const BUDGET: u32 = board::BUDGET / 12;
@@ -51,6 +47,9 @@ const ENOUGH: (u32, u32) = (2, 3);
 
 /// How many of the jobs that were left out are looked at whether a part of them fits.
 const PARTS: usize = 6;
+
+/// How many things are tried one by one, of those held back and of those that can be drawn forward.
+const ONE_BY_ONE: usize = 12;
 
 /// The share of the hours, in hundredths, after which a session that ends is not made longer any more.
 const WHOLE: u32 = 95;
@@ -94,6 +93,7 @@ pub(super) fn sized<'s>(session: &'s Session<'_>, asked: Shape, people: &People)
     if whole.over > 0 && !best.busy() {
         best = between(session, best, (whole, Spread::Late), people);
     }
+    best = one_by_one(session, best, people);
     best_dealt(made_up::with_trains(session, best, people), board::BUDGET)
 }
 
@@ -128,6 +128,29 @@ fn busier<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step
         };
         tried = Some(large.clone());
         best = between(session, best, (large, spread), people);
+    }
+    best
+}
+
+/// What fits, with one more thing at a time of what was held back or can be drawn forward, until everybody has enough
+/// to do: where all of it, or a part, holds up the session, one of it need not.
+fn one_by_one<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step<'s> {
+    let mut best = fits;
+    let ways: [Larger; 2] = [stretch::given_back, stretch::drawn_forward];
+    for larger in ways {
+        let mut place = 0;
+        for _ in 0..ONE_BY_ONE {
+            let large = (!best.busy()).then(|| larger(session.layout, &best.shape, &best.given)).flatten();
+            let one = large.and_then(|large| stretch::with_one_of(&best.shape, &large, place));
+            let Some(shape) = one else { break };
+            let other = session.step(shape, people, Some(&best));
+            let done = |step: &Step<'_>| (step.given.least(), step.given.all());
+            if !other.late() && done(&other) > done(&best) {
+                best = other;
+            } else {
+                place += 1;
+            }
+        }
     }
     best
 }

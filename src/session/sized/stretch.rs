@@ -85,10 +85,7 @@ pub(super) fn towards(
     (part, whole): (u32, u32),
     spread: Spread,
 ) -> Option<Shape> {
-    let lanes = fits.leans.keys().chain(large.leans.keys()).copied().collect::<BTreeSet<LaneIx>>();
-    let lanes = lanes.into_iter().filter(|lane| fits.leans.get(lane) != large.leans.get(lane));
-    let cars = fits.held.difference(&large.held).copied();
-    let all: Vec<Apart> = lanes.map(Apart::Lean).chain(cars.map(Apart::Held)).collect();
+    let all = apart(fits, large);
     let count = u32::try_from(all.len()).ok()?;
     if count < 2 {
         return None;
@@ -106,15 +103,24 @@ pub(super) fn towards(
             continue;
         }
         sum -= count;
-        match apart {
-            Apart::Lean(lane) => match large.leans.get(&lane) {
-                Some(lean) => drop(next.leans.insert(lane, *lean)),
-                None => drop(next.leans.remove(&lane)),
-            },
-            Apart::Held(held) => drop(next.held.remove(&held)),
-        }
+        apart.take(&mut next, large);
     }
     Some(next)
+}
+
+/// A shape that fits, with one of the things that tell a larger one apart from it, by their number.
+pub(super) fn with_one_of(fits: &Shape, large: &Shape, number: usize) -> Option<Shape> {
+    let mut next = fits.clone();
+    apart(fits, large).get(number)?.take(&mut next, large);
+    Some(next)
+}
+
+/// The things that tell a larger shape apart from one that fits.
+fn apart(fits: &Shape, large: &Shape) -> Vec<Apart> {
+    let lanes = fits.leans.keys().chain(large.leans.keys()).copied().collect::<BTreeSet<LaneIx>>();
+    let lanes = lanes.into_iter().filter(|lane| fits.leans.get(lane) != large.leans.get(lane));
+    let cars = fits.held.difference(&large.held).copied();
+    lanes.map(Apart::Lean).chain(cars.map(Apart::Held)).collect()
 }
 
 /// Which of the things that tell two shapes apart are taken.
@@ -132,6 +138,19 @@ enum Apart {
     Lean(LaneIx),
     /// A car that is held back in one of them alone.
     Held((CarIx, JobIx)),
+}
+
+impl Apart {
+    /// Makes a shape like the larger one in this.
+    fn take(&self, next: &mut Shape, large: &Shape) {
+        match self {
+            Apart::Lean(lane) => match large.leans.get(lane) {
+                Some(lean) => drop(next.leans.insert(*lane, *lean)),
+                None => drop(next.leans.remove(lane)),
+            },
+            Apart::Held(held) => drop(next.held.remove(held)),
+        }
+    }
 }
 
 /// The minutes that each person works.
