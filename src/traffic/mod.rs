@@ -28,6 +28,7 @@ mod repair;
 mod service;
 mod sets;
 mod settle;
+mod together;
 mod wishes;
 
 pub use customers::{Declined, refused};
@@ -228,6 +229,7 @@ impl Opening {
         repair::inspect_arrivals(network, &mut demand, session, chance);
         wishes::serve_in_place(network, &mut demand);
         wishes::wishes(network, &mut demand);
+        together::put_together(network, &mut demand);
         customers::shut(network, &mut demand);
         demand.kept = on_hand::kept_too_long(network, &demand.standing, session);
         demand

@@ -2,30 +2,37 @@
 //!
 //! Hands put them there, or another road brings them, so their order costs nobody a movement: they stand in
 //! the order in which the train that takes them is wanted. Seen from the end at which its engine couples,
-//! cars for its last call come first, those of one track together, and what no job takes today stands
-//! behind them all.
+//! cars for its last call come first, those for one track together, or for any of the same tracks, and what no
+//! job takes today stands behind them all.
 //!
 //! Cost: linear in the cars of the session's tasks, n log n in the cars that come.
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use super::blocks::Block;
 use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
 use crate::layout::{End, Opens};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::traffic::Hand;
-use crate::trips::Task;
+use crate::trips::{SetOut, Task};
 
 /// The cars that come onto a track by hand, from west to east.
 pub type Staged = (TrackIx, Vec<CarIx>);
 
 /// Who takes a car first, and where it is left then.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 struct Taken {
     by: CallIx,
-    block: Option<Block>,
+    left: Option<Left>,
+}
+
+/// Where a car is left: at a call, on any of these tracks, and if nothing speaks for another on this one.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Left {
+    at: CallIx,
+    any: Vec<TrackIx>,
+    own: TrackIx,
 }
 
 /// The tracks on which cars are put in another order than the hands have them, each with that order.
@@ -42,10 +49,10 @@ pub(in crate::switching) fn staged(
     let taken = taken(standing, tasks);
     let mut staged = Vec::new();
     for (track, now) in placed {
-        let end = works(network, track, now.iter().find_map(|car| taken[*car]));
+        let end = works(network, track, now.iter().find_map(|car| taken[*car].as_ref()));
         let mut inward = now.clone();
-        inward.sort_by_key(|car| {
-            let first = taken[*car].map(|taken| (taken.by, Reverse(taken.block)));
+        inward.sort_by_cached_key(|car| {
+            let first = taken[*car].as_ref().map(|taken| (taken.by, Reverse(&taken.left)));
             (first.is_none(), first)
         });
         if end == End::East {
@@ -59,7 +66,7 @@ pub(in crate::switching) fn staged(
 }
 
 /// The end at which a track's cars are coupled: the one at which it opens, or the one to which the train goes.
-fn works(network: &Network<'_>, track: TrackIx, taken: Option<Taken>) -> End {
+fn works(network: &Network<'_>, track: TrackIx, taken: Option<&Taken>) -> End {
     let ride = taken.and_then(|taken| network.calls()[taken.by].ride.as_ref());
     match (network.layout().tracks()[track].opens, ride) {
         (Opens::West, _) => End::West,
@@ -72,15 +79,22 @@ fn taken(standing: &Standing, tasks: &IxVec<CallIx, Task>) -> IxVec<CarIx, Optio
     let mut taken: IxVec<CarIx, Option<Taken>> = standing.cars().map(|_| None).collect();
     for (call, task) in tasks.iter() {
         for car in &task.pulls {
-            taken[*car].get_or_insert(Taken { by: call, block: None });
+            taken[*car].get_or_insert(Taken { by: call, left: None });
         }
         for set in &task.sets {
             if let Some(taken) = &mut taken[set.car] {
-                taken.block.get_or_insert((call, set.track));
+                taken.left.get_or_insert_with(|| left(task, call, set));
             }
         }
     }
     taken
+}
+
+fn left(task: &Task, at: CallIx, set: &SetOut) -> Left {
+    let others = task.elsewhere.iter().find(|(car, _)| *car == set.car).map(|(_, tracks)| tracks);
+    let mut any: Vec<TrackIx> = others.into_iter().flatten().copied().chain([set.track]).collect();
+    any.sort_unstable();
+    Left { at, any, own: set.track }
 }
 
 /// The cars that hands put onto each track, in their order.
