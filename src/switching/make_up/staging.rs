@@ -108,15 +108,15 @@ pub(in crate::switching) fn placed(hands: &[Hand]) -> BTreeMap<TrackIx, Vec<CarI
     placed
 }
 
-/// Other orders of cars on a track: one of those that must not ride just anywhere stands first, in the middle or last.
+/// Other orders of cars on a track: one of those that must not ride just anywhere stands anywhere else.
 pub(in crate::switching) fn other_orders(cars: &[CarIx], minded: impl Fn(CarIx) -> bool) -> Vec<Vec<CarIx>> {
     let mut orders: Vec<Vec<CarIx>> = Vec::new();
     for (at, car) in cars.iter().enumerate().filter(|(_, car)| minded(**car)) {
         let others: Vec<CarIx> = [&cars[..at], &cars[at + 1..]].concat();
-        for to in [others.len() / 2, 0, others.len()] {
+        for to in (0..=others.len()).filter(|to| *to != at) {
             let mut order = others.clone();
             order.insert(to, *car);
-            if order != cars && !orders.contains(&order) {
+            if !orders.contains(&order) {
                 orders.push(order);
             }
         }

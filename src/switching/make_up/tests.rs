@@ -123,8 +123,11 @@ fn cars_that_hands_put_onto_a_track_are_staged_so_that_their_train_need_not_be_p
 }
 
 #[test]
-fn a_car_that_the_table_speaks_of_is_tried_first_in_the_middle_and_last() {
+fn a_car_that_the_table_speaks_of_is_tried_everywhere_else() {
     let cars = [1, TANK, 2, 3].map(car);
     let orders = other_orders(&cars, |on| on == car(TANK));
-    assert_eq!(orders, [[TANK, 1, 2, 3], [1, 2, 3, TANK]].map(|order| order.map(car).to_vec()));
+    assert_eq!(
+        orders,
+        [[TANK, 1, 2, 3], [1, 2, TANK, 3], [1, 2, 3, TANK]].map(|order| order.map(car).to_vec())
+    );
 }
