@@ -49,7 +49,10 @@ const ENOUGH: (u32, u32) = (2, 3);
 const PARTS: usize = 6;
 
 /// How many things are tried one by one, of those held back and of those that can be drawn forward.
-const ONE_BY_ONE: usize = 12;
+const ONE_BY_ONE: usize = 8;
+
+/// How often a session that is made larger by one thing is made smaller elsewhere, if it is too late then.
+const TRIMS: usize = 2;
 
 /// The share of the hours, in hundredths, after which a session that ends is not made longer any more.
 const WHOLE: u32 = 95;
@@ -133,7 +136,7 @@ fn busier<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step
 }
 
 /// What fits, with one more thing at a time of what was held back or can be drawn forward, until everybody has enough
-/// to do: where all of it, or a part, holds up the session, one of it need not.
+/// to do: where all of it, or a part, holds up the session, one of it need not, or something else can be held back for it.
 fn one_by_one<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> Step<'s> {
     let mut best = fits;
     let ways: [Larger; 2] = [stretch::given_back, stretch::drawn_forward];
@@ -143,7 +146,8 @@ fn one_by_one<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &People) -> 
             let large = (!best.busy()).then(|| larger(session.layout, &best.shape, &best.given)).flatten();
             let one = large.and_then(|large| stretch::with_one_of(&best.shape, &large, place));
             let Some(shape) = one else { break };
-            let other = session.step(shape, people, Some(&best));
+            let larger = session.step(shape, people, Some(&best));
+            let other = trimmed(session, larger, people, TRIMS);
             let done = |step: &Step<'_>| (step.given.least(), step.given.all());
             if !other.late() && done(&other) > done(&best) {
                 best = other;
@@ -194,12 +198,8 @@ fn with_part_of_a_job<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &Peo
         if best.busy() {
             break;
         }
-        let mut other = session.step(stretch::with_part_of(&best.shape, job), people, Some(&best));
-        for _ in 0..BETWEEN {
-            let held = || shrink::held_back(&other.made, &other.shape, &other.given);
-            let Some(shape) = other.late().then(held).flatten() else { break };
-            other = session.step(shape, people, Some(&other));
-        }
+        let part = session.step(stretch::with_part_of(&best.shape, job), people, Some(&best));
+        let other = trimmed(session, part, people, BETWEEN);
         if !other.late() {
             let clear = shrink::without_light_jobs(&other.made, &other.shape, &other.given);
             let clear = clear.map(|shape| session.step(shape, people, Some(&other)));
@@ -208,6 +208,17 @@ fn with_part_of_a_job<'s>(session: &'s Session<'_>, fits: Step<'s>, people: &Peo
         }
     }
     best
+}
+
+/// A step that may be late, with cars held back that hold everybody up, at most so many times.
+fn trimmed<'s>(session: &'s Session<'_>, late: Step<'s>, people: &People, most: usize) -> Step<'s> {
+    let mut step = late;
+    for _ in 0..most {
+        let held = || shrink::held_back(&step.made, &step.shape, &step.given);
+        let Some(shape) = step.late().then(held).flatten() else { break };
+        step = session.step(shape, people, Some(&step));
+    }
+    step
 }
 
 /// The best of what fits and of shapes between it and one that does not.
