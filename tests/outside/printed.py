@@ -4,7 +4,8 @@ Sources: sizes of paper by ISO 216 (A4: 210 x 297 mm) and ANSI/ASME Y14.1 (A: 8.
 letter sheet (common practice, no source). Chromium prints, pdfinfo and pdftotext (poppler) measure and read.
 
 Every piece of text (a car's line, a card, a fact, a paragraph) must be found on the sheets, whole; cars' lines, cards and facts on one
-sheet each, below the head of their table. No sheet ends with a heading. No word is outside the sheet, or over another. What the margins say takes one line.
+sheet each, below the head of their table and that of their group. No sheet ends with a heading. No word is outside the sheet, or over another.
+What the margins say takes one line.
 
 usage: printed.py LAYOUT-FOLDER [SIZE...]      (a session must be planned in it; all sizes, if none is named)
        printed.py --self-test
@@ -24,9 +25,11 @@ HERE = Path(__file__).parent
 # Points of 1/72 in: width, height.
 SIZES = {"letter": (612, 792), "a4": (595.28, 841.89), "half": (396, 612), "4x6": (432, 288), "3x5": (360, 216)}
 # What each size is printed with besides: letters of 18 points, and backs of cards.
-PRINTS = [(size, []) for size in SIZES] + [("letter", ["--large"]), ("half", ["--large"]), ("letter", ["--duplex"]), ("half", ["--duplex"]), ("4x6", ["--duplex"])]
+PRINTS = [(size, []) for size in SIZES] + [("letter", ["--large"]), ("half", ["--large"]), ("4x6", ["--large"]), ("letter", ["--duplex"]), ("half", ["--duplex"]), ("4x6", ["--duplex"])]
 # The least margin, in points, and how much of a word another may cover.
 MARGIN, COVERED = 8, 0.3
+# So many letters of the head of a group tell which it is.
+KNOWN = 12
 # What may run on from one sheet to the next; on cards also a line of a form that nobody carries, if it is long.
 RUNS_ON = ("p",)
 CARRIED = ("switch-list", "moves", "car-cards")
@@ -80,6 +83,8 @@ def text_faults(pieces, stray, sheets, marks, long_lines=False):
     wanted = Counter(closed(piece["text"]) for piece in pieces)
     for piece in pieces:
         text, head = closed(piece["text"]), closed(piece["head"])
+        # Where it is repeated it may be cut short, to one line.
+        group = closed(piece.get("group", ""))[:KNOWN]
         there = [page for page in pages if text in page]
         if not there and long_lines and runs_on(text, pages, {head, ""}):
             continue
@@ -89,6 +94,8 @@ def text_faults(pieces, stray, sheets, marks, long_lines=False):
             faults.append(f"split over two sheets: {piece['text'].strip()[:60]!r}")
         elif head and there and not any(head in page and page.index(head) <= page.rindex(text) for page in there):
             faults.append(f"without the head of its table: {piece['text'].strip()[:60]!r}")
+        elif group and there and not any(group in page and page.index(group) <= page.rindex(text) for page in there):
+            faults.append(f"without the head of its group: {piece['text'].strip()[:60]!r}")
     titles = [piece for piece in pieces if piece["kind"] in ("h1", "h2")]
     heads = {closed(piece["head"]) for piece in pieces} | {closed(piece["text"]) for piece in titles}
     others = {closed(piece["text"]) for piece in pieces if piece not in titles}
@@ -156,9 +163,12 @@ def faults_of(size, pdf, told):
 
 def self_test():
     told = "Pages:           2\nPage size:       612 x 792 pts (letter)\n"
-    piece = lambda text, kind="tbody", head="Do Car", card=False: {"text": text, "kind": kind, "head": head, "card": card}
+    piece = lambda text, kind="tbody", head="Do Car", card=False, group="": {"text": text, "kind": kind, "head": head, "card": card, "group": group}
     pieces = [piece("Northgate", "h2", ""), piece("PULL CHT 1"), piece("PULL GLN 12")]
     good = ["page 1 of 2 Turn Northgate Do Car PULL CHT 1", "page 2 of 2 Turn Do Car PULL GLN 12"]
+    of_group = [*pieces[:2], piece("PULL GLN 12", group="mill track")]
+    if not text_faults(of_group, [], good, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
+        sys.exit("self-test: a line without the head of its group is not seen")
     broken = [
         ["page 1 of 2 Turn Northgate Do Car PULL CHT 1", "page 2 of 2 Do Car PULL GLN 12"],
         ["page 1 of 2 Turn Northgate Do Car PULL CHT 1", "page 2 of 2 Turn PULL GLN 12"],

@@ -36,6 +36,11 @@ impl Size {
         matches!(self, Size::FourBySix | Size::ThreeByFive)
     }
 
+    /// Whether it is a whole sheet.
+    pub(in crate::paper) const fn is_whole(self) -> bool {
+        matches!(self, Size::Any | Size::Letter | Size::A4)
+    }
+
     /// The word by which a style sheet knows it.
     pub(super) const fn word(self) -> &'static str {
         match self {

@@ -165,7 +165,7 @@ impl Press {
     fn parts(&self, sheet: &Sheet, format: Format) -> Vec<String> {
         match format {
             Format::Text => text::parts(sheet, self.look.columns),
-            Format::Html => html::parts(sheet, self.look, &self.words.shared.tick()),
+            Format::Html => html::parts(sheet, self.look, &self.words),
         }
     }
 

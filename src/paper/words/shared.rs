@@ -12,6 +12,7 @@ section! {
         say page_of (page, pages) "page {page} of {pages}";
         say foot (title, form) "{title}, {form}";
         label tick () "done";
+        label continued () "continued";
         say day (weekday, day, month, year) "{weekday} {day} {month} {year}";
         label monday () "Monday";
         label tuesday () "Tuesday";

@@ -92,7 +92,7 @@ fn events(names: &Names<'_>, visits: &[&Visit<'_>], limit: Length) -> Table {
         let over = if visit.length > limit { said.over_limit() } else { Phrase::default() };
         let cells = [
             Phrase::of(Piece::Tick),
-            said.event(names.job_name(visit.job), visit.call),
+            said.event(names.job_title(visit.job).to_owned(), visit.call),
             count(Change::Comes),
             count(Change::Goes),
             count(Change::Moves),

@@ -1,5 +1,5 @@
 // Prints pages as a browser would, and tells what each page says: every piece of text that must stay whole on one sheet of paper,
-// the head of the table it stands in, and the headings. One browser for all of them; `printed.py` measures and reads the prints.
+// the head of the table it stands in, that of its group, and the headings. One browser for all of them; `printed.py` measures and reads the prints.
 //
 // usage: node print.mjs < JOBS      (JOBS: a JSON list of [page, pdf, json])
 
@@ -10,7 +10,7 @@ import { browse } from "./browser.mjs";
 
 // Runs in the page, under the rules of print.
 function told() {
-  const pieces = ".rows > tbody, .facts tr, .card, .bar, .drawing, h1, h2, p";
+  const pieces = ".rows > tbody:not(.within), .part > tbody, .facts tr, .card, .bar, .drawing, h1, h2, p";
   const shown = (element) => element.getClientRects().length > 0;
   const words = (element) => {
     const texts = [];
@@ -30,8 +30,9 @@ function told() {
     page: (margins.match(/@bottom-right *\{ *content: *([^;]*counter[^;]*);/) ?? ["", ""])[1]
       .replace("counter(pages)", '"%"').replace("counter(page)", '"#"').replaceAll(/" *"/g, "").replaceAll('"', ""),
     pieces: main.map((one) => {
-      const head = one.localName === "tbody" ? one.parentElement.tHead : null;
-      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: head && shown(head) ? words(head) : "" };
+      const head = one.localName === "tbody" ? one.closest(".rows, .facts").tHead : null;
+      const group = one.closest(".part")?.querySelector(".group");
+      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: head && shown(head) ? words(head) : "", group: group ? words(group) : "" };
     }),
     stray: stray.map((one) => one.textContent.trim()),
   };

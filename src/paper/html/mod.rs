@@ -1,13 +1,16 @@
 //! Lays out the parts of a sheet as HTML: no network, no script needed, fit for the printer.
 //!
-//! A row of a table and its second line are one `tbody`, as is a group's heading with its first
-//! row, so that no car is split over two pages. The heads of columns are repeated on each page, with the
-//! heading above them: browsers do so only if both take less than a quarter of it.
+//! What goes on over a page repeats its heading there: see [`table`].
+
+mod table;
+mod widths;
 
 use super::drawing;
 use super::phrase::{Measure, Phrase, Piece, join};
 use super::press::Look;
-use super::sheet::{Bar, Block, Card, Column, Fact, Group, Row, Sheet, Table, Width};
+use super::sheet::{Bar, Block, Card, Fact, Sheet};
+use super::words::{Label, Words};
+use table::Heading;
 
 /// The class of a line that can stand on the back of a card.
 const REVERSE: &str = " class=\"reverse\"";
@@ -19,21 +22,15 @@ const TOGETHER: usize = 20;
 const USUAL: usize = 4096;
 
 /// The parts of a sheet as HTML.
-pub(super) fn parts(sheet: &Sheet, look: Look, done: &str) -> Vec<String> {
+pub(super) fn parts(sheet: &Sheet, look: Look, words: &Words) -> Vec<String> {
     let measure = &sheet.measure;
+    let (done, continued) = (words.shared.tick(), words.shared.continued());
+    let headed = sheet.form != "moves";
     let lay = |part: &[Block]| {
+        let (out, letters) = (String::with_capacity(USUAL), String::new());
         let mut page =
-            Page { out: String::with_capacity(USUAL), letters: String::new(), measure, look, done };
-        let mut blocks = part.iter().peekable();
-        while let Some(block) = blocks.next() {
-            match (block, blocks.peek()) {
-                (Block::Heading { words, aside, note }, Some(Block::Table(table))) => {
-                    page.table(table, Some((words, aside, note)));
-                    blocks.next();
-                }
-                _ => page.block(block),
-            }
-        }
+            Page { out, letters, measure, look, done: done.clone(), continued: continued.clone(), headed };
+        page.blocks(part);
         page.out
     };
     sheet.parts().into_iter().map(lay).collect()
@@ -48,12 +45,48 @@ struct Page<'s> {
     measure: &'s Measure,
     look: Look,
     /// What a box is for, for those who hear the page.
-    done: &'s str,
+    done: Label,
+    /// What is said of a heading that is repeated.
+    continued: Label,
+    /// Whether groups have headings of their own: in moves a call is one group, and above it stands how it begins.
+    headed: bool,
 }
 
 impl Page<'_> {
     fn put(&mut self, markup: &str) {
         self.out.push_str(markup);
+    }
+
+    /// Blocks in a row. A heading becomes part of what it stands above, together with what is said between them.
+    fn blocks(&mut self, blocks: &[Block]) {
+        let mut left = blocks;
+        while let [block, rest @ ..] = left {
+            left = rest;
+            let Block::Heading { words, aside, note } = block else {
+                self.block(block);
+                continue;
+            };
+            let said: &[Block] = match rest {
+                [said @ Block::Say(_), Block::Table(_), ..] => std::slice::from_ref(said),
+                _ => &[],
+            };
+            let notes = [note].into_iter().chain(said.iter().filter_map(|said| match said {
+                Block::Say(words) => Some(words),
+                _ => None,
+            }));
+            let heading = Heading { words, aside, notes: notes.collect() };
+            match &rest[said.len()..] {
+                [Block::Table(table), after @ ..] => {
+                    self.table(table, Some(&heading));
+                    left = after;
+                }
+                [Block::Bars(bars), after @ ..] => {
+                    self.bars(bars, &heading);
+                    left = after;
+                }
+                _ => self.block(block),
+            }
+        }
     }
 
     fn block(&mut self, block: &Block) {
@@ -143,93 +176,6 @@ impl Page<'_> {
         }
     }
 
-    /// A table; a heading above it becomes part of its head, so that every page of it repeats it. What is said
-    /// below the heading is said once, and so is what stands beside it where there is little room.
-    fn table(&mut self, table: &Table, heading: Option<(&Phrase, &Phrase, &Phrase)>) {
-        self.put("<table class=\"rows\">\n<thead>\n");
-        let columns = table.columns.len().to_string();
-        let nothing = Phrase::default();
-        let beside = !self.look.size.is_card();
-        if let Some((words, aside, _)) = heading {
-            self.out.extend(["<tr><td class=\"heading\" colspan=\"", &columns, "\">"]);
-            self.heading(words, if beside { aside } else { &nothing }, &nothing);
-            self.put("</td></tr>\n");
-        }
-        if table.columns.iter().any(|column| !column.head.is_empty()) {
-            self.put("<tr class=\"heads\">");
-            for column in &table.columns {
-                // A column of boxes needs no head, but a head cell must not be empty of meaning.
-                let tag = if column.head.is_empty() { "td" } else { "th" };
-                self.out.extend(["<", tag, class(column), ">"]);
-                escape(&mut self.out, &column.head);
-                self.out.extend(["</", tag, ">"]);
-            }
-            self.put("</tr>\n");
-        }
-        self.put("</thead>\n");
-        if let Some((_, aside, note)) = heading {
-            self.below_the_heads(&columns, if beside { &nothing } else { aside }, note);
-        }
-        for group in &table.groups {
-            self.group(table, &columns, group);
-        }
-        self.put("</table>\n");
-    }
-
-    fn below_the_heads(&mut self, columns: &str, aside: &Phrase, note: &Phrase) {
-        if aside.is_empty() && note.is_empty() {
-            return;
-        }
-        self.out.extend(["<tbody class=\"note\">\n<tr><td colspan=\"", columns, "\">"]);
-        for (open, words) in [("<p class=\"aside\">", aside), ("<p>", note)] {
-            if !words.is_empty() {
-                self.within(open, words, "</p>");
-            }
-        }
-        self.put("</td></tr>\n</tbody>\n");
-    }
-
-    fn group(&mut self, table: &Table, columns: &str, group: &Group) {
-        // A group without rows still has its heading: one body that holds no row.
-        let bodies = group.rows.len().max(1);
-        for place in 0..bodies {
-            self.put("<tbody>\n");
-            if place == 0 && !group.head.is_empty() {
-                self.out.extend(["<tr class=\"group\"><th colspan=\"", columns, "\">"]);
-                self.within("", &group.head, "</th></tr>\n");
-            }
-            if let Some(row) = group.rows.get(place) {
-                self.row(table, row);
-            }
-            if place + 1 == bodies && !group.foot.is_empty() {
-                self.out.extend(["<tr class=\"foot\"><td colspan=\"", columns, "\">"]);
-                self.within("", &group.foot, "</td></tr>\n");
-            }
-            self.put("</tbody>\n");
-        }
-    }
-
-    fn row(&mut self, table: &Table, row: &Row) {
-        self.put("<tr>");
-        for (column, cell) in table.columns.iter().zip(&row.cells) {
-            self.out.extend(["<td", class(column), ">"]);
-            self.within("", cell, "</td>");
-        }
-        self.put("</tr>\n");
-        for (class, more) in [("more special", &row.special), ("more", &row.more)] {
-            if more.is_empty() {
-                continue;
-            }
-            let (before, span) = (table.second_line, table.columns.len() - table.second_line);
-            self.out.extend(["<tr class=\"", class, "\">"]);
-            if before > 0 {
-                self.out.extend(["<td colspan=\"", &before.to_string(), "\"></td>"]);
-            }
-            self.out.extend(["<td colspan=\"", &span.to_string(), "\">"]);
-            self.within("", more, "</td></tr>\n");
-        }
-    }
-
     /// A phrase between two pieces of markup.
     fn within(&mut self, open: &str, phrase: &Phrase, close: &str) {
         self.put(open);
@@ -255,7 +201,7 @@ impl Page<'_> {
             }
             Piece::Tick => {
                 self.put("<input type=\"checkbox\" class=\"tick\" aria-label=\"");
-                escape(&mut self.out, self.done);
+                escape(&mut self.out, &self.done);
                 return self.put("\">");
             }
             Piece::Room(wide) => {
@@ -270,14 +216,6 @@ impl Page<'_> {
         piece.spell(&mut self.letters, self.measure);
         escape(&mut self.out, &self.letters);
         self.put(tags.1);
-    }
-}
-
-fn class(column: &Column) -> &'static str {
-    match column.width {
-        Width::Fit => " class=\"fit\"",
-        Width::Number => " class=\"number\"",
-        Width::Rest => "",
     }
 }
 
