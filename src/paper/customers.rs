@@ -76,7 +76,7 @@ fn accounts<'a>(names: &Names<'a>, notes: &Notes<'_>) -> BTreeMap<IndustryIx, Ac
         let place = last.spot.as_ref().unwrap_or(&last.to);
         let own = names.order_of(&trip.car).map_or(&[][..], |order| names.customers_of_order(order));
         for customer in names.customers_of(place).filter(|customer| own.contains(customer)) {
-            let at = names.position(&last.to, last.spot.as_ref(), &trip.car);
+            let at = names.at_customer(&last.to, last.spot.as_ref(), customer);
             let by = words.by(names.job_name(&last.job), at);
             let cells = [Phrase::of(&trip.car), names.load(trip.lading.as_ref()), by];
             accounts.entry(customer).or_default().coming.push(Row::new(cells));
@@ -110,13 +110,13 @@ fn standing(names: &Names<'_>, notes: &Notes<'_>, accounts: &mut BTreeMap<Indust
                 whose = here;
             }
             let lading = released.get(&standing.car).copied().unwrap_or(standing.lading.as_ref());
-            let at = names.position(track, standing.spot.as_ref(), &standing.car);
-            let said = Phrase::row([state(names, notes, &released, track, standing), Phrase::of(at)], "; ");
+            let state = state(names, notes, &released, track, standing);
             for customer in whose {
+                let at = Phrase::of(names.at_customer(track, standing.spot.as_ref(), customer));
                 accounts.entry(customer).or_default().standing.push(Row::new([
                     Phrase::of(&standing.car),
                     names.load(lading),
-                    said.clone(),
+                    Phrase::row([state.clone(), at], "; "),
                 ]));
             }
         }

@@ -12,7 +12,7 @@ use super::consist;
 use super::course::{Course, Courses, Departure};
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
-use super::sheet::{Block, Column, Group, Row, Sheet, Table};
+use super::sheet::{Block, Column, Row, Sheet, Table};
 
 /// After so many moves the cars on the engine are named.
 const NAMED: u32 = 10;
@@ -38,20 +38,26 @@ pub(super) fn sheet<'a>(names: &Names<'a>, courses: &Courses<'a>, job: &'a World
     sheet.blocks.push(Block::Say(words.intro()));
     let mut way = Way { names, job, number: 0, hand: Vec::new(), side: End::West };
     if let Some(light) = way.light() {
-        sheet.blocks.push(way.table(Phrase::default(), vec![light]));
+        sheet.blocks.push(way.table(vec![light]));
     }
     let nothing = Course::default();
     let mut before: Option<Departure<'_>> = None;
     for (call, place) in (1..).zip(&job.calls) {
         let course = courses.get(&(&job.id, call)).unwrap_or(&nothing);
-        sheet.blocks.push(Block::heading(format!("{call}. {}", names.place_title(place))));
         let found = if course.handlings.is_empty() {
             words.nothing_here()
         } else {
             way.found(before.as_ref(), course)
         };
+        sheet.blocks.push(Block::Heading {
+            words: Phrase::of(format!("{call}. {}", names.place_title(place))),
+            aside: Phrase::default(),
+            note: found,
+        });
         let rows = way.rows(course);
-        sheet.blocks.push(if rows.is_empty() { Block::Say(found) } else { way.table(found, rows) });
+        if !rows.is_empty() {
+            sheet.blocks.push(way.table(rows));
+        }
         before = course.departure;
     }
     sheet
@@ -165,7 +171,7 @@ impl<'a> Way<'_, 'a> {
         Phrase::row([cars, caboose].into_iter().flatten(), " ")
     }
 
-    fn table(&self, head: Phrase, rows: Vec<Row>) -> Block {
+    fn table(&self, rows: Vec<Row>) -> Block {
         let (words, shared) = (&self.names.words.moves, &self.names.words.shared);
         let columns = vec![
             Column::fit(""),
@@ -175,8 +181,7 @@ impl<'a> Way<'_, 'a> {
             Column::number(words.head_now()),
             Column::rest(words.head_cars()),
         ];
-        let group = Group { head, rows, foot: Phrase::default() };
-        Block::Table(Table { columns, second_line: DO, groups: vec![group] })
+        Block::Table(Table { second_line: DO, ..Table::plain(columns, rows) })
     }
 }
 

@@ -4,14 +4,13 @@
 //! is called by its id, and nothing here fails.
 
 mod orders;
+mod spots;
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::{Id, IndustryIx, Ix, IxVec, TypeIx};
-use crate::layout::{
-    Car, Commodity, Gateway, Industry, Job, LaneEnd, Layout, Place, Railroad, Track, TrackWords,
-};
+use crate::layout::{Car, Commodity, Gateway, Job, LaneEnd, Layout, Place, Railroad, Track, TrackWords};
 use crate::session::plan::{
     CrewJob, JobMinutes, MeetLine, OrderLine, OrderState, Plan, RowCar, TripLine, WorldCar, WorldTrack,
 };
@@ -209,81 +208,6 @@ impl<'a> Names<'a> {
     pub(super) fn spot_name(&self, id: &Id) -> String {
         let last = || id.as_str().rsplit('/').next().unwrap_or(id.as_str());
         joined(self.spots.get(id).copied().unwrap_or_else(last))
-    }
-
-    /// Track, spot and the customer served there: `track mill, door 1, Northgate Paper`.
-    pub(super) fn position(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
-        self.position_of(track, spot, &self.customers_at(spot.unwrap_or(track), car))
-    }
-
-    fn position_of(&self, track: &Id, spot: Option<&Id>, customers: &[&str]) -> String {
-        let spot = spot.map(|spot| self.spot_name(spot).into());
-        let customers = (!customers.is_empty()).then(|| self.words.list(customers).into());
-        let parts: Vec<Cow<'_, str>> =
-            [Some(self.track_name(track)), spot, customers].into_iter().flatten().collect();
-        parts.join(", ")
-    }
-
-    /// Whether words say no more than whose spot it is: `Northgate Paper, Northgate`. A customer may have spots at
-    /// another place than its own, too.
-    pub(super) fn is_customer_at(&self, bound: &str, track: &Id, spot: Option<&Id>, car: &Id) -> bool {
-        let own = |customer: &Industry| {
-            let place = bound.strip_prefix(&*customer.name).and_then(|rest| rest.strip_prefix(", "));
-            place == Some(&*self.layout.places()[customer.place].title)
-        };
-        self.served_at(spot.unwrap_or(track), car).into_iter().any(own)
-    }
-
-    /// A spot and the customer served there: `door 1, Northgate Paper`.
-    pub(super) fn spot_and_customer(&self, spot: &Id, car: &Id) -> String {
-        let customers = self.customers_at(spot, car);
-        let spot = self.spot_name(spot);
-        if customers.is_empty() { spot } else { format!("{spot}, {}", self.words.list(&customers)) }
-    }
-
-    /// The position; with the place before it where a customer is served, so that the line is a
-    /// whole address: town, track, part, customer.
-    pub(super) fn address(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
-        let customers = self.customers_at(spot.unwrap_or(track), car);
-        let position = self.position_of(track, spot, &customers);
-        if customers.is_empty() { position } else { format!("{}, {position}", self.place_of(track)) }
-    }
-
-    /// The place, then as [`Names::position`].
-    pub(super) fn whereabouts(&self, track: &Id, spot: Option<&Id>, car: &Id) -> String {
-        format!("{}, {}", self.place_of(track), self.position(track, spot, car))
-    }
-
-    /// The customers served at a spot, or on a track without spots: those of the car's own order,
-    /// if they are among them.
-    fn customers_at(&self, target: &Id, car: &Id) -> Vec<&'a str> {
-        self.served_at(target, car).into_iter().map(|customer| &*customer.name).collect()
-    }
-
-    /// The same, with all that is known of them.
-    fn served_at(&self, target: &Id, car: &Id) -> Vec<&'a Industry> {
-        let Some(here) = self.customers.get(target) else { return Vec::new() };
-        let ends = self
-            .order_of(car)
-            .and_then(|order| self.lane_ends.get(&order.lane))
-            .map_or(&[][..], Vec::as_slice);
-        let own: Vec<IndustryIx> = ends.iter().filter(|end| here.contains(end)).copied().collect();
-        let named = if own.is_empty() { here.iter().copied().collect() } else { own };
-        named.into_iter().map(|industry| &self.layout.industries()[industry]).collect()
-    }
-
-    /// The customers along a whole track, its spots included.
-    pub(super) fn customers_along(&self, track: &Id) -> Vec<&'a Industry> {
-        let spots = self.track(track).map_or(&[][..], |track| track.spots.as_slice());
-        let targets = spots.iter().map(|spot| &self.layout.spots()[*spot].id).chain([track]);
-        let industries: BTreeSet<IndustryIx> =
-            targets.filter_map(|target| self.customers.get(target)).flatten().copied().collect();
-        industries.into_iter().map(|industry| &self.layout.industries()[industry]).collect()
-    }
-
-    /// The customers at a spot, or on a track without spots.
-    pub(super) fn customers_of(&self, target: &Id) -> impl Iterator<Item = IndustryIx> + '_ {
-        self.customers.get(target).into_iter().flatten().copied()
     }
 
     pub(super) fn car(&self, id: &Id) -> Option<&'a Car> {

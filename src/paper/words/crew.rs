@@ -107,7 +107,7 @@ section! {
         say caboose_on () "Before you go, put it behind the last car, or behind the engine alone.";
         say caboose_with_engine () "When all is done, couple it to the engine again.";
         say couple () "*COUPLE*";
-        say pull_out (cars) "{cars}; pull out";
+        say pull_out (cars) "{cars}; pull~out";
         say leave () "*LEAVE*";
         say at_spot (cars, spot) "{cars} at {spot}";
         say go () "*GO*";

@@ -79,7 +79,7 @@ section! {
         say in_order () "The jobs in the order in which they begin. A bar is the minutes of a job beside those of the longest.";
         say about (job, minutes) "*{job}*: about {minutes} minutes";
         say on_duty (time) "on duty {time}";
-        say after (jobs) "after: {jobs}";
+        say after (jobs) "after:~{jobs}";
         say light (engine, from, to) "first takes {engine} light from {from} to {to}";
         say crew (room) "Crew~{room}";
         say does_not_run (job, why) "Does not run: *{job}*. Why: {why}.";
