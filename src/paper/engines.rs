@@ -18,6 +18,8 @@ pub(super) struct Light<'a> {
     pub(super) from: &'a Id,
     /// Where the other begins.
     pub(super) to: &'a Id,
+    /// Whether a caboose comes along: both jobs have it.
+    pub(super) caboose: bool,
     /// How long that takes, which is counted to no job.
     pub(super) run: Minutes,
 }
@@ -36,10 +38,22 @@ pub(super) fn light(plan: &Plan) -> Vec<Light<'_>> {
             && from != place
         {
             let run = run(plan, from, place);
-            light.push(Light { engine, before: &before.id, then: &job.id, from, to: place, run });
+            let (before, caboose) = (&before.id, before.caboose && job.caboose);
+            light.push(Light { engine, before, then: &job.id, from, to: place, caboose, run });
         }
     }
     light
+}
+
+/// Whether the caboose of a job is coupled to its engine when it begins: not where the engine has just come from a
+/// job without one.
+pub(super) fn caboose_coupled(plan: &Plan, job: &WorldJob) -> bool {
+    let started = plan.events.iter().filter_map(|event| match event {
+        Event::Starts { job, .. } => plan.world.jobs.iter().find(|known| known.id == *job),
+        _ => None,
+    });
+    let same = started.take_while(|before| before.id != job.id).filter(|before| before.engine == job.engine);
+    job.caboose && (job.engine.is_none() || same.last().is_none_or(|before| before.caboose))
 }
 
 /// How long an engine by itself runs from one place to another by the shortest way; no time where none leads there.

@@ -10,6 +10,7 @@ use crate::units::Cars;
 
 use super::consist;
 use super::course::{Course, Courses, Departure};
+use super::engines;
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Row, Sheet, Table};
@@ -124,7 +125,12 @@ impl<'a> Way<'_, 'a> {
         let words = &self.names.words.moves;
         let light = self.names.engine_before(&self.job.id)?;
         let [from, to] = [light.from, light.to].map(|place| self.names.place_title(place));
-        let taken = words.take_light(light.engine.to_owned(), from, to);
+        let engine = light.engine.to_owned();
+        let taken = if light.caboose {
+            words.take_light_with_caboose(engine, from, to)
+        } else {
+            words.take_light(engine, from, to)
+        };
         let about = self.names.about(light.run);
         Some(self.row(words.go(), Phrase::of(words.light()), Phrase::row([taken, about], ", ")))
     }
@@ -158,7 +164,8 @@ impl<'a> Way<'_, 'a> {
         let cars = (!self.hand.is_empty()).then(|| words.comes_with(self.in_hand()));
         let caboose = self.job.caboose.then(|| {
             let found = match before {
-                None => words.caboose_found(),
+                None if engines::caboose_coupled(self.names.plan, self.job) => words.caboose_coupled(),
+                None => words.caboose_waits(),
                 Some(before) => match consist::comes_in_at(self.names, before) {
                     Some(end) => words.caboose_off_at(self.names.words.end(end)),
                     None => words.caboose_off(),

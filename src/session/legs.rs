@@ -58,21 +58,16 @@ impl Runs {
             let full = made.worked.calls[*from].train.cars.len();
             let full =
                 layout.jobs()[calls[*from].job].max.cars.is_some_and(|most| count(full) >= most.count());
+            let earlier = format!("an earlier train to {to}, of {},", name(*from));
             return match next {
-                _ if full => format!("{} goes to {to} before, but its train is full", name(*from)),
-                Some(next) => {
-                    format!(
-                        "{} goes to {to} before, but gains nothing: {} takes it on",
-                        name(*from),
-                        name(next)
-                    )
-                }
-                None => format!("{} goes to {to} before, but could not take it along", name(*from)),
+                _ if full => format!("{earlier} is full"),
+                Some(next) => format!("{earlier} gains nothing: it goes on with {}", name(next)),
+                None => format!("{earlier} could not take it along"),
             };
         }
         match others.first() {
             None => format!("no other job goes to {to} with it tonight"),
-            Some((from, _)) => format!("the first that goes to {to}; {} goes later", name(*from)),
+            Some((from, _)) => format!("the first that goes to {to}, before {}", name(*from)),
         }
     }
 }

@@ -66,7 +66,7 @@ fn told(made: &Made<'_>, job: JobIx, meet: &Meet) -> Met {
     let Some(chance) = fit(2).or_else(|| fit(1)) else {
         let why = match chances.iter().max_by_key(|chance| chance.room) {
             Some(longest) => format!(
-                "{} and {} cannot meet: neither fits a siding; the longest, {}, holds {}, and they are {} and {}",
+                "{}, with {}: they cannot meet, neither fits a siding; the longest, {}, holds {}, and they are {} and {}",
                 named[0],
                 named[1],
                 names::track_at(layout, longest.track),
@@ -74,7 +74,9 @@ fn told(made: &Made<'_>, job: JobIx, meet: &Meet) -> Met {
                 longest.trains[0],
                 longest.trains[1]
             ),
-            None => format!("{} and {} come past no siding in opposite directions", named[0], named[1]),
+            None => {
+                format!("{}, with {}: they come past no siding in opposite directions", named[0], named[1])
+            }
         };
         let trains = chances.first().map_or([Length::ZERO; 2], |chance| chance.trains);
         return Met { line: line(trains, None, None, why), sound: false };
@@ -84,19 +86,17 @@ fn told(made: &Made<'_>, job: JobIx, meet: &Meet) -> Met {
     let takes = usize::from(!fits[0] || fits[1] && chance.trains[1] < chance.trains[0]);
     let holds = 1 - takes;
     let mut why = format!(
-        "{} and {} meet at {}: {}, {}, takes the siding of {}, and {}, {}, holds the main",
-        named[0],
-        named[1],
+        "meet at {}: on the siding of {} {} ({}), on the main {} ({})",
         names::track_at(layout, chance.track),
+        chance.room,
         named[takes],
         chance.trains[takes],
-        chance.room,
         named[holds],
         chance.trains[holds]
     );
     let sound = chances.iter().any(|chance| chance.fits()[holds]);
     if !sound {
-        why = format!("{why}; {} fits no siding where they could meet", named[holds]);
+        why = format!("{why}; no siding where they could meet is long enough for {}", named[holds]);
     }
     let (at, siding) = (layout.tracks()[chance.track].id.clone(), layout.jobs()[both[takes]].id.clone());
     Met { line: line(chance.trains, Some(at), Some(siding), why), sound }

@@ -95,13 +95,15 @@ section! {
         say on_engine (cars) "On the engine now, from west: {cars}.";
         say nothing_here () "No car to handle here.";
         say take_light (engine, from, to) "{engine} alone from {from} to {to}";
+        say take_light_with_caboose (engine, from, to) "{engine} with its caboose from {from} to {to}";
         label light () "light";
         say end_of (end, track) "{end} end of {track}";
         say run_round () "*RUN ROUND*";
         say to_end (end) "to the {end} end";
         say engine_alone () "engine alone";
         say engine_and_caboose () "engine and caboose";
-        say caboose_found () "Your caboose is coupled to the engine: leave it clear of the switches while you work here.";
+        say caboose_waits () "Your caboose waits here by itself: leave it clear of the switches while you work here.";
+        say caboose_coupled () "Your caboose is coupled to the engine: leave it clear of the switches while you work here.";
         say caboose_off () "Before the first move here, cut off the caboose and leave it clear of the switches.";
         say caboose_off_at (end) "Before the first move here, cut off the caboose and leave it at the {end} end of this place, where you came in, clear of the switches.";
         say caboose_on () "Before you go, put it behind the last car, or behind the engine alone.";
