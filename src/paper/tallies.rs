@@ -1,5 +1,7 @@
 //! What is counted on the host's page: the kinds of car that orders asked for, and the gateways.
 
+use crate::session::plan::KindLine;
+
 use super::names::Names;
 use super::phrase::Phrase;
 use super::sheet::{Block, Column, Group, Row, Table};
@@ -11,14 +13,24 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
     if names.plan.kinds.is_empty() {
         return Block::Say(words.no_kinds());
     }
-    let rows = names.plan.kinds.iter().map(|line| {
+    let codes = |line: &KindLine| {
         let codes = line.kinds.iter().map(|kind| kind.as_str().to_owned());
-        let codes = codes.reduce(|said, kind| words.or_kind(said, kind).text()).unwrap_or_default();
+        codes.reduce(|said, kind| words.or_kind(said, kind).text()).unwrap_or_default()
+    };
+    let (whole, short): (Vec<&KindLine>, Vec<&KindLine>) =
+        names.plan.kinds.iter().partition(|line| line.filled == line.ordered);
+    let all = whole.iter().map(|line| Phrase::of(format!("{} {}", line.filled, codes(line))));
+    let all = Phrase::row(all, ", ");
+    if short.is_empty() {
+        return Block::Say(words.all_filled(all));
+    }
+    let rows = short.into_iter().map(|line| {
+        let codes = codes(line);
         let unfilled = Phrase::of(line.unfilled.to_string());
         let counts = [line.ordered, line.filled, line.held].map(|count| Phrase::of(count.to_string()));
         let unfilled = if line.unfilled > 0 { Phrase::strong(line.unfilled.to_string()) } else { unfilled };
         let row = Row::new([Phrase::of(codes)].into_iter().chain(counts).chain([unfilled]));
-        if line.why.is_empty() { row } else { row.with(Phrase::of(line.why.join("; "))) }
+        if line.why.is_empty() { row } else { row.with(Phrase::of(names.told(&line.why.join("; ")))) }
     });
     let columns = vec![
         Column::rest(words.head_kind()),
@@ -27,11 +39,9 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
         Column::number(words.head_held()),
         Column::number(words.head_unfilled()),
     ];
-    Block::Table(Table {
-        columns,
-        second_line: 0,
-        groups: vec![Group { rows: rows.collect(), ..Group::default() }],
-    })
+    let foot = if all.is_empty() { all } else { words.all_filled(all) };
+    let groups = vec![Group { head: Phrase::default(), rows: rows.collect(), foot }];
+    Block::Table(Table { columns, second_line: 0, groups })
 }
 
 /// What every gateway brought and took, and what stands on its tracks, with its heading.

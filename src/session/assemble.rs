@@ -244,6 +244,7 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
             arrives: trip.stages == wish.stages.len(),
             expected: later.map(|sessions| made.session + sessions),
             why: reasons::trip(made, yards, wish, trip).into(),
+            kept: reasons::kept(made, yards, wish, trip).map(Into::into),
         }
     });
     lines.collect()

@@ -143,20 +143,25 @@ pub(super) fn told(trip: &Trip) -> Option<&Hindrance> {
 
 /// Why a car goes, and why it goes no further.
 pub(super) fn trip(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> String {
-    let why = &wish.why;
-    let Some(reason) = told(trip) else { return why.to_string() };
-    let reason = hindrance(made, yards, wish, trip, reason);
-    if trip.aside {
-        return format!("{why}; put aside, others wait for its spot: {reason}");
+    match kept(made, yards, wish, trip) {
+        Some(kept) => format!("{}; {kept}", wish.why),
+        None => wish.why.to_string(),
     }
-    let end = match (trip.off_spot, trip.legs.is_empty(), trip.sessions) {
+}
+
+/// Why a car goes no further.
+pub(super) fn kept(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> Option<String> {
+    let reason = hindrance(made, yards, wish, trip, told(trip)?);
+    if trip.aside {
+        return Some(format!("put aside, others wait for its spot: {reason}"));
+    }
+    Some(match (trip.off_spot, trip.legs.is_empty(), trip.sessions) {
         (true, _, _) => format!("put near its spot: {reason}"),
         (false, true, Some(_)) => format!("stays tonight: {reason}"),
         (false, false, Some(_)) => format!("gets no further tonight: {reason}"),
         (false, _, None) if made.reduced => format!("waits for a session in which all jobs run: {reason}"),
         (false, _, None) => format!("nothing takes it there within three sessions: {reason}"),
-    };
-    format!("{why}; {end}")
+    })
 }
 
 /// Where a car is bound, in words.

@@ -17,6 +17,19 @@ impl<'a> Names<'a> {
         self.words.shared.order(number, self.lading_name(&order.commodity), from, to)
     }
 
+    /// What the plan says, with orders in words for their ids.
+    pub(in crate::paper) fn told(&self, said: &str) -> String {
+        let named = |text: String, order: &&OrderLine| {
+            if text.contains(order.id.as_str()) {
+                text.replace(order.id.as_str(), &self.order(order).text())
+            } else {
+                text
+            }
+        };
+        let known = said.contains('#').then(|| self.orders.values().copied().rev()).into_iter().flatten();
+        known.fold(said.to_owned(), |text, order| named(text, &order))
+    }
+
     /// The order that a car serves.
     pub(in crate::paper) fn order_now(&self, car: &Id) -> Option<&'a OrderLine> {
         let trip = self.trip(car).and_then(|trip| trip.order.as_ref());

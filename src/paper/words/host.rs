@@ -21,12 +21,10 @@ section! {
         label late () "Cars that stay or are late";
         say none_late () "Every car that has somewhere to go gets there.";
         label head_arrives () "Arrives";
-        label head_does () "What it does";
-        say stays_at (place) "stays at {place}";
-        say goes_to (place) "goes to {place}";
+        label head_why () "Why";
         say arrives_in (session) "session {session}";
         say arrival_open () "open";
-        say bound_for (bound, why) "bound for {bound}: {why}";
+        say one_late (car, load, bound) "{car}, {load}, bound for {bound}";
         label on_hand () "Cars kept beyond their free time";
         label head_customer () "Customer";
         label head_since () "Since session";
@@ -39,6 +37,7 @@ section! {
         label head_filled () "Filled";
         label head_held () "Held";
         label head_unfilled () "Unfilled";
+        say all_filled (kinds) "Filled: {kinds}.";
         say or_kind (kinds, kind) "{kinds} or {kind}";
         label orders () "Orders";
         say no_orders () "No order is open.";
@@ -63,9 +62,10 @@ section! {
         say since_session (car, session) "{car}, session {session}";
         label tracks () "Tracks after the session";
         say no_tracks () "No car stands on a track.";
+        say track (track, taken, limit) "{track}: {taken} of {limit}";
         say over_limit () "*over its working limit*";
-        say yard (taken, limit) "All yard tracks together: {taken} taken of a limit of {limit}";
-        say yard_over (taken, limit) "All yard tracks together: {taken} taken of a limit of {limit}*, over it*";
+        say yard (taken, limit) "all yard tracks together: {taken} of {limit}";
+        say yard_over (taken, limit) "all yard tracks together: {taken} of {limit}*, over it*";
     }
 }
 

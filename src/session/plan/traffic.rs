@@ -149,6 +149,9 @@ pub struct TripLine {
     pub expected: Option<i32>,
     /// Why it goes, and why it goes no further.
     pub why: Box<str>,
+    /// The part of that which says why it goes no further, if it does not arrive.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub kept: Option<Box<str>>,
 }
 
 /// The part of a trip made by one job.

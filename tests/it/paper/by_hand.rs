@@ -194,6 +194,7 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
         arrives: true,
         expected: None,
         why: "made by hand".into(),
+        kept: None,
     }
 }
 

@@ -1,11 +1,15 @@
-//! The host's page: what the session asks, what became of every order, which cars wait and why, and
-//! how full the tracks will be.
+//! The host's page: first what nobody may overlook (warnings, shortages, the balance of the gateways), then what
+//! the session asks of whom, which cars wait and why, what became of every order, and how full the tracks will be.
+
+mod late;
+mod orders;
+mod tracks;
 
 use std::collections::BTreeSet;
 
 use crate::ids::Id;
-use crate::session::plan::{CrewJob, Crews, Deed, OrderState, RowCar, WorldTrack};
-use crate::units::{Cars, Length};
+use crate::session::plan::{CrewJob, Crews, Deed};
+use crate::units::Cars;
 
 use super::course::Courses;
 use super::names::Names;
@@ -13,9 +17,6 @@ use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
 use super::tallies;
 use super::words::{Label, capital};
-
-/// The word that a plan has for the use of a track where cars wait between jobs.
-const YARD: &str = "yard";
 
 /// Room for a name, in letters.
 const NAME: u32 = 22;
@@ -26,6 +27,8 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     let words = &names.words.host_page;
     sheet.whose = words.seed(names.plan.seed).text();
     section(&mut sheet, words.know_first(), notices(names));
+    section(&mut sheet, words.kinds(), tallies::kinds(names));
+    sheet.blocks.extend(tallies::gateways(names, words.gateways()));
     if let Some(crews) = &names.plan.crews {
         section(&mut sheet, capital(&names.words.forms.call_board()), call_board(names, crews));
     }
@@ -33,14 +36,12 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     if !names.plan.meets.is_empty() {
         section(&mut sheet, words.meets(), meets(names));
     }
-    section(&mut sheet, words.late(), late(names));
+    section(&mut sheet, words.late(), late::table(names));
     if !names.plan.on_hand.is_empty() {
         section(&mut sheet, words.on_hand(), on_hand(names));
     }
-    section(&mut sheet, words.kinds(), tallies::kinds(names));
-    section(&mut sheet, words.orders(), orders(names));
-    sheet.blocks.extend(tallies::gateways(names, words.gateways()));
-    section(&mut sheet, words.tracks(), tracks(names));
+    section(&mut sheet, words.orders(), orders::table(names));
+    section(&mut sheet, words.tracks(), tracks::table(names));
     sheet
 }
 
@@ -55,7 +56,7 @@ fn notices(names: &Names<'_>) -> Block {
     }
     let mut groups: Vec<(&str, Vec<Row>)> = Vec::new();
     for notice in &names.plan.notices {
-        let row = Row::new([Phrase::of("-"), Phrase::words(&notice.text)]);
+        let row = Row::new([Phrase::of("-"), Phrase::of(names.told(&notice.text))]);
         match groups.iter_mut().find(|(about, _)| *about == &*notice.about) {
             Some((_, rows)) => rows.push(row),
             None => groups.push((&notice.about, vec![row])),
@@ -149,31 +150,6 @@ fn meets(names: &Names<'_>) -> Block {
     Block::Table(Table::plain(vec![Column::fit(""), Column::rest("")], rows.collect()))
 }
 
-fn late(names: &Names<'_>) -> Block {
-    let (words, shared) = (&names.words.host_page, &names.words.shared);
-    let late: Vec<_> = names.plan.trips.iter().filter(|trip| !trip.arrives).collect();
-    if late.is_empty() {
-        return Block::Say(words.none_late());
-    }
-    let rows = late.into_iter().map(|trip| {
-        let end = trip.legs.last().map_or((&trip.from, None), |leg| (&leg.to, leg.spot.as_ref()));
-        let at = names.whereabouts(end.0, end.1, &trip.car);
-        let does = if trip.legs.is_empty() { words.stays_at(at) } else { words.goes_to(at) };
-        let expected = trip.expected.map(|session| words.arrives_in(session.to_string()));
-        let expected = expected.unwrap_or_else(|| words.arrival_open());
-        Row::new([Phrase::of(&trip.car), names.load(trip.lading.as_ref()), expected, does])
-            .with(words.bound_for(names.bound(&trip.bound), &*trip.why))
-    });
-    let columns = vec![
-        Column::fit(shared.head_car()),
-        Column::fit(shared.head_load()),
-        Column::fit(words.head_arrives()),
-        Column::rest(words.head_does()),
-    ];
-    let groups = vec![Group { rows: rows.collect(), ..Group::default() }];
-    Block::Table(Table { columns, second_line: 1, groups })
-}
-
 fn on_hand(names: &Names<'_>) -> Block {
     let (words, shared) = (&names.words.host_page, &names.words.shared);
     let rows = names.plan.on_hand.iter().map(|line| {
@@ -193,112 +169,6 @@ fn on_hand(names: &Names<'_>) -> Block {
         Column::number(words.head_over()),
     ];
     Block::Table(Table::plain(columns, rows.collect()))
-}
-
-fn orders(names: &Names<'_>) -> Block {
-    let (words, shared) = (&names.words.host_page, &names.words.shared);
-    let states = [
-        (OrderState::Waiting, words.orders_waiting()),
-        (OrderState::Filled, words.orders_filled()),
-        (OrderState::Done, words.orders_done()),
-        (OrderState::Cancelled, words.orders_cancelled()),
-    ];
-    let mut groups = Vec::new();
-    for (state, title) in states {
-        let rows: Vec<Row> = names
-            .plan
-            .orders
-            .iter()
-            .filter(|order| order.state == state)
-            .map(|order| {
-                let car = order.car.as_ref().map_or_else(Phrase::default, Phrase::of);
-                let what = words.order(
-                    names.lading_name(&order.commodity),
-                    names.bound(&order.from),
-                    names.bound(&order.to),
-                );
-                Row::new([car, due(names, order.due), what]).with(Phrase::words(&order.why))
-            })
-            .collect();
-        if !rows.is_empty() {
-            let head = Phrase::strong(title).then(format!(" ({})", rows.len()));
-            groups.push(Group { head, rows, foot: Phrase::default() });
-        }
-    }
-    if groups.is_empty() {
-        return Block::Say(words.no_orders());
-    }
-    let columns = vec![
-        Column::fit(shared.head_car()),
-        Column::number(words.head_due()),
-        Column::rest(words.head_order()),
-    ];
-    Block::Table(Table { columns, second_line: 2, groups })
-}
-
-/// The session in which an order came due; those before the first only ran the railroad in.
-fn due(names: &Names<'_>, session: i32) -> Phrase {
-    if session < 1 { Phrase::of(names.words.host_page.due_before()) } else { Phrase::of(session.to_string()) }
-}
-
-/// How full every track is after the session, against the limit it should not pass.
-fn tracks(names: &Names<'_>) -> Block {
-    let (words, shared) = (&names.words.host_page, &names.words.shared);
-    let mut groups: Vec<Group> = Vec::new();
-    for place in &names.plan.world.places {
-        let tracks = names.plan.world.tracks.iter().filter(|track| track.place == place.id);
-        let rows: Vec<Row> = tracks.clone().filter_map(|track| track_row(names, track)).collect();
-        if !rows.is_empty() {
-            let head = Phrase::strong(names.place_title(&place.id));
-            groups.push(Group { head, rows, foot: yard(names, tracks) });
-        }
-    }
-    if groups.is_empty() {
-        return Block::Say(words.no_tracks());
-    }
-    let columns = vec![
-        Column::fit(shared.head_track()),
-        Column::number(shared.head_cars()),
-        Column::number(shared.head_taken()),
-        Column::number(shared.head_limit()),
-        Column::number(shared.head_length()),
-        Column::rest(""),
-    ];
-    Block::Table(Table { columns, second_line: 0, groups })
-}
-
-fn track_row(names: &Names<'_>, track: &WorldTrack) -> Option<Row> {
-    let row: &[RowCar] = names.plan.after.tracks.get(&track.id).map_or(&[], Vec::as_slice);
-    if row.is_empty() {
-        return None;
-    }
-    let taken = taken(names, row);
-    let over = if taken > track.working { names.words.host_page.over_limit() } else { Phrase::default() };
-    Some(Row::new([
-        Phrase::words(&names.track_name(&track.id)),
-        Phrase::of(row.len().to_string()),
-        Phrase::of(taken),
-        Phrase::of(track.working),
-        Phrase::of(track.length),
-        over,
-    ]))
-}
-
-/// The yard tracks of a place taken together, where it has several.
-fn yard<'a>(names: &Names<'_>, tracks: impl Iterator<Item = &'a WorldTrack>) -> Phrase {
-    let yard: Vec<&WorldTrack> = tracks.filter(|track| &*track.usage == YARD).collect();
-    if yard.len() < 2 {
-        return Phrase::default();
-    }
-    let rows = yard.iter().filter_map(|track| names.plan.after.tracks.get(&track.id));
-    let taken: Length = rows.map(|row| taken(names, row)).sum();
-    let limit: Length = yard.iter().map(|track| track.working).sum();
-    let words = &names.words.host_page;
-    if taken > limit { words.yard_over(taken, limit) } else { words.yard(taken, limit) }
-}
-
-fn taken(names: &Names<'_>, row: &[RowCar]) -> Length {
-    row.iter().filter_map(|standing| names.world_car(&standing.car)).map(|car| car.length).sum()
 }
 
 fn cars(count: usize) -> Cars {
