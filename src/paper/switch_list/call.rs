@@ -59,7 +59,9 @@ pub(super) fn deed(crew: &Crew<'_>, deed: Deed) -> Phrase {
 }
 
 fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
-    let time = call.time.filter(|_| crew.by_the_clock()).map(|time| Phrase::of(time.to_string()));
+    // Where people are counted, the head says when a job begins.
+    let at_head = call.number == 1 && crew.names.plan.crews.is_some();
+    let time = call.time.filter(|_| crew.by_the_clock() && !at_head).map(|time| Phrase::of(time.to_string()));
     let clear = clear_of(crew, call.number);
     let follows = (!clear.is_empty()).then(|| crew.words().in_the_clear(clear));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {

@@ -98,6 +98,8 @@ fn begins(crew: &Crew<'_>) -> Phrase {
         starts.or(crew.job.calls.first()).map_or_else(String::new, |place| crew.names.place_title(place));
     let words = crew.words();
     let at = match crew.by_the_clock().then_some(crew.job.on_duty).flatten() {
+        // Whoever waits for other jobs, too, may begin later.
+        Some(time) if crew.names.plan.crews.is_some() => words.begins_not_before(time.to_string(), place),
         Some(time) => words.begins_at_time(time.to_string(), place),
         None => words.begins_at(place),
     };

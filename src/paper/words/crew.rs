@@ -21,6 +21,7 @@ section! {
         label begins () "Begins";
         say begins_at (place) "at {place}";
         say begins_at_time (time, place) "{time} at {place}";
+        say begins_not_before (time, place) "not before {time} by the layout's clock, at {place}";
         label once_done () "Once done";
         label once_clear () "Once clear";
         say leaves_going (direction) "it first leaves going {direction}";
