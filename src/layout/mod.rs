@@ -23,6 +23,7 @@ mod read;
 mod sink;
 pub mod table;
 
+pub use check::built_in_kinds;
 pub use model::*;
 pub use read::{CAR_KEYS, unsettled};
 pub use sink::near_miss;

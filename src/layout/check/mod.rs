@@ -15,6 +15,8 @@ mod rules;
 mod sense;
 mod types;
 
+pub use types::built_in_kinds;
+
 use super::codes;
 use super::read::{Said, SaidPlace};
 use super::sink::{Sink, Wrong};

@@ -124,6 +124,11 @@ const BUILT_IN: &[Row] = &[
     ("MWW", "maintenance crane", OPEN, 528, 80, 1),
 ];
 
+/// The codes and meanings of the built-in kinds.
+pub fn built_in_kinds() -> impl Iterator<Item = (&'static str, &'static str)> {
+    BUILT_IN.iter().map(|(code, meaning, ..)| (*code, *meaning))
+}
+
 /// The weights of a kind that the layout defines, if nothing is said.
 const LIGHT: Tons = Tons::new(30);
 const CAPACITY: Tons = Tons::new(50);

@@ -76,7 +76,11 @@ impl<'a> Names<'a> {
             commodities: by_id(layout.commodities(), |commodity| &commodity.id),
             jobs: by_id(layout.jobs(), |job| &job.id),
             cars: by_id(layout.cars(), |car| &car.id),
-            kinds: layout.types().values().map(|kind| in_short(&kind.meaning)).collect(),
+            kinds: layout
+                .types()
+                .values()
+                .map(|kind| in_short(words.kinds.said(kind.code.as_str(), &kind.meaning)))
+                .collect(),
             world_cars: plan.world.cars.iter().map(|car| (&car.id, car)).collect(),
             before: plan.before.tracks.values().flatten().map(|standing| (&standing.car, standing)).collect(),
             world_tracks: plan.world.tracks.iter().map(|track| (&track.id, track)).collect(),
@@ -225,7 +229,10 @@ impl<'a> Names<'a> {
 
     /// What kind of car it is in full, how long, and in what colour.
     pub(super) fn looks(&self, id: &Id) -> Phrase {
-        self.looks_as(id, |car| &self.layout.types()[car.kind].meaning)
+        self.looks_as(id, |car| {
+            let kind = &self.layout.types()[car.kind];
+            self.words.kinds.said(kind.code.as_str(), &kind.meaning)
+        })
     }
 
     /// What kind of car it is in short, how long, and in what colour.

@@ -6,6 +6,7 @@
 
 mod crew;
 mod host;
+mod kinds;
 mod read;
 mod saying;
 mod section;
@@ -22,6 +23,7 @@ use crate::units::{ClockTime, Date, Weekday};
 
 use super::phrase::{Measure, joined};
 pub(in crate::paper) use crew::SwitchList;
+use kinds::Kinds;
 pub(in crate::paper) use saying::{Label, Saying};
 
 /// The file in which a host keeps words that replace built-in ones.
@@ -43,6 +45,7 @@ pub struct Words {
     pub(super) make_up: yard::MakeUp,
     pub(super) customers: yard::Customers,
     pub(super) interchange: yard::Interchange,
+    pub(super) kinds: Kinds,
 }
 
 /// A section of the table, with its entries by their keys.
@@ -116,6 +119,7 @@ impl Words {
             self.customers.listed(),
             self.interchange.listed(),
             self.drawing.listed(),
+            self.kinds.listed(),
         ]
     }
 
@@ -270,7 +274,7 @@ mod tests {
         let table = Words::default().toml();
         let again = read(&table).unwrap();
         assert_eq!(again.toml(), table);
-        assert!(table.matches("\n[").count() == 13 && table.lines().count() > 250, "{table}");
+        assert!(table.matches("\n[").count() == 14 && table.lines().count() > 250, "{table}");
     }
 
     #[test]
@@ -278,6 +282,14 @@ mod tests {
         let words =
             read("[shared]\nday = \"{weekday}, {day}. {month} {year}\"\noctober = \"Oktober\"\n").unwrap();
         assert_eq!(words.day(Date::new(1978, 10, 2).unwrap()), "Monday, 2. Oktober 1978");
+    }
+
+    #[test]
+    fn a_built_in_kind_is_called_by_the_hosts_word_and_one_of_the_layouts_own_by_its_meaning() {
+        let words = read("[kinds]\nHM = \"Trichterwagen\"\n").unwrap();
+        assert_eq!(words.kinds.said("HM", "two-bay hopper"), "Trichterwagen");
+        assert_eq!(words.kinds.said("HM", "coal jimmy"), "coal jimmy");
+        assert_eq!(words.kinds.said("HT", "three-bay hopper"), "three-bay hopper");
     }
 
     #[test]
