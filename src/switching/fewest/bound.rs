@@ -9,11 +9,11 @@
 use crate::layout::End;
 use crate::switching::search::Cost;
 
-use super::place::{ALONG, BASE, Lane, Place, Stand, side};
+use super::place::{ALONG, BASE, Lane, Place, Stand, TRACKS, UNITS, side};
 
 /// What one track still needs.
 #[derive(Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
-struct Needs {
+pub(super) struct Needs {
     couples: Cost,
     leaves: Cost,
     /// Whether a car must be put aside for another.
@@ -26,18 +26,41 @@ impl Needs {
     }
 }
 
-/// The least number of handlings from a state.
-pub(super) fn least(place: &Place, stand: &Stand) -> Cost {
+/// What every track of a place still needs.
+pub(super) type AllNeeds = [Needs; TRACKS];
+
+/// What every track needs in a state.
+pub(super) fn needs(place: &Place, stand: &Stand) -> AllNeeds {
+    let mut needs = AllNeeds::default();
+    for (at, needs) in needs.iter_mut().enumerate().take(place.lanes.len()) {
+        *needs = on_track(place, stand, at);
+    }
+    needs
+}
+
+/// The least number of handlings from a state that differs on one track from one of which the needs are known.
+pub(super) fn least_beside(place: &Place, stand: &Stand, before: &AllNeeds, changed: usize) -> Cost {
+    let mut needs = *before;
+    needs[changed] = on_track(place, stand, changed);
+    least(place, stand, &needs)
+}
+
+fn on_track(place: &Place, stand: &Stand, at: usize) -> Needs {
+    let (lane, row) = (&place.lanes[at], stand.rows[at].units());
+    let mut kinds = [0; UNITS];
+    let kinds = &mut kinds[..row.len()];
+    for (kind, unit) in kinds.iter_mut().zip(row) {
+        *kind = place.kind(*unit);
+    }
+    let needs = lane.goals.iter().map(|goal| of(lane, kinds, goal));
+    needs.min_by_key(|needs| (needs.sum(), needs.aside)).unwrap_or_default()
+}
+
+/// The least number of handlings from a state in which the tracks have such needs.
+pub(super) fn least(place: &Place, stand: &Stand, needs: &AllNeeds) -> Cost {
     let mut all = Needs::default();
     let mut through = false;
-    for (lane, row) in place.lanes.iter().zip(&stand.rows) {
-        let mut kinds = [0; super::place::UNITS];
-        let kinds = &mut kinds[..row.units().len()];
-        for (kind, unit) in kinds.iter_mut().zip(row.units()) {
-            *kind = place.kind(*unit);
-        }
-        let needs = lane.goals.iter().map(|goal| of(lane, kinds, goal));
-        let needs = needs.min_by_key(|needs| (needs.sum(), needs.aside)).unwrap_or_default();
+    for (lane, needs) in place.lanes.iter().zip(needs) {
         all.couples += needs.couples;
         all.leaves += needs.leaves;
         all.aside |= needs.aside;

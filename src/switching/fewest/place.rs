@@ -178,8 +178,8 @@ impl Stand {
             at = end + 1;
         }
         let mut words = [0; BYTES / 8];
-        for (word, bytes) in words.iter_mut().zip(bytes.chunks_exact(8)) {
-            *word = bytes.iter().rev().fold(0, |word, byte| (word << 8) | u64::from(*byte));
+        for (word, bytes) in words.iter_mut().zip(bytes.as_chunks().0) {
+            *word = u64::from_le_bytes(*bytes);
         }
         Some(words)
     }
@@ -262,8 +262,28 @@ impl Place {
             })
     }
 
+    /// Every movement, with the state it leads to and the same as it stands.
+    fn every_move(&self, stand: &Stand, last: Option<Step>, each: &mut impl FnMut(Step, State, &Stand)) {
+        for (at, lane) in self.lanes.iter().enumerate() {
+            if lane.behind.is_some_and(|front| !stand.rows[front].is_empty()) {
+                continue;
+            }
+            for end in [End::West, End::East] {
+                // Two movements in a row at one end are one.
+                let again = last.is_some_and(|last| usize::from(last.lane) == at && last.end == end);
+                if again || !lane.opens[side(end)] || stand.end.is_some_and(|works| works != end) {
+                    continue;
+                }
+                self.couples(stand, at, end, each);
+                if stand.end.is_some() {
+                    self.leaves(stand, at, end, each);
+                }
+            }
+        }
+    }
+
     /// Every couple at an end of a track.
-    fn couples(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, Cost)) {
+    fn couples(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, &Stand)) {
         let left = (stand.left >> (3 * at)) & 7;
         let round = left & 3 == LEFT[side(end.other())];
         if round && (left & BESIDE != 0 || !self.can_pass(stand, at)) {
@@ -292,7 +312,7 @@ impl Place {
     }
 
     /// Every leave at an end of a track.
-    fn leaves(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, Cost)) {
+    fn leaves(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, &Stand)) {
         let lane = &self.lanes[at];
         let straight =
             !stand.moved && self.straight.is_some_and(|from| lane.opens == [true; 2] || from == end);
@@ -331,11 +351,11 @@ impl Place {
         end: End,
         couple: bool,
         cars: usize,
-        each: &mut impl FnMut(Step, State, Cost),
+        each: &mut impl FnMut(Step, State, &Stand),
     ) {
         let (Ok(lane), Ok(cars)) = (u8::try_from(at), u8::try_from(cars)) else { return };
         if let Some(state) = next.pack(self.lanes.len()) {
-            each(Step { lane, end, couple, cars }, state, 1);
+            each(Step { lane, end, couple, cars }, state, next);
         }
     }
 }
@@ -346,26 +366,26 @@ impl Problem for Place {
 
     fn moves(&self, state: State, last: Option<Step>, each: &mut impl FnMut(Step, State, Cost)) {
         let stand = Stand::unpack(&state, self.lanes.len());
-        for (at, lane) in self.lanes.iter().enumerate() {
-            if lane.behind.is_some_and(|front| !stand.rows[front].is_empty()) {
-                continue;
-            }
-            for end in [End::West, End::East] {
-                // Two movements in a row at one end are one.
-                let again = last.is_some_and(|last| usize::from(last.lane) == at && last.end == end);
-                if again || !lane.opens[side(end)] || stand.end.is_some_and(|works| works != end) {
-                    continue;
-                }
-                self.couples(&stand, at, end, each);
-                if stand.end.is_some() {
-                    self.leaves(&stand, at, end, each);
-                }
-            }
-        }
+        self.every_move(&stand, last, &mut |step, state, _| each(step, state, 1));
+    }
+
+    fn bounded_moves(
+        &self,
+        state: State,
+        last: Option<Step>,
+        each: &mut impl FnMut(Step, State, Cost, &dyn Fn() -> Option<Cost>),
+    ) {
+        let stand = Stand::unpack(&state, self.lanes.len());
+        let needs = bound::needs(self, &stand);
+        self.every_move(&stand, last, &mut |step, state, next| {
+            let least = || Some(bound::least_beside(self, next, &needs, usize::from(step.lane)));
+            each(step, state, 1, &least);
+        });
     }
 
     fn bound(&self, state: State) -> Option<Cost> {
-        Some(bound::least(self, &Stand::unpack(&state, self.lanes.len())))
+        let stand = Stand::unpack(&state, self.lanes.len());
+        Some(bound::least(self, &stand, &bound::needs(self, &stand)))
     }
 
     fn done(&self, state: State) -> bool {

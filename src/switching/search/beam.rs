@@ -4,7 +4,6 @@
 //! It cannot prove anything, save where an end costs no more than the least that any other can.
 
 use super::best_first::{Open, Reached};
-use super::table::Table;
 use super::{Answer, Budget, Cost, Problem, Way};
 
 /// For how many steps the second half of what a search may spend shall last.
@@ -45,9 +44,12 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
             met.reached[number].opened = true;
             let last = met.reached[number].by.map(|(_, step)| step);
             let by = u32::try_from(number).expect("a budget is far below 2^32 states");
-            problem.moves(state, last, &mut |step, to, price| {
+            problem.bounded_moves(state, last, &mut |step, to, price, bound| {
                 let reached = Reached::new(cost + price, Some((by, step)));
-                next.extend(note(problem, &mut met.table, &mut met.reached, to, reached, below));
+                let Some(bound) = bound().filter(|bound| reached.cost.saturating_add(*bound) < below) else {
+                    return;
+                };
+                next.extend(note(&mut met, to, reached, bound));
             });
         }
         next.sort_unstable_by_key(|(total, cost, number)| (total * 2 - cost, *cost, *number));
@@ -59,20 +61,10 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
     Answer { way: best, proved, opened }
 }
 
-/// Notes a state if this is the cheapest way to it so far and may lead to an end that is of use.
-fn note<P: Problem>(
-    problem: &P,
-    table: &mut Table<P::State>,
-    reached: &mut Vec<Reached<P::Move>>,
-    state: P::State,
-    by: Reached<P::Move>,
-    below: Cost,
-) -> Option<Kept> {
-    let bound = problem.bound(state)?;
-    if by.cost.saturating_add(bound) >= below {
-        return None;
-    }
-    let (number, new) = table.number(state);
+/// Notes a state if this is the cheapest way to it so far.
+fn note<P: Problem>(met: &mut Open<P>, state: P::State, by: Reached<P::Move>, bound: Cost) -> Option<Kept> {
+    let (number, new) = met.table.number(state);
+    let reached = &mut met.reached;
     if new {
         reached.push(by);
     } else if reached[number].cost < by.cost || (reached[number].cost == by.cost && reached[number].opened) {

@@ -38,7 +38,7 @@ pub(super) struct Open<P: Problem> {
 pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer<P::Move> {
     let mut open = Open::<P> { table: Table::new(), reached: Vec::new(), queue: BTreeMap::new() };
     let mut opened = 0;
-    open.meet(problem, from, 0, None, budget.below);
+    open.meet(from, Reached::new(0, None), budget.below, &|| problem.bound(from));
     while let Some((number, state, cost)) = open.next() {
         if problem.done(state) {
             return Answer { way: Some(open.way(number)), proved: true, opened };
@@ -50,8 +50,8 @@ pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer
         opened += 1;
         let by = u32::try_from(number).expect("a budget is far below 2^32 states");
         let last = open.reached[number].by.map(|(_, step)| step);
-        problem.moves(state, last, &mut |step, next, price| {
-            open.meet(problem, next, cost + price, Some((by, step)), budget.below);
+        problem.bounded_moves(state, last, &mut |step, next, price, bound| {
+            open.meet(next, Reached::new(cost + price, Some((by, step))), budget.below, bound);
         });
     }
     Answer { way: None, proved: true, opened }
@@ -59,16 +59,23 @@ pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer
 
 impl<P: Problem> Open<P> {
     /// Notes a way to a state, if it is the cheapest so far and may lead on.
-    fn meet(&mut self, problem: &P, state: P::State, cost: Cost, by: Option<(u32, P::Move)>, below: Cost) {
+    fn meet(
+        &mut self,
+        state: P::State,
+        reached: Reached<P::Move>,
+        below: Cost,
+        bound: &dyn Fn() -> Option<Cost>,
+    ) {
+        let cost = reached.cost;
         let (number, new) = self.table.number(state);
         if new {
-            self.reached.push(Reached::new(cost, by));
+            self.reached.push(reached);
         } else if self.reached[number].cost <= cost {
             return;
         } else {
-            self.reached[number] = Reached::new(cost, by);
+            self.reached[number] = reached;
         }
-        if let Some(bound) = problem.bound(state)
+        if let Some(bound) = bound()
             && cost.saturating_add(bound) < below
         {
             let number = u32::try_from(number).expect("a budget is far below 2^32 states");

@@ -75,6 +75,17 @@ pub trait Problem {
         each: &mut impl FnMut(Self::Move, Self::State, Cost),
     );
 
+    /// The same, each with its bound, which is asked for where it matters: for problems that find it more
+    /// easily beside the state before.
+    fn bounded_moves(
+        &self,
+        state: Self::State,
+        last: Option<Self::Move>,
+        each: &mut impl FnMut(Self::Move, Self::State, Cost, &dyn Fn() -> Option<Cost>),
+    ) {
+        self.moves(state, last, &mut |step, next, price| each(step, next, price, &|| self.bound(next)));
+    }
+
     /// Never more than the rest of the way costs; nothing if there is no way.
     fn bound(&self, state: Self::State) -> Option<Cost>;
 
