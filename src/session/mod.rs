@@ -99,8 +99,17 @@ enum Care {
     Quick,
 }
 
+/// How trips and calls are made to fit each other.
+#[derive(Clone, Copy, Debug)]
+struct How {
+    chance: Chance,
+    care: Care,
+    /// Whether yard jobs make up trains of others.
+    made_up: bool,
+}
+
 /// How many states are opened for each call of a session that will be run, to find fewer handlings.
-const SEARCHED: usize = 60;
+const SEARCHED: usize = 100;
 
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 4;
@@ -191,8 +200,8 @@ fn make<'a>(
     memory: &mut Memory,
 ) -> Made<'a> {
     let Start { before, session, chance, mut demand } = start;
-    let (trips, worked) =
-        fit(network, &mut demand, (chance, care, shape.made_up), shape.bans(network), memory);
+    let how = How { chance, care, made_up: shape.made_up };
+    let (trips, worked) = fit(network, &mut demand, how, shape.bans(network), memory);
     stage(&mut demand, &worked.staged);
     let mut after = demand.standing.clone();
     let moved = worked.rows.iter().filter(|(track, row)| {
@@ -242,7 +251,7 @@ fn stage(demand: &mut Demand, staged: &[Staged]) {
 fn fit(
     network: &Network<'_>,
     demand: &mut Demand,
-    how: (Chance, Care, bool),
+    how: How,
     held: Bans,
     memory: &mut Memory,
 ) -> (Trips, Worked) {
@@ -263,7 +272,7 @@ fn fit(
 fn fit_or_refused(
     network: &Network<'_>,
     demand: &Demand,
-    (chance, care, made_up): (Chance, Care, bool),
+    How { chance, care, made_up }: How,
     bans: &mut Bans,
     memory: &mut Memory,
 ) -> Result<(Trips, Worked), Declined> {

@@ -56,7 +56,7 @@ impl<'a> Table<'a> {
         let free = pair(hands, |person| self.people[person].free);
         let mut time = self.begins(place).max(free.0).max(free.1.unwrap_or(0));
         for (call, links) in self.calls(place) {
-            time = links.iter().map(|link| self.done[*link]).fold(time, u32::max) + call.work;
+            time = self.waited(time, links) + call.work;
             self.done.push(time);
             time += call.run;
         }
@@ -126,9 +126,8 @@ impl<'a> Table<'a> {
     /// minutes after they come as it takes, whichever is later: waiting for a link is no work.
     pub(super) fn ends_if_free(&self) -> u32 {
         let place = self.dealt.len();
-        let waited = |time, links: &[usize]| links.iter().map(|link| self.done[*link]).fold(time, u32::max);
-        self.calls(place)
-            .fold(self.begins(place), |time, (call, links)| waited(time, links) + call.work + call.run)
+        let begins = self.begins(place);
+        self.calls(place).fold(begins, |time, (call, links)| self.waited(time, links) + call.work + call.run)
     }
 
     /// The first two parts of the score so far: neither gets less by jobs that are dealt later.
@@ -145,6 +144,11 @@ impl<'a> Table<'a> {
             uneven: self.busiest() * people - self.total(),
             changes: self.people.iter().map(|person| person.jobs.saturating_sub(1)).sum(),
         }
+    }
+
+    /// When work that could begin at a time may begin, all it waits for being done.
+    fn waited(&self, time: u32, links: &[usize]) -> u32 {
+        links.iter().map(|link| self.done[*link]).fold(time, u32::max)
     }
 
     /// The calls of a job, each with what it waits for.
