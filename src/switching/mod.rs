@@ -24,6 +24,7 @@
 //! Cost: for each call a few dozen trials, each linear in the cars it touches, and as many states as
 //! the search may open.
 
+mod cost;
 mod fewest;
 mod goals;
 mod make_up;

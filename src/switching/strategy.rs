@@ -11,6 +11,7 @@ use crate::network::Network;
 use crate::trips::Task;
 use crate::units::Tons;
 
+use super::cost::{cost, so_far};
 use super::fewest;
 use super::goals::{Goal, Goals};
 use super::make_up::{Blocks, Law, put_right};
@@ -67,12 +68,6 @@ const ALL_LOOKS: usize = 6 * LOOKS;
 
 /// How many handlings a plan has at most that is good enough: with more, longer plans are tried as well.
 const FEW: usize = 10;
-
-/// More cars than this are not shoved over the road where going round them takes as few handlings as [`ROUND`].
-const LONG: usize = 3;
-
-/// How many handlings it is worth that a long train need not be shoved: those of going round it.
-const ROUND: usize = 2;
 
 /// The ends to work, one after the other; later ones are tried only if none of the shorter will do with few handlings.
 const PLANS: [&[&[End]]; 3] = [
@@ -198,22 +193,6 @@ fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Pla
         }
     }
     best
-}
-
-/// Handlings first, those counted that the order of the train makes further on; then whether the train is shoved
-/// to another place, though nothing there asks for it; then cars moved.
-pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, bool, usize) {
-    let moved = site.log().iter().map(|handling| handling.cars.len()).sum();
-    let ride = scene.network.calls()[scene.call].ride.as_ref().filter(|ride| ride.way.places.len() > 1);
-    let shoved = |end: End| ride.is_some_and(|ride| scene.then.is_none() && ride.leaves != end);
-    let shoved = site.cut().end.is_some_and(shoved);
-    let round = if shoved && site.cut().cars.len() > LONG { ROUND } else { 0 };
-    (site.log().len() + scene.blocks.work(&site.cut().cars) + round, shoved, moved)
-}
-
-/// The same while the work is not done.
-fn so_far(site: &Site<'_>) -> (usize, usize) {
-    (site.log().len(), site.log().iter().map(|handling| handling.cars.len()).sum())
 }
 
 /// Works a call by one plan.

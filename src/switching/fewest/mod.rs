@@ -18,10 +18,11 @@ use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
 use crate::trips::Task;
 
+use super::cost::cost;
 use super::goals::Goals;
 use super::search::{Budget, Cost, Problem, search};
 use super::site::{Movement, OnTrack, Site, Trouble};
-use super::strategy::{Scene, Then, cost, fresh, lawful};
+use super::strategy::{Scene, Then, fresh, lawful};
 use place::{Place, Step};
 
 /// What came of the search.

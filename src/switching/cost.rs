@@ -1,0 +1,27 @@
+//! What a way of working a call costs, compared part by part.
+
+use super::site::Site;
+use super::strategy::Scene;
+use crate::layout::End;
+
+/// More cars than this are not shoved over the road where going round them takes as few handlings as [`ROUND`].
+const LONG: usize = 3;
+
+/// How many handlings it is worth that a long train need not be shoved: those of going round it.
+const ROUND: usize = 2;
+
+/// Handlings first, those counted that the order of the train makes further on; then whether the train is shoved
+/// to another place, though nothing there asks for it; then cars moved.
+pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, bool, usize) {
+    let moved = site.log().iter().map(|handling| handling.cars.len()).sum();
+    let ride = scene.network.calls()[scene.call].ride.as_ref().filter(|ride| ride.way.places.len() > 1);
+    let shoved = |end: End| ride.is_some_and(|ride| scene.then.is_none() && ride.leaves != end);
+    let shoved = site.cut().end.is_some_and(shoved);
+    let round = if shoved && site.cut().cars.len() > LONG { ROUND } else { 0 };
+    (site.log().len() + scene.blocks.work(&site.cut().cars) + round, shoved, moved)
+}
+
+/// The same while the work is not done.
+pub(super) fn so_far(site: &Site<'_>) -> (usize, usize) {
+    (site.log().len(), site.log().iter().map(|handling| handling.cars.len()).sum())
+}
