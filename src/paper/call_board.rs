@@ -6,7 +6,7 @@ use crate::session::plan::{CrewJob, Crews};
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Bar, Block, Sheet};
-use super::waits::Waits;
+use super::waits::{Wait, Waits};
 use super::words::capital;
 
 /// Room for a name, in letters.
@@ -67,6 +67,15 @@ fn light(names: &Names<'_>, job: &Id) -> Phrase {
     })
 }
 
+/// What a job waits for before it begins, as its list has it.
+fn after(names: &Names<'_>, wait: &Wait<'_>) -> Phrase {
+    let said = &names.words.call_board;
+    let (done, clear) = (wait.once_done(names), wait.once_clear(names));
+    let done = (!done.is_empty()).then(|| said.once_done(done));
+    let clear = (!clear.is_empty()).then(|| said.once_clear(clear));
+    Phrase::row(done.into_iter().chain(clear), "; ")
+}
+
 /// The jobs in the order in which they begin, where nobody counted people.
 fn in_order(names: &Names<'_>, waits: &Waits<'_>, sheet: &mut Sheet) {
     let said = &names.words.call_board;
@@ -76,8 +85,7 @@ fn in_order(names: &Names<'_>, waits: &Waits<'_>, sheet: &mut Sheet) {
         let minutes = told.seconds.rounded_up();
         let job = names.plan.world.jobs.iter().find(|job| job.id == told.job);
         let time = job.and_then(|job| job.on_duty).map(|time| said.on_duty(time.to_string()));
-        let wait = waits.of(&told.job, 1).filter(|wait| !wait.is_empty());
-        let after = wait.map(|wait| said.after(names.job_names(wait.all())));
+        let after = waits.of(&told.job, 1).map(|wait| after(names, wait));
         let about = said.about(names.job_name(&told.job), minutes);
         let words = Phrase::row([Some(about), time].into_iter().flatten(), ", ");
         let words =

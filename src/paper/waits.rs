@@ -9,24 +9,31 @@ use std::collections::BTreeMap;
 use crate::ids::Id;
 use crate::session::plan::{CallWork, Plan, WorldJob};
 
+use super::names::Names;
+
 /// What a crew waits for before a call: nothing that the rest of it implies.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Wait<'a> {
     /// The jobs that must be done, before its first call.
-    pub(super) done: Vec<&'a Id>,
+    done: Vec<&'a Id>,
     /// The jobs whose earlier work here must be finished; with the call if they work here again later.
-    pub(super) clear: Vec<(&'a Id, Option<u32>)>,
+    clear: Vec<(&'a Id, Option<u32>)>,
 }
 
-impl<'a> Wait<'a> {
-    /// Whether it waits for nobody.
-    pub(super) const fn is_empty(&self) -> bool {
-        self.done.is_empty() && self.clear.is_empty()
+impl Wait<'_> {
+    /// The names of the jobs that must be done.
+    pub(super) fn once_done(&self, names: &Names<'_>) -> String {
+        names.job_names(self.done.iter().copied())
     }
 
-    /// All jobs for which it waits.
-    pub(super) fn all(&self) -> impl Iterator<Item = &'a Id> {
-        self.done.iter().copied().chain(self.clear.iter().map(|(job, _)| *job))
+    /// The names of the jobs whose earlier work must be finished.
+    pub(super) fn once_clear(&self, names: &Names<'_>) -> String {
+        let name = |(job, call): &(&Id, Option<u32>)| match call {
+            // It works here again, perhaps after this crew: only the call tells which work is meant.
+            Some(call) => names.words.switch_list.job_at_call(names.job_name(job), *call).text(),
+            None => names.job_name(job),
+        };
+        self.clear.iter().map(name).collect::<Vec<String>>().join("; ")
     }
 }
 

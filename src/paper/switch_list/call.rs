@@ -62,24 +62,13 @@ fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
     // Where people are counted, the head says when a job begins.
     let at_head = call.number == 1 && crew.names.plan.crews.is_some();
     let time = call.time.filter(|_| crew.by_the_clock() && !at_head).map(|time| Phrase::of(time.to_string()));
-    let clear = clear_of(crew, call.number);
-    let follows = (!clear.is_empty()).then(|| crew.words().in_the_clear(clear));
+    let clear = crew.waits.of(&crew.job.id, call.number).map(|wait| wait.once_clear(crew.names));
+    let follows = clear.filter(|jobs| !jobs.is_empty()).map(|jobs| crew.words().in_the_clear(jobs));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
         Some(crew.names.about(told.calls.get(place)?.work))
     });
     Phrase::row([time, minutes, follows].into_iter().flatten(), ", ")
-}
-
-/// Whose work must be finished before a call.
-pub(super) fn clear_of(crew: &Crew<'_>, call: u32) -> String {
-    let name = |(job, call): &(&Id, Option<u32>)| match call {
-        // It works here again, perhaps after this crew: only the call tells which work is meant.
-        Some(call) => crew.words().job_at_call(crew.names.job_name(job), *call).text(),
-        None => crew.names.job_name(job),
-    };
-    let clear = crew.waits.of(&crew.job.id, call).map_or(&[][..], |wait| &wait.clear);
-    clear.iter().map(name).collect::<Vec<String>>().join("; ")
 }
 
 fn columns(crew: &Crew<'_>) -> Vec<Column> {

@@ -115,13 +115,14 @@ fn begins(crew: &Crew<'_>) -> Phrase {
 
 /// What it waits for before it begins.
 fn waits(crew: &Crew<'_>) -> impl Iterator<Item = Fact> {
-    let wait = crew.waits.of(&crew.job.id, 1);
-    let done = wait.map_or(&[][..], |wait| &wait.done).iter().copied();
-    let (done, clear) = (crew.names.job_names(done), super::call::clear_of(crew, 1));
     let words = crew.words();
-    let facts = [(words.once_done(), done), (words.once_clear(), clear)];
+    let facts = crew.waits.of(&crew.job.id, 1).map(|wait| {
+        let (done, clear) = (wait.once_done(crew.names), wait.once_clear(crew.names));
+        [(words.once_done(), done), (words.once_clear(), clear)]
+    });
     facts
         .into_iter()
+        .flatten()
         .filter(|(_, jobs)| !jobs.is_empty())
         .map(|(label, jobs)| Fact::new(label, Phrase::of(jobs)))
 }

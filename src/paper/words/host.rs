@@ -72,14 +72,15 @@ section! {
 section! {
     /// Words of the call board.
     CallBoard is "call-board", "Call board" {
-        say line (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when the jobs that your list names are done, not by the clock.";
-        say line_by_clock (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when the jobs that your list names are done, and no sooner than on duty by the layout's clock.";
+        say line (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when what your list names under Once done and Once clear is done, not by the clock.";
+        say line_by_clock (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when what your list names under Once done and Once clear is done, and no sooner than on duty by the layout's clock.";
         say minutes (job, from, to) "*{job}*: minute {from} to {to}";
         say minutes_with (job, from, to, number) "*{job}*: minute {from} to {to}, with person {number}";
         say in_order () "The jobs in the order in which they begin. A bar is the minutes of a job beside those of the longest.";
         say about (job, minutes) "*{job}*: about {minutes} minutes";
         say on_duty (time) "on duty {time}";
-        say after (jobs) "after:~{jobs}";
+        say once_done (jobs) "once done:~{jobs}";
+        say once_clear (jobs) "once clear:~{jobs}";
         say light (engine, from, to) "first takes {engine} light from {from} to {to}";
         say crew (room) "Crew~{room}";
         say does_not_run (job, why) "Does not run: *{job}*. Why: {why}.";
