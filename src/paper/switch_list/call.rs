@@ -42,10 +42,10 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
 
 /// How the job ends, and who takes its engine elsewhere.
 fn ends(crew: &Crew<'_>) -> Phrase {
-    let taken = crew.names.engine_after(&crew.job.id).map(|light| {
-        let (job, to) = (crew.names.job_name(light.then), crew.names.place_title(light.to));
-        crew.words().taken_light(job, light.engine.to_owned(), to)
-    });
+    let taken = crew
+        .names
+        .engine_after(&crew.job.id)
+        .map(|light| crew.words().taken_light(light.engine.to_owned(), crew.names.job_name(light.then)));
     Phrase::row([crew.words().ends_here()].into_iter().chain(taken), " ")
 }
 

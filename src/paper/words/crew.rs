@@ -11,7 +11,7 @@ section! {
         say engine_alone (engine, length) "{engine}, {length}";
         say take_light (from, to) "*take it light from {from} to {to}*";
         say take_light_after (light, job) "{light}*, after: {job}*";
-        say taken_light (job, engine, to) "{engine} goes light from here to {to}, for: {job}.";
+        say taken_light (engine, job) "Leave {engine} here; the crew of {job} comes for it.";
         say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";
         label limits () "Limits";
         say limit_of_length (length) "{length} with the engine";
