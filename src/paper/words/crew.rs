@@ -135,5 +135,6 @@ section! {
         say legs_in_turn (legs, next) "{legs}; then {next}";
         say expected (bound, session) "{bound}, expected in session {session}";
         say not_tonight (bound) "{bound}, not in this session";
+        say caution () "for a model railroad: real work follows the regulations";
     }
 }
