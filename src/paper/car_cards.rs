@@ -135,7 +135,9 @@ fn legs(names: &Names<'_>, legs: &[LegLine]) -> String {
 /// Whether the place to which the car comes says already where it is bound.
 fn says_to(names: &Names<'_>, trip: &TripLine) -> bool {
     let last = trip.legs.last().filter(|_| trip.arrives);
-    last.is_some_and(|leg| names.is_customer_at(&trip.bound, &leg.to, leg.spot.as_ref(), &trip.car))
+    last.is_some_and(|leg| {
+        trip.for_repair || names.is_customer_at(&trip.bound, &leg.to, leg.spot.as_ref(), &trip.car)
+    })
 }
 
 fn bound(names: &Names<'_>, trip: &TripLine) -> Phrase {

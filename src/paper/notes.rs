@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::ids::Id;
 use crate::layout::{LoadLook, Service};
-use crate::session::plan::{Event, Plan};
+use crate::session::plan::{Event, Plan, TripLine};
 
 use super::names::Names;
 use super::phrase::Phrase;
@@ -53,12 +53,12 @@ impl<'a> Notes<'a> {
         self.bad.contains(car)
     }
 
-    /// That a car must be repaired, and where it goes for that.
+    /// That a car must be repaired, and where it goes for that, if it is known.
     pub(super) fn bad_order(&self, names: &Names<'_>, car: &Id) -> Option<Phrase> {
         let shared = &names.words.shared;
-        self.is_bad(car).then(|| match names.trip(car) {
-            Some(trip) => shared.bad_order_for(names.bound(&trip.bound)),
-            None => shared.bad_order(),
+        self.is_bad(car).then(|| {
+            let goes = names.trip(car).and_then(|trip| repaired_at(names, trip));
+            goes.map_or_else(|| shared.bad_order(), |bound| shared.bad_order_for(bound))
         })
     }
 
@@ -92,4 +92,18 @@ impl<'a> Notes<'a> {
             (LoadLook::LiftsOut, false, _) | (LoadLook::Hidden, ..) => Phrase::default(),
         }
     }
+}
+
+/// Where the trip of a bad order ends. Of several tracks that repair it, a trip that does not get there tonight may
+/// come to any.
+fn repaired_at(names: &Names<'_>, trip: &TripLine) -> Option<String> {
+    if !trip.for_repair {
+        return Some(names.bound(&trip.bound));
+    }
+    let (track, spot) = match (trip.legs.last(), trip.goals.last().map(Vec::as_slice)) {
+        (Some(leg), _) if trip.arrives => (&leg.to, leg.spot.as_ref()),
+        (_, Some([only])) if names.track(only).is_some() => (only, None),
+        _ => return None,
+    };
+    Some(names.whereabouts(track, spot, &trip.car))
 }
