@@ -145,12 +145,14 @@ fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
     let mut best: Option<(Site<'a>, Plan)> = None;
     for plans in PLANS {
         for ends in plans {
-            for (order, drop) in goals.orders.iter().flat_map(|order| [(order, false), (order, true)]) {
-                match attempt(scene, goals, order, ends, drop) {
+            for (order, way) in
+                goals.orders.iter().flat_map(|order| ways_of(ends).map(move |way| (order, way)))
+            {
+                match attempt(scene, goals, order, way) {
                     Ok(site)
                         if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, &best.0)) =>
                     {
-                        best = Some((site, Plan { order: order.clone(), ends, drop }));
+                        best = Some((site, Plan { order: order.clone(), way }));
                     }
                     Ok(_) => {}
                     Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
@@ -174,9 +176,23 @@ fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
 struct Plan {
     /// The tracks, in the order in which they are worked.
     order: Vec<usize>,
+    way: Way,
+}
+
+/// How a plain plan goes about it.
+#[derive(Clone, Copy)]
+struct Way {
     ends: &'static [End],
     /// Whether the train is left first.
     drop: bool,
+    /// Whether a track waits for the end from which fewer of its cars come out.
+    waits: bool,
+}
+
+/// The ways to work ends one after the other.
+fn ways_of(ends: &'static [End]) -> impl Iterator<Item = Way> {
+    let waits: &[bool] = if ends.len() > 1 { &[false, true] } else { &[false] };
+    waits.iter().flat_map(move |waits| [false, true].map(|drop| Way { ends, drop, waits: *waits }))
 }
 
 /// The same with its tracks worked in another order, where that is better: one after the other is taken first, or last.
@@ -185,7 +201,7 @@ fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Pla
     for track in plan.order.clone() {
         let others: Vec<usize> = plan.order.iter().copied().filter(|other| *other != track).collect();
         for order in [[&[track], &others[..]].concat(), [&others[..], &[track]].concat()] {
-            let other = attempt(scene, goals, &order, plan.ends, plan.drop);
+            let other = attempt(scene, goals, &order, plan.way);
             if let Some(other) = other.ok().filter(|other| cost(scene, other) < cost(scene, &best)) {
                 (best, plan.order) = (other, order);
                 break;
@@ -200,17 +216,17 @@ fn attempt<'a>(
     scene: &Scene<'a>,
     goals: &Goals,
     order: &[usize],
-    ends: &[End],
-    drop: bool,
+    Way { ends, drop, waits }: Way,
 ) -> Result<Site<'a>, Trouble> {
     let mut site = fresh(scene);
     let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
     let mut trouble = None;
-    for end in ends {
+    for (number, end) in (1..).zip(ends) {
         if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
             run_around(&mut site)?;
         }
-        trouble = pass(&mut site, goals, order, *end, home).or(trouble);
+        let turns = waits && number < ends.len();
+        trouble = pass(&mut site, goals, order, (*end, turns), home).or(trouble);
     }
     if !goals.done(&site, home) {
         return Err(trouble.unwrap_or(Trouble::NoParking));
@@ -280,13 +296,13 @@ fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
     site.couple(track, end.other(), count)
 }
 
-/// Puts right, from one end, every track that can be put right from there; tells what stopped the
-/// last that could not.
+/// Puts right, from one end, every track that can be put right from there, or if the engine turns later only those
+/// that are not better worked from the other end; tells what stopped the last that could not.
 fn pass(
     site: &mut Site<'_>,
     goals: &Goals,
     order: &[usize],
-    end: End,
+    (end, turns): (End, bool),
     home: Option<TrackIx>,
 ) -> Option<Trouble> {
     let tracks = site.network().layout().tracks();
@@ -296,7 +312,9 @@ fn pass(
         let mut changed = false;
         trouble = None;
         for goal in order.iter().map(|number| &goals.tracks[*number]) {
-            if !tracks[goal.track].opens.at(end) || goal.done(site) {
+            let waits =
+                || turns && tracks[goal.track].opens.at(end.other()) && nearer(site, goal, end.other());
+            if !tracks[goal.track].opens.at(end) || goal.done(site) || waits() {
                 continue;
             }
             let mut best: Option<Site<'_>> = None;
@@ -322,6 +340,22 @@ fn pass(
         }
     }
     trouble
+}
+
+/// Whether fewer cars come out of a track when it is put right from this end.
+fn nearer(site: &Site<'_>, goal: &Goal, end: End) -> bool {
+    let out = |end: End| {
+        let now = site.inward(goal.track, end);
+        let right = |wanted: &Vec<OnTrack>| {
+            let inward =
+                |place: &usize| wanted[if end == End::East { *place } else { wanted.len() - 1 - place }];
+            (0..now.len().min(wanted.len()))
+                .take_while(|place| now[now.len() - 1 - place] == inward(place))
+                .count()
+        };
+        now.len() - goal.wanted(site, end).iter().map(right).max().unwrap_or(0)
+    };
+    out(end) < out(end.other())
 }
 
 /// The rows that a track may be put into from an end, each as it comes and, where cars stand on the track and
