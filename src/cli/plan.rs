@@ -94,7 +94,7 @@ fn wanted(asked: &Asked, layout: &Layout, pace: Option<Pace>) -> Result<session:
             Error::Asked(format!("no job is called `{id}`; there are: {}", ids.join(", ")))
         })
     });
-    Ok(session::Asked { pace, without: without.collect::<Result<_>>()?, people })
+    Ok(session::Asked { pace, without: without.collect::<Result<_>>()?, people, thorough: asked.thorough })
 }
 
 fn sound(plan: &Plan, layout: &Layout) -> Result<()> {

@@ -18,6 +18,8 @@ pub struct Asked {
     pub without: Vec<JobIx>,
     /// The people who come; nothing if jobs are not to be handed out.
     pub people: Option<People>,
+    /// Whether each call is searched two hundred times as long for fewer handlings.
+    pub thorough: bool,
 }
 
 /// What shapes a session, besides the seed and the standing.

@@ -93,10 +93,23 @@ impl Made<'_> {
 /// How much care a session gets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Care {
+    /// It will be run, and the host waits for it.
+    Thorough,
     /// It will be run.
     Full,
     /// It is for nobody: the railroad is run in.
     Quick,
+}
+
+impl Care {
+    /// How many states are opened for each call, to find fewer handlings.
+    const fn states(self) -> usize {
+        match self {
+            Care::Thorough => 200 * SEARCHED,
+            Care::Full => SEARCHED,
+            Care::Quick => 0,
+        }
+    }
 }
 
 /// How trips and calls are made to fit each other.
@@ -130,6 +143,7 @@ pub fn plan_asked(layout: &Layout, standing: &Standing, request: &Request, asked
         number: standing.session + 1,
         chance: Chance::new(request.seed),
         pace: asked.pace.unwrap_or(*layout.pace()),
+        care: if asked.thorough { Care::Thorough } else { Care::Full },
         known: sized::Known::new(),
     };
     let mut shape = asked::Shape { made_up: asked.people.is_none(), ..asked::Shape::default() };
@@ -279,9 +293,8 @@ fn fit_or_refused(
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
-    let states = if care == Care::Full { SEARCHED } else { 0 };
     let planner = Planner::new(network, demand, chance);
-    let mut planner = if care == Care::Full { planner } else { planner.in_order_of_urgency() };
+    let mut planner = if care == Care::Quick { planner.in_order_of_urgency() } else { planner };
     loop {
         let trips = planner.plan(bans);
         let refused = traffic::refused(network, demand, &arrivals(demand, &trips));
@@ -289,7 +302,7 @@ fn fit_or_refused(
             return Err(refused);
         }
         let mut work = |trips: &Trips| {
-            switching::work(network, &demand.standing, &demand.hands, trips, &weights, states, memory)
+            switching::work(network, &demand.standing, &demand.hands, trips, &weights, care.states(), memory)
         };
         match work(&trips) {
             Ok(worked) => {

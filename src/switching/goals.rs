@@ -165,6 +165,22 @@ impl Goal {
         self.exchange.iter().find(|group| group.contains(&car)).map_or(car, |group| group[0])
     }
 
+    /// Whether fewer cars come out of a track if it is put right from this end.
+    pub(super) fn is_nearer(&self, site: &Site<'_>, end: End) -> bool {
+        let out = |end: End| {
+            let now = site.inward(self.track, end);
+            let right = |wanted: &Vec<OnTrack>| {
+                let inward =
+                    |place: &usize| wanted[if end == End::East { *place } else { wanted.len() - 1 - place }];
+                (0..now.len().min(wanted.len()))
+                    .take_while(|place| now[now.len() - 1 - place] == inward(place))
+                    .count()
+            };
+            now.len() - self.wanted(site, end).iter().map(right).max().unwrap_or(0)
+        };
+        out(end) < out(end.other())
+    }
+
     /// The rows that the track may have when the rest of its work is done from an end: cars that came already
     /// stay where they are.
     pub(super) fn wanted(&self, site: &Site<'_>, end: End) -> Vec<Vec<OnTrack>> {

@@ -313,7 +313,7 @@ fn pass(
         trouble = None;
         for goal in order.iter().map(|number| &goals.tracks[*number]) {
             let waits =
-                || turns && tracks[goal.track].opens.at(end.other()) && nearer(site, goal, end.other());
+                || turns && tracks[goal.track].opens.at(end.other()) && goal.is_nearer(site, end.other());
             if !tracks[goal.track].opens.at(end) || goal.done(site) || waits() {
                 continue;
             }
@@ -340,22 +340,6 @@ fn pass(
         }
     }
     trouble
-}
-
-/// Whether fewer cars come out of a track when it is put right from this end.
-fn nearer(site: &Site<'_>, goal: &Goal, end: End) -> bool {
-    let out = |end: End| {
-        let now = site.inward(goal.track, end);
-        let right = |wanted: &Vec<OnTrack>| {
-            let inward =
-                |place: &usize| wanted[if end == End::East { *place } else { wanted.len() - 1 - place }];
-            (0..now.len().min(wanted.len()))
-                .take_while(|place| now[now.len() - 1 - place] == inward(place))
-                .count()
-        };
-        now.len() - goal.wanted(site, end).iter().map(right).max().unwrap_or(0)
-    };
-    out(end) < out(end.other())
 }
 
 /// The rows that a track may be put into from an end, each as it comes and, where cars stand on the track and

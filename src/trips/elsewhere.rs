@@ -3,7 +3,7 @@
 //! Each car has chosen by itself where it waits, or on which track of its gateway it is left, so the cars of
 //! one train may fall onto several tracks by turns; every turn is a cut. Which of them stands where is all the
 //! same to cars that are bound for any of these tracks, and to those that wait for one train: it takes them on
-//! wherever they stand. In which order they ride only `switching` knows; it leaves them in as few cuts as it
+//! wherever they stand. What a yard job sorts tonight may stand on any track where other such cars are left. In which order they ride only `switching` knows; it leaves them in as few cuts as it
 //! can, and the trips follow what was done ([`Trips::follow`]).
 //!
 //! How much more a track may take is counted over the whole session and up to its working limit
@@ -16,7 +16,7 @@
 use super::room::Room;
 use super::{Bans, Leg, Trip};
 use crate::ids::{CallIx, CarIx, TrackIx};
-use crate::layout::SpotTarget;
+use crate::layout::{JobKind, SpotTarget};
 use crate::network::Network;
 use crate::traffic::{Demand, Wish};
 
@@ -48,9 +48,18 @@ pub(super) fn choices(
     let both = demand.wishes.iter().zip(trips);
     let mut left: Vec<Left<'_>> = both.flat_map(|(wish, trip)| left_on_tracks(wish, trip)).collect();
     left.sort_by_key(|left| (left.leg.to, left.party));
+    let sorted: Vec<(CallIx, TrackIx)> = left
+        .iter()
+        .filter(|left| is_sorted_later(network, left))
+        .map(|left| (left.leg.to, left.leg.track))
+        .collect();
     let mut choices = Vec::new();
     for party in left.chunk_by(|one, other| (one.leg.to, one.party) == (other.leg.to, other.party)) {
         let mut tracks: Vec<TrackIx> = match party[0].party {
+            Party::Waits(..) if is_sorted_later(network, &party[0]) => {
+                let here = sorted.iter().filter(|(call, _)| *call == party[0].leg.to);
+                here.map(|(_, track)| *track).collect()
+            }
             Party::Waits(..) => party.iter().map(|left| left.leg.track).collect(),
             Party::There(goals) => goals.iter().copied().filter_map(track_of).collect(),
         };
@@ -66,6 +75,13 @@ pub(super) fn choices(
         }
     }
     choices
+}
+
+/// Whether a road crew leaves a car for a yard job that takes it on tonight: in which order those stand makes the
+/// same work for it.
+fn is_sorted_later(network: &Network<'_>, left: &Left<'_>) -> bool {
+    let yard = |call: CallIx| network.layout().jobs()[network.calls()[call].job].kind == JobKind::Yard;
+    matches!(left.party, Party::Waits(call, 0) if yard(call)) && !yard(left.leg.to)
 }
 
 /// Where a trip leaves its car on no spot; not where it only makes room for another.

@@ -13,7 +13,7 @@ use crate::switching::Memory;
 use crate::traffic::{Demand, Leans, Opening};
 
 use super::super::asked::Shape;
-use super::super::{Care, Made, Start, make};
+use super::super::{Made, Start, make};
 use super::Session;
 
 /// How many demands are kept: steps that hold back cars alone, or are put in another order, ask for the last
@@ -51,7 +51,7 @@ impl Session<'_> {
             chance: self.chance,
             demand: self.demand(shape),
         };
-        make(network, start, Care::Full, shape, &mut self.known.memory.borrow_mut())
+        make(network, start, self.care, shape, &mut self.known.memory.borrow_mut())
     }
 
     fn network(&self, runs: &Runs) -> &Network<'_> {

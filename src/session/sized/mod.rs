@@ -27,8 +27,8 @@ use crate::ids::{CallIx, IxVec, JobIx};
 use crate::layout::{Layout, Pace};
 use crate::standing::Standing;
 
-use super::Made;
 use super::asked::Shape;
+use super::{Care, Made};
 use stretch::Spread;
 
 /// The most steps in which a session is made smaller, or jobs are taken in again.
@@ -64,6 +64,7 @@ pub(super) struct Session<'a> {
     pub(super) number: i32,
     pub(super) chance: Chance,
     pub(super) pace: Pace,
+    pub(super) care: Care,
     pub(super) known: Known<'a>,
 }
 

@@ -66,6 +66,17 @@ fn six_people_have_two_hours_of_work_in_three_and_are_done_in_time() {
 }
 
 #[test]
+fn a_thorough_plan_spares_handlings() {
+    let handlings = |plan: &serde_json::Value| {
+        let moves = |event: &&serde_json::Value| event["event"] == "couple" || event["event"] == "leave";
+        plan["events"].as_array().unwrap().iter().filter(moves).count()
+    };
+    let usual = handlings(&demo("thorough-not", &["--seed", "3"]));
+    let thorough = handlings(&demo("thorough", &["--seed", "3", "--thorough"]));
+    assert!(thorough < usual, "{thorough} handlings for {usual}");
+}
+
+#[test]
 fn one_person_alone_is_done_in_time() {
     let plan = demo("crew-demo-1", &["--crew", "1", "--hours", "3"]);
     assert!(ends(&plan) <= 180, "{}", ends(&plan));
