@@ -8,6 +8,8 @@ use crate::paper::words::Words;
 const COMMON: &str = include_str!("../forms/page.css");
 /// On cards letters are no larger than lets a car's card be one card, and a train's row in the moves be on one.
 const LARGE: &str = "html { font-size: 18pt; }\n.card-6 { font-size: 13pt; }\n.car-cards.card-6 { font-size: 12.5pt; }\n.card-5 { font-size: 12pt; }\n\
+     .switch-list.card-6 td.fit:nth-child(4) { white-space: normal; }\n\
+     .switch-list.card-6 col:nth-child(4) { width: 24mm !important; }\n\
      .car-cards.two-sided.sheet, .car-cards.two-sided.half { font-size: 14pt; }\n\
      @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } }\n\
      .car-cards.sheet, .car-cards.half { font-size: 15pt; }\n.half .fit, .half .number { white-space: normal; }\n";
