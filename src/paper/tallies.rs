@@ -60,7 +60,7 @@ pub(super) fn gateways(names: &Names<'_>, title: Label) -> [Block; 2] {
             Phrase::of(names.gateway_name(&line.gateway)),
             both(line.received, line.received_in_all),
             both(line.delivered, line.delivered_in_all),
-            Phrase::of(format!("{:+}", line.net)),
+            Phrase::of(if line.net == 0 { "0".to_owned() } else { format!("{:+}", line.net) }),
             Phrase::of(line.standing.to_string()),
             oldest,
         ])

@@ -61,9 +61,11 @@ pub(super) fn bad_order(network: &Network<'_>, demand: &mut Demand, car: CarIx, 
     let repairs = !repair_tracks(network, &demand.standing, car).is_empty();
     let state = demand.standing.car_mut(car);
     (state.bad_order, state.repaired) = (true, None);
-    let goes = if repairs { "it goes to the repair track" } else { "it goes home to its owner's shop" };
+    let goes =
+        if repairs { "the car is to be repaired here" } else { "the car goes home to its owner's shop" };
     demand.hands.push(Hand::BadOrder(car));
-    let text = format!("{} {how}; {goes}", layout.cars()[car].id).into();
+    let car = &layout.cars()[car].id;
+    let text = format!("{car} {how}; {goes}").into();
     demand.remarks.push(Remark { about: "bad order", text });
 }
 

@@ -90,7 +90,7 @@ class Call:
     def __init__(self, sheet, heading, lines, jobs):
         number, rest = re.match(r"(\d+)\. (.*)", heading).groups()
         self.name, self.number = f"{sheet}, call {number}", int(number)
-        clear = re.search(r"once in the clear: (.*)", rest)
+        clear = re.search(r"once clear: (.*)", rest)
         named = [re.fullmatch(r"(.*?)(?: \(its call (\d+)\))?", job).groups() for job in clear.group(1).split("; ")] if clear else []
         self.after = sorted((known(job, jobs, self.name), int(at or 0)) for job, at in named)
         self.place, self.tracks, self.rows, self.order = None, [], [], {}

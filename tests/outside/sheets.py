@@ -160,7 +160,7 @@ def in_hand(plan, job):
                 hand = cars + hand if east else hand + cars
             else:
                 hand = hand[len(cars) :] if east else hand[: len(hand) - len(cars)]
-            moves.append((event["event"].upper(), hand))
+            moves.append(({"couple": "COUPLE", "leave": "CUT OFF"}[event["event"]], hand))
         elif event["event"] == "goes":
             works = None
             moves.append(("GO", hand))
@@ -173,7 +173,7 @@ def wrong_moves(plan, texts, known):
     for job in met_and_moved(plan)[0]:
         text = texts.get(f"moves-{job}", "")
         head = re.search(r"^ +No +Do .*Now", text, re.MULTILINE)
-        rows = re.findall(r"^\[ \] +\d+  (?:COUPLE|LEAVE|RUN ROUND|GO) .*(?:\n(?!\[ \]|-).*)*", text, re.MULTILINE)
+        rows = re.findall(r"^\[ \] +\d+  (?:COUPLE|CUT OFF|RUN ROUND|GO) .*(?:\n(?!\[ \]|-).*)*", text, re.MULTILINE)
         told = [(re.match(r"\[ \] +\d+  ([A-Z ]+?)  ", row).group(1), int(row[: head.end() - head.start()].split()[-1])) for row in rows]
         if rows and re.match(r"\[ \] +1  GO +light ", rows[0]):
             rows, told = rows[1:], told[1:]
@@ -264,10 +264,10 @@ def broken_moves(plan):
          On the engine now, from west: CHT 4,
          engine.
 [ ]   2  RUN ROUND  to the west  0  engine
-[ ]   3  LEAVE   west end of 1   0  CHT 4
+[ ]   3  CUT OFF  west end of 1  0  CHT 4
 """
-    for wrong in ("", " 1  CHT 4", "now, from west: CHT 4", "RUN ROUND", "[ ]   3  LEAVE"):
-        broken = text.replace(wrong, {" 1  CHT 4": " 2  CHT 4", "now, from west: CHT 4": "now, from west: CHT 3", "RUN ROUND": "GO       ", "[ ]   3  LEAVE": "         LEAVE"}.get(wrong, ""))
+    for wrong in ("", " 1  CHT 4", "now, from west: CHT 4", "RUN ROUND", "[ ]   3  CUT OFF"):
+        broken = text.replace(wrong, {" 1  CHT 4": " 2  CHT 4", "now, from west: CHT 4": "now, from west: CHT 3", "RUN ROUND": "GO       ", "[ ]   3  CUT OFF": "         CUT OFF"}.get(wrong, ""))
         if bool(wrong) != bool(wrong_moves(plan, {"moves-turn": broken if wrong else text}, known)):
             sys.exit(f"self-test: of a sheet of moves with another `{wrong}` it says {wrong_moves(plan, {'moves-turn': broken if wrong else text}, known)}")
 

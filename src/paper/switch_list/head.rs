@@ -189,7 +189,7 @@ fn first_train(crew: &Crew<'_>) -> Vec<Block> {
     let Some((call, departure)) = first else { return Vec::new() };
     let place = crew.names.place_title(call.place);
     let words = crew.words();
-    let aside = words.west_to_east();
+    let aside = words.train_order();
     let heading = Block::Heading { words: words.first_train(place), aside, note: Phrase::default() };
     let (west, east) = (&departure.train.west, &departure.train.east);
     let made_up = made_up(crew, call.number);
@@ -204,14 +204,13 @@ fn first_train(crew: &Crew<'_>) -> Vec<Block> {
         there.then(|| named_row(shared.caboose()))
     };
     let mut rows: Vec<Row> = Vec::new();
-    for (number, car) in (1_u32..).zip(west.iter().chain(east)) {
-        if rows.len() == west.len() {
-            rows.push(named_row(shared.engine()));
-        }
-        rows.push(train_row(crew, number, car, call.number));
+    // Cars are numbered from the engine, as where placarded cars ride is said.
+    for (place, car) in west.iter().enumerate() {
+        rows.push(train_row(crew, west.len() - place, car, call.number));
     }
-    if east.is_empty() {
-        rows.push(named_row(shared.engine()));
+    rows.push(named_row(shared.engine()));
+    for (place, car) in east.iter().enumerate() {
+        rows.push(train_row(crew, place + 1, car, call.number));
     }
     let rows = caboose(End::West).into_iter().chain(rows).chain(caboose(End::East)).collect();
     let columns = vec![
@@ -246,7 +245,7 @@ fn named_row(name: Label) -> Row {
     Row::new([Phrase::default(), Phrase::strong(name), Phrase::default(), Phrase::default()])
 }
 
-fn train_row(crew: &Crew<'_>, number: u32, car: &Id, call: u32) -> Row {
+fn train_row(crew: &Crew<'_>, number: usize, car: &Id, call: u32) -> Row {
     let left = crew.left_at(car, call);
     let place = left
         .map_or_else(String::new, |call| format!("{}. {}", call.number, crew.names.place_title(call.place)));

@@ -48,7 +48,7 @@ section! {
         label key_leave () "do not touch it";
         say key_rest () "Cars are listed from west to east. *L* is loaded, *E* is empty.";
         say first_train (place) "The train when it first leaves {place}";
-        say west_to_east () "from west to east";
+        say train_order () "from west, 1 at the engine";
         say first_train_empty () "The engine alone.";
         say first_train_caboose () "The engine with its caboose.";
         label head_leave_at () "Leave it at";
@@ -56,7 +56,7 @@ section! {
         say block (count, place, track) "{count} for {place}, {track}";
         say placarded_in_train (group, car, number) "PLACARDED, group {group}: {car}, number {number} from the engine";
         say job_at_call (job, call) "{job} (its call {call})";
-        say in_the_clear (jobs) "once in the clear: {jobs}";
+        say in_the_clear (jobs) "once clear: {jobs}";
         say nothing_here () "No car to work here.";
         say ends_here () "The job ends here, with no cars left at the engine.";
         say staying () "*In your train, and staying in it*";
@@ -111,7 +111,7 @@ section! {
         say caboose_with_engine () "When all is done, couple it to the engine again.";
         say couple () "*COUPLE*";
         say pull_out (cars) "{cars}; pull~out";
-        say leave () "*LEAVE*";
+        say leave () "*CUT OFF*";
         say at_spot (cars, spot) "{cars} at {spot}";
         say go () "*GO*";
         say to_place (cars, place) "{cars} to {place}";
