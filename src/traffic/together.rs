@@ -3,12 +3,12 @@
 //! Cars are put onto the first track with room as orders find them. Hands may as well put those for one place
 //! onto one track: the train that takes them then has them together, and leaves them in one cut.
 //!
-//! Complexity: for each gateway the cars that come, times its tracks.
+//! Complexity: for each gateway with several tracks what hands do, and its cars times its tracks.
 
 use std::collections::BTreeMap;
 
 use super::{Demand, Hand};
-use crate::ids::{CarIx, GatewayIx, PlaceIx, TrackIx};
+use crate::ids::{CarIx, GatewayIx, IxVec, PlaceIx, TrackIx};
 use crate::layout::SpotTarget;
 use crate::network::Network;
 use crate::units::Length;
@@ -17,8 +17,12 @@ use crate::units::Length;
 /// all have room so, they stay where they were put.
 pub(super) fn put_together(network: &Network<'_>, demand: &mut Demand) {
     let layout = network.layout();
+    let mut wish_of = IxVec::filled(None, layout.cars().len());
+    for (place, wish) in demand.wishes.iter().enumerate() {
+        wish_of[wish.car] = Some(place);
+    }
     for gateway in layout.gateways().indices().filter(|gateway| layout.gateways()[*gateway].gives.len() > 1) {
-        let Some(tracks) = together(network, demand, gateway) else { continue };
+        let Some(tracks) = together(network, demand, &wish_of, gateway) else { continue };
         let standing = &mut demand.standing;
         for hand in &mut demand.hands {
             let Hand::Placed(car, track, by, _) = hand else { continue };
@@ -35,9 +39,14 @@ pub(super) fn put_together(network: &Network<'_>, demand: &mut Demand) {
 
 /// The track of each car that comes by a gateway and goes on to another place, those for one place on one track;
 /// nothing where they stand on one anyhow, or do not have room.
-fn together(network: &Network<'_>, demand: &Demand, gateway: GatewayIx) -> Option<Vec<(CarIx, TrackIx)>> {
+fn together(
+    network: &Network<'_>,
+    demand: &Demand,
+    wish_of: &IxVec<CarIx, Option<usize>>,
+    gateway: GatewayIx,
+) -> Option<Vec<(CarIx, TrackIx)>> {
     let layout = network.layout();
-    let bound = bound_for(network, demand, gateway);
+    let bound = bound_for(network, demand, wish_of, gateway);
     let on: Vec<TrackIx> =
         bound.values().flatten().filter_map(|car| demand.standing.car(*car).track()).collect();
     if on.iter().all(|track| *track == on[0]) {
@@ -65,7 +74,12 @@ fn together(network: &Network<'_>, demand: &Demand, gateway: GatewayIx) -> Optio
 }
 
 /// The cars that come by a gateway, by the place they want to go to first; without those that want to go nowhere else.
-fn bound_for(network: &Network<'_>, demand: &Demand, gateway: GatewayIx) -> BTreeMap<PlaceIx, Vec<CarIx>> {
+fn bound_for(
+    network: &Network<'_>,
+    demand: &Demand,
+    wish_of: &IxVec<CarIx, Option<usize>>,
+    gateway: GatewayIx,
+) -> BTreeMap<PlaceIx, Vec<CarIx>> {
     let layout = network.layout();
     let place = |goal: SpotTarget| match goal {
         SpotTarget::Spot(spot) => layout.tracks()[layout.spots()[spot].track].place,
@@ -74,7 +88,7 @@ fn bound_for(network: &Network<'_>, demand: &Demand, gateway: GatewayIx) -> BTre
     let mut bound: BTreeMap<PlaceIx, Vec<CarIx>> = BTreeMap::new();
     for hand in &demand.hands {
         let Hand::Placed(car, track, by, _) = *hand else { continue };
-        let wish = demand.wishes.iter().find(|wish| by == gateway && wish.car == car);
+        let wish = wish_of[car].filter(|_| by == gateway).map(|place| &demand.wishes[place]);
         let goals = wish.and_then(|wish| wish.stages.first()).map_or(&[][..], |stage| &stage.goals);
         let here = layout.tracks()[track].place;
         if let Some(first) = goals.first()

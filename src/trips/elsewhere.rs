@@ -77,8 +77,8 @@ pub(super) fn choices(
     choices
 }
 
-/// Whether a road crew leaves a car for a yard job that takes it on tonight: in which order those stand makes the
-/// same work for it.
+/// Whether a road crew leaves a car for a yard job that takes it on tonight: for that it is all the same on which of
+/// these tracks it stands.
 fn is_sorted_later(network: &Network<'_>, left: &Left<'_>) -> bool {
     let yard = |call: CallIx| network.layout().jobs()[network.calls()[call].job].kind == JobKind::Yard;
     matches!(left.party, Party::Waits(call, 0) if yard(call)) && !yard(left.leg.to)
