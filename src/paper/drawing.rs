@@ -1,23 +1,12 @@
 //! The drawing of a place's tracks: from the viewer's left to the right, with the ends that have a
 //! switch, and the spots in their order. Without scale: it tells ends and order, nothing else.
 
-use std::fmt::Write as _;
-
 use crate::ids::Id;
 use crate::layout::{End, Opens, TrackUse};
 
-use super::html::escaped;
 use super::names::Names;
 use super::sheet::{Block, Drawing, DrawnTrack};
 use super::words::capital;
-
-/// The drawing is so many units wide; text in it is 13 high, a letter about 7 wide.
-const WIDE: usize = 640;
-/// Where the tracks begin, right of their names.
-const START: usize = 150;
-/// From one track to the next.
-const STEP: usize = 40;
-const LETTER: usize = 7;
 
 /// The tracks as the viewer sees them. A track without spots that opens at both ends is clear without
 /// a drawing: nothing is drawn where all are such.
@@ -87,60 +76,6 @@ fn natural(name: &str) -> Natural {
         rest = &rest[words + digits..];
     }
     parts
-}
-
-/// The drawing as a picture in the page.
-pub(super) fn svg(drawing: &Drawing) -> String {
-    let high = drawing.tracks.len() * STEP + 6;
-    let words = escaped(&drawing.words);
-    let mut out = format!(
-        "<figure class=\"drawing\">\n<figcaption>{words}</figcaption>\n<svg viewBox=\"0 0 {WIDE} {high}\" role=\"img\" \
-         aria-label=\"{words}\">\n"
-    );
-    for (place, track) in drawing.tracks.iter().enumerate() {
-        one(&mut out, track, place * STEP + 26);
-    }
-    out.push_str("</svg>\n</figure>\n");
-    out
-}
-
-fn one(out: &mut String, track: &DrawnTrack, y: usize) {
-    let (from, to) = (START + 10, WIDE - 12);
-    let mut put = |part: std::fmt::Arguments<'_>| {
-        out.write_fmt(part).expect("a string takes whatever is written to it");
-    };
-    put(format_args!(
-        "<text x=\"0\" y=\"{}\"{}>{}</text>",
-        y + 4,
-        squeezed(&track.name, START - 8),
-        escaped(&track.name)
-    ));
-    put(format_args!("<path d=\"M{from} {y}H{to}\"/>"));
-    for (x, opens, back) in [(from, track.opens_left, from + 12), (to, track.opens_right, to - 12)] {
-        if opens {
-            put(format_args!("<path class=\"end\" d=\"M{x} {y}L{back} {}V{}Z\"/>", y - 7, y + 7));
-        } else {
-            put(format_args!("<path d=\"M{x} {}V{}\"/>", y - 8, y + 8));
-        }
-    }
-    let count = track.spots.len().max(1);
-    let room = (to - from - 30) / count;
-    for (place, spot) in track.spots.iter().enumerate() {
-        let x = from + 15 + room * place + room / 2;
-        put(format_args!("<path d=\"M{x} {}V{}\"/>", y - 5, y + 5));
-        let letters = squeezed(spot, room.saturating_sub(6));
-        put(format_args!("<text class=\"spot\" x=\"{x}\" y=\"{}\"{letters}>{}</text>", y - 9, escaped(spot)));
-    }
-    out.push('\n');
-}
-
-/// The attributes that keep long words within their room.
-fn squeezed(words: &str, room: usize) -> String {
-    if words.chars().count() * LETTER > room {
-        format!(" textLength=\"{room}\" lengthAdjust=\"spacingAndGlyphs\"")
-    } else {
-        String::new()
-    }
 }
 
 #[cfg(test)]

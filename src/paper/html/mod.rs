@@ -5,10 +5,9 @@
 mod table;
 mod widths;
 
-use super::drawing;
 use super::phrase::{Measure, Phrase, Piece, join};
 use super::press::Look;
-use super::sheet::{Bar, Block, Card, Fact, Sheet};
+use super::sheet::{Bar, Block, Card, Drawing, DrawnTrack, Fact, Sheet};
 use super::words::{Label, Words};
 use table::Heading;
 
@@ -97,7 +96,7 @@ impl Page<'_> {
             Block::Caution(words) => self.within("<p class=\"caution\">", words, "</p>\n"),
             Block::Table(table) => self.table(table, None),
             Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),
-            Block::Drawing(drawing) => self.put(&drawing::svg(drawing)),
+            Block::Drawing(drawing) => self.drawing(drawing),
             Block::Cards(cards) if self.look.duplex => self.both_sides(cards),
             Block::Cards(cards) => {
                 self.put("<div class=\"cards\">\n");
@@ -132,6 +131,35 @@ impl Page<'_> {
         self.within("<div class=\"bar\"><p>", &bar.words, "</p>");
         self.put("<div class=\"line\"><div class=\"fill\" style=\"margin-left:");
         self.out.extend([&*from, ";width:", &wide, "\"></div></div></div>\n"]);
+    }
+
+    /// A line for each track; its letters are the page's, and grow with them.
+    fn drawing(&mut self, drawing: &Drawing) {
+        self.put("<figure class=\"drawing\">\n<figcaption>");
+        escape(&mut self.out, &drawing.words);
+        self.put("</figcaption>\n<div class=\"tracks\">\n");
+        for track in &drawing.tracks {
+            self.track(track);
+        }
+        self.put("</div>\n</figure>\n");
+    }
+
+    fn track(&mut self, track: &DrawnTrack) {
+        self.put("<span>");
+        escape(&mut self.out, &track.name);
+        let ends = match (track.opens_left, track.opens_right) {
+            (true, true) => " left right",
+            (true, false) => " left",
+            (false, true) => " right",
+            (false, false) => "",
+        };
+        self.out.extend(["</span><span class=\"line", ends, "\">"]);
+        for spot in &track.spots {
+            self.put("<span>");
+            escape(&mut self.out, spot);
+            self.put("</span>");
+        }
+        self.put("</span>\n");
     }
 
     fn facts(&mut self, facts: &[Fact], reverse: &[Fact]) {

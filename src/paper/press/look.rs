@@ -78,6 +78,18 @@ impl Look {
             (Size::FourBySix | Size::ThreeByFive, _) => (1, 1),
         }
     }
+
+    /// The letters in the margin of a page, and what they stand below it: two lines of them fit.
+    pub(super) const fn in_the_margin(self) -> &'static str {
+        match (self.size, self.large) {
+            (Size::ThreeByFive, _) => "font-size: 8pt; padding-top: .3mm",
+            (Size::FourBySix, false) => "font-size: 8pt; padding-top: 1mm",
+            (Size::FourBySix, true) => "font-size: 9pt; padding-top: .3mm",
+            (_, false) => "font-size: 8pt; padding-top: 1.5mm",
+            (Size::Half, true) => "font-size: 11pt; padding-top: .5mm",
+            (_, true) => "font-size: 12pt; padding-top: 1.5mm",
+        }
+    }
 }
 
 impl Default for Look {

@@ -1,7 +1,7 @@
 //! The style sheet of a page: the common rules, the paper's size, and what every printed page says
-//! of itself: whose it is, and which of how many.
+//! of itself: whose it is, of which session and plan, and which of how many.
 
-use super::look::{Look, Size};
+use super::look::Look;
 use crate::paper::sheet::Sheet;
 use crate::paper::words::Words;
 
@@ -15,18 +15,12 @@ const LARGE: &str = "html { font-size: 18pt; }\n.card-6 { font-size: 13pt; }\n.c
      .car-cards.sheet, .car-cards.half { font-size: 15pt; }\n.half .fit, .half .number { white-space: normal; }\n";
 
 pub(super) fn sheet(sheet: &Sheet, look: Look, words: &Words) -> String {
-    let foot = in_quotes(&sheet.foot);
-    let when = in_quotes(&sheet.when.to_string());
-    let page = page_of(words);
-    let size = look.size.page();
-    // Smaller paper has no room for three texts in a line.
-    let when = match look.size {
-        Size::Any | Size::Letter | Size::A4 => format!("@bottom-center {{ content: \"{when}\"; }}\n  "),
-        Size::Half | Size::FourBySix | Size::ThreeByFive => String::new(),
-    };
+    let (foot, when) = (in_quotes(&sheet.foot), in_quotes(&sheet.when.to_string()));
+    let (page, size) = (page_of(words), look.size.page());
+    let margin = look.in_the_margin();
     format!(
-        "@page {{ {size};\n  @bottom-left {{ content: \"{foot}\"; }}\n  {when}\
-         @bottom-right {{ content: {page}; }} }}\n{COMMON}{}",
+        "@page {{ {size};\n  @bottom-left {{ {margin}; content: \"{foot}\\a {when}\"; }}\n  \
+         @bottom-right {{ {margin}; content: {page}; }} }}\n{COMMON}{}",
         if look.large { LARGE } else { "" }
     )
 }

@@ -10,7 +10,7 @@ import { browse } from "./browser.mjs";
 
 // Runs in the page, under the rules of print.
 function told() {
-  const pieces = ".rows > tbody:not(.within), .part > tbody, .facts tr, .card, .bar, .drawing, h1, h2, p";
+  const pieces = ".rows > tbody:not(.within), .part > tbody, .facts tr, .card, .bar, figcaption, .tracks > span, h1, h2, p";
   const shown = (element) => element.getClientRects().length > 0;
   const words = (element) => {
     const texts = [];
@@ -18,6 +18,8 @@ function told() {
     for (let text = walk.nextNode(); text; text = walk.nextNode()) if (shown(text.parentElement)) texts.push(text.data);
     return texts.join("");
   };
+  // A backslash, hexadecimal digits, and one blank (CSS Syntax Level 3, section 4.3.7).
+  const unquoted = (text) => text.replaceAll(/\\([0-9a-f]{1,6}) ?/gi, (_, digits) => String.fromCodePoint(parseInt(digits, 16)));
   const main = [...document.querySelectorAll(pieces)].filter((one) => shown(one) && !one.parentElement.closest(`${pieces}, thead`));
   const stray = [...document.body.querySelectorAll("*")].filter(
     (one) => shown(one) && !one.closest(`${pieces}, thead, script, style`) && [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()),
@@ -26,8 +28,8 @@ function told() {
   const margins = [...document.querySelectorAll("style")].map((style) => style.textContent).join("");
   return {
     form: document.body.className,
-    marks: [...margins.matchAll(/@bottom-(?:left|center) *\{ *content: *"((?:[^"\\]|\\.)*)"/g)].map((match) => match[1].replaceAll(/\\(.)/g, "$1")),
-    page: (margins.match(/@bottom-right *\{ *content: *([^;]*counter[^;]*);/) ?? ["", ""])[1]
+    marks: [...margins.matchAll(/@bottom-left *\{[^}"]*content: *"([^"]*)"/g)].flatMap((match) => unquoted(match[1]).split("\n")),
+    page: (margins.match(/@bottom-right *\{[^}"]*content: *([^;]*counter[^;]*);/) ?? ["", ""])[1]
       .replace("counter(pages)", '"%"').replace("counter(page)", '"#"').replaceAll(/" *"/g, "").replaceAll('"', ""),
     pieces: main.map((one) => {
       const head = one.localName === "tbody" ? one.closest(".rows, .facts").tHead : null;
