@@ -25,10 +25,11 @@ pub(super) fn parts(sheet: &Sheet, look: Look, words: &Words) -> Vec<String> {
     let measure = &sheet.measure;
     let (done, continued) = (words.shared.tick(), words.shared.continued());
     let headed = sheet.form != "moves";
+    let when = sheet.when.to_string();
     let lay = |part: &[Block]| {
         let (out, letters) = (String::with_capacity(USUAL), String::new());
-        let mut page =
-            Page { out, letters, measure, look, done: done.clone(), continued: continued.clone(), headed };
+        let (done, continued) = (done.clone(), continued.clone());
+        let mut page = Page { out, letters, measure, look, done, continued, headed, when: &when };
         page.blocks(part);
         page.out
     };
@@ -49,6 +50,8 @@ struct Page<'s> {
     continued: Label,
     /// Whether groups have headings of their own: in moves a call is one group, and above it stands how it begins.
     headed: bool,
+    /// The day, the session and the revision, for what is cut from the page.
+    when: &'s str,
 }
 
 impl Page<'_> {
@@ -178,6 +181,12 @@ impl Page<'_> {
         self.within("<p class=\"aside\">", &card.aside, "</p>\n");
         if !facts.is_empty() || !reverse.is_empty() {
             self.facts(facts, reverse);
+        }
+        // Card stock says so at its foot.
+        if !self.look.size.is_card() {
+            self.put("<p class=\"of\">");
+            escape(&mut self.out, self.when);
+            self.put("</p>\n");
         }
         self.put("</section>\n");
     }

@@ -27,6 +27,7 @@ pub(super) fn parts(sheet: &Sheet, width: usize) -> Vec<String> {
         wrapped: Vec::new(),
         width,
         measure: &sheet.measure,
+        when: sheet.when.to_string(),
         shapes: columns::shapes(sheet, width),
     };
     let lay = |blocks: &[Block]| {
@@ -84,6 +85,8 @@ struct Page<'s> {
     wrapped: Vec<Lines>,
     width: usize,
     measure: &'s Measure,
+    /// The day, the session and the revision, for what is cut from the page.
+    when: String,
     shapes: Vec<(Vec<Column>, Vec<usize>)>,
 }
 
@@ -167,6 +170,9 @@ impl Page<'_> {
         self.cut();
         self.sides(&card.title, &card.aside);
         self.facts(card.facts.iter().chain(&card.reverse));
+        let when = std::mem::take(&mut self.when);
+        self.hang("", 0, &when);
+        self.when = when;
     }
 
     /// The line along which a card is cut.
