@@ -1,7 +1,7 @@
 //! Reads call boards as JSON, one a line, from standard input, and prints for each who takes which job and
 //! what that is worth, so that a general solver can be asked the same: `cargo run --example crew_board < boards`.
 //!
-//! In: `{"people": n, "hours": minutes, "jobs": [{"calls": [[work, run], …], "after": [job, …], "crew": 1 or 2,
+//! In: `{"people": n, "hours": minutes, "jobs": [{"light": minutes, "calls": [[work, run], …], "after": [job, …], "crew": 1 or 2,
 //! "engine": number or null, "begins": minute}, …], "links": [[job, call, job, call], …]}`, jobs and calls counted
 //! from 0. Out: `{"hands": [[person, …], …], "score": [late, short, uneven, changes], "proved": bool, "nanoseconds": n}`.
 #![allow(missing_docs, reason = "an example is a program, not an interface")]
@@ -26,6 +26,7 @@ struct Question {
 
 #[derive(Deserialize)]
 struct Asked {
+    light: u32,
     calls: Vec<(u32, u32)>,
     after: Vec<usize>,
     crew: u32,
@@ -61,6 +62,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
 fn board(question: Question) -> Board {
     let job = |asked: Asked| Job {
+        light: asked.light,
         calls: asked.calls.iter().map(|(work, run)| Call { work: *work, run: *run }).collect(),
         after: asked.after,
         crew: asked.crew,

@@ -47,12 +47,13 @@ fn people(facts: &Facts<'_>, crews: &Crews, job: &CrewJob, found: &mut Found) {
     }
 }
 
-/// Every call lasts as long as its minutes: the seconds of the job so far, rounded up to the minute at
-/// the end of each call and of each run.
+/// A job begins with its light run, if it has one, and every call lasts as long as its minutes: the seconds of the job
+/// so far, rounded up to the minute at the end of each call and of each run.
 fn lasts(facts: &Facts<'_>, job: &CrewJob, found: &mut Found) {
     let Some(told) = facts.plan.minutes.iter().find(|told| told.job == job.job) else { return };
-    let mut seconds = Minutes::default();
-    let mut free = job.begins;
+    let mut seconds = told.light.as_ref().map_or(Minutes::default(), |light| light.run);
+    let first = job.begins + seconds.rounded_up();
+    let mut free = first;
     let mut holds = told.calls.len() == job.calls.len();
     for (call, (begins, ends)) in told.calls.iter().zip(&job.calls) {
         let before = seconds.rounded_up();
@@ -61,7 +62,7 @@ fn lasts(facts: &Facts<'_>, job: &CrewJob, found: &mut Found) {
         holds = holds && *begins >= free && *ends == begins + (done - before);
         free = ends + (seconds.rounded_up() - done);
     }
-    if !holds || free != job.ends || job.calls.first().is_some_and(|(begins, _)| *begins != job.begins) {
+    if !holds || free != job.ends || job.calls.first().is_some_and(|(begins, _)| *begins != first) {
         found.say(12, format!("`{}` does not last as long as its minutes say", job.job));
     }
 }

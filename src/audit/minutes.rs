@@ -23,8 +23,9 @@ pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
             found.say(12, format!("job `{}` has minutes for {} calls", job.id, told.calls.len()));
             continue;
         }
-        let total: Minutes = told.calls.iter().map(|call| call.work + call.run).sum();
-        if total != told.seconds {
+        let light = told.light.as_ref().map_or(Minutes::default(), |light| light.run);
+        let calls: Minutes = told.calls.iter().map(|call| call.work + call.run).sum();
+        if light + calls != told.seconds {
             found.say(12, format!("the minutes of job `{}` do not add up", job.id));
         }
         for (number, call) in (1..).zip(&told.calls) {
@@ -149,16 +150,18 @@ impl<'p> Tally<'p> {
 
 /// The minutes of a way: its links, one after the other.
 fn links(facts: &Facts<'_>, way: &[Id]) -> Minutes {
-    let over = |from: &Id, to: &Id| {
-        let joins = |west: &Id, east: &Id| (west == from && east == to) || (west == to && east == from);
-        let links = facts.plan.world.links.iter().filter(|link| joins(&link.west, &link.east));
-        links.map(|link| link.seconds).min().unwrap_or_default()
-    };
-    way.windows(2).map(|pair| over(&pair[0], &pair[1])).sum()
+    way.windows(2).filter_map(|pair| link(facts, &pair[0], &pair[1])).sum()
+}
+
+/// The minutes of the link from one place to another; nothing where none joins them.
+pub(super) fn link(facts: &Facts<'_>, from: &Id, to: &Id) -> Option<Minutes> {
+    let joins = |west: &Id, east: &Id| (west == from && east == to) || (west == to && east == from);
+    let links = facts.plan.world.links.iter().filter(|link| joins(&link.west, &link.east));
+    links.map(|link| link.seconds).min()
 }
 
 /// A run over links of so many minutes, at a pace, rounded up to the second.
-fn run(links: Minutes, pace: &Pace) -> Minutes {
+pub(super) fn run(links: Minutes, pace: &Pace) -> Minutes {
     let sixtieths = u64::from(links.whole_seconds()) * u64::from(pace.running.whole_seconds());
     Minutes::seconds(u32::try_from(sixtieths.div_ceil(60)).unwrap_or(u32::MAX))
 }

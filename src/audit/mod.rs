@@ -11,8 +11,8 @@
 //! - `replay`, `handling`, `train`, `placards`, `room`: what each event does, and what it may not do;
 //! - `customers`: who takes how many cars, when, and in which turn, and how long cars were kept;
 //! - `health`: which cars are bad orders, and which are dirty;
-//! - `log`, `work`, `trips`, `orders`, `minutes`, `meets`, `crews`: whether what the plan tells the
-//!   crews and the host about calls, trips, orders, minutes, meets and people is what the events do.
+//! - `log`, `work`, `trips`, `orders`, `minutes`, `light`, `meets`, `crews`: whether what the plan tells the crews and
+//!   the host about calls, trips, orders, minutes, light engines, meets and people is what the events do.
 //!
 //! Rules are numbered as in `DEVELOPERS.md`: 1 one place for each car, 2 room on tracks and spots,
 //! 3 trains and leads, 4 coupling, 5 where a car may go and who may take it, 6 ladings, 7 readiness
@@ -27,6 +27,7 @@ mod customers;
 mod facts;
 mod handling;
 mod health;
+mod light;
 mod log;
 mod make_up;
 mod meets;
@@ -48,7 +49,7 @@ mod tests;
 use std::fmt;
 
 use crate::layout::Layout;
-use crate::session::plan::Plan;
+use crate::session::plan::{FORMAT, Plan};
 
 /// One rule broken by a plan.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -78,6 +79,13 @@ impl fmt::Display for Breach {
 /// names.
 pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     let mut found = Found::default();
+    if plan.format != FORMAT {
+        found.say(
+            0,
+            format!("the plan has format {}; only plans of format {FORMAT} are audited", plan.format),
+        );
+        return found.breaches;
+    }
     let facts = facts::Facts::new(plan, layout);
     truth::check(&facts, &mut found);
     let log = replay::replay(&facts, &mut found);
@@ -87,6 +95,7 @@ pub fn audit(plan: &Plan, layout: &Layout) -> Vec<Breach> {
     books::check(&facts, &mut found);
     tallies::check(&facts, &mut found);
     minutes::check(&facts, &mut found);
+    light::check(&facts, &mut found);
     meets::check(&facts, &mut found);
     health::check(&facts, &mut found);
     customers::check(&facts, &log, &mut found);

@@ -11,16 +11,13 @@ use super::facts::Facts;
 use crate::ids::{CarIx, Id, Ix, IxVec, JobIx, LinkIx, PlaceIx, RailroadIx, TrackIx};
 use crate::layout::{Existence, FixedLoad, Layout, Limits, LoadLook};
 use crate::session::plan::{
-    FORMAT, WorldApart, WorldCar, WorldCommodity, WorldGateway, WorldJob, WorldLimits, WorldLink,
-    WorldPlacards, WorldPlace, WorldRailroad, WorldSpot, WorldTrack,
+    WorldApart, WorldCar, WorldCommodity, WorldGateway, WorldJob, WorldLimits, WorldLink, WorldPlacards,
+    WorldPlace, WorldRailroad, WorldSpot, WorldTrack,
 };
 
 /// Compares the stated world with the layout.
 pub(super) fn check(facts: &Facts<'_>, found: &mut Found) {
     let (plan, layout) = (facts.plan, facts.layout);
-    if plan.format != FORMAT {
-        found.say(0, format!("the plan has format {}, not {FORMAT}", plan.format));
-    }
     let settings = layout.settings();
     if plan.layout != settings.name {
         found.say(0, format!("the plan is for the layout {}", plan.layout));

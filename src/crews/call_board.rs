@@ -66,23 +66,26 @@ pub fn call_board(
             })
         });
         let own = network.calls().iter().filter(|(_, call)| call.job == *job);
-        let calls = in_minutes(own.map(|(call, _)| &times[call]));
+        let (light, calls) = in_minutes(own.map(|(call, _)| &times[call]));
         let after = described.after.iter().filter_map(|before| place_of.get(before).copied()).collect();
-        board.jobs.push(Job { calls, after, crew: described.crew, engine, begins });
+        board.jobs.push(Job { light, calls, after, crew: described.crew, engine, begins });
     }
     CallBoard { board, jobs }
 }
 
-/// Whole minutes: the job's seconds so far, rounded up at the end of each call and of each run.
-fn in_minutes<'t>(times: impl Iterator<Item = &'t CallTime>) -> Vec<Call> {
-    let mut seconds = Minutes::default();
+/// Whole minutes: the job's seconds so far, rounded up at the end of each call and of each run; those before its
+/// first call, and its calls.
+fn in_minutes<'t>(times: impl Iterator<Item = &'t CallTime>) -> (u32, Vec<Call>) {
+    let mut times = times.peekable();
+    let mut seconds = times.peek().map_or(Minutes::default(), |first| first.light);
+    let light = seconds.rounded_up();
     let calls = times.map(|time| {
         let begins = seconds.rounded_up();
         let done = (seconds + time.work).rounded_up();
         seconds = seconds + time.work + time.run;
         Call { work: done - begins, run: seconds.rounded_up() - done }
     });
-    calls.collect()
+    (light, calls.collect())
 }
 
 /// The minute before which each job may not begin: by the clock, counted from the first on duty.

@@ -23,6 +23,8 @@ use crate::units::{Effort, Minutes};
 /// How long a call takes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct CallTime {
+    /// Before the first call of a job, the run of its engine from where another job left it.
+    pub light: Minutes,
     /// What it asks of the crew.
     pub effort: Effort,
     /// The minutes of that.
@@ -42,7 +44,14 @@ pub fn times(
     let time = calls.map(|(ix, call)| {
         let links = call.ride.as_ref().map_or(Minutes::default(), |ride| ride.way.minutes);
         let effort = Effort::of(&worked.calls[ix], &tasks[ix], links);
-        CallTime { effort, work: effort.work(pace), run: effort.run(pace) }
+        let light = network.light(call.job).filter(|_| call.previous.is_none());
+        let light = light.map_or(Minutes::default(), |light| run(light.links, pace));
+        CallTime { light, effort, work: effort.work(pace), run: effort.run(pace) }
     });
     time.collect()
+}
+
+/// A run over links of so many minutes, at a pace.
+fn run(links: Minutes, pace: &Pace) -> Minutes {
+    Effort { links, ..Effort::default() }.run(pace)
 }

@@ -11,7 +11,7 @@ use super::write::key;
 use super::{Ledger, store};
 use crate::error::Result;
 use crate::ids::Id;
-use crate::session::plan::{CallMinutes, Plan};
+use crate::session::plan::{CallMinutes, LightRun, Plan};
 use crate::units::{Effort, Minutes};
 
 /// The minutes that a job took, beside what was counted for it.
@@ -75,7 +75,9 @@ pub(super) fn timed(plan: &Plan, facts: &Facts) -> Vec<Timed> {
             // From there it did not run on.
             (last.run, last.effort.links) = (Minutes::default(), Minutes::default());
         }
-        let counted = calls.into_iter().sum();
+        // Whoever came to a call had fetched the engine.
+        let light = job.light.as_ref().filter(|_| done > 0).map(LightRun::counted);
+        let counted = calls.into_iter().chain(light).sum();
         let (job, took) = (job.job.clone(), Minutes::new(took));
         Timed { session: plan.session, job, counted, crew: plan.pace.crew, took }
     });
@@ -169,3 +171,29 @@ const FIELDS: u32 = 11;
 
 /// More than this nothing is counted: sums of it still have room.
 const MOST: u32 = 1_000_000;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::session::plan::LightRun;
+
+    #[test]
+    fn a_crew_that_fetched_its_engine_took_its_minutes_for_that_too() {
+        // The plan made by hand has 1,356 seconds, 240 of them over links; the engine comes from 120 seconds away.
+        let mut plan: Plan = serde_json::from_str(include_str!("../audit/tests/turn.json")).unwrap();
+        let job = Id::from("turn");
+        let (links, run) = (Minutes::seconds(120), Minutes::seconds(150));
+        let place = Id::from("mill");
+        let light =
+            LightRun { after: job.clone(), from: place.clone(), to: place, way: Vec::new(), links, run };
+        plan.minutes[0].light = Some(light);
+        let mut facts = Facts::default();
+        facts.minutes.insert(job.clone(), 30);
+        let timed = timed(&plan, &facts);
+        assert_eq!(timed[0].estimated(), Minutes::seconds(1356 + 150));
+        assert_eq!(timed[0].counted.effort.links, Minutes::seconds(240 + 120));
+        // It came to its first call and no further: 306 seconds of work, and the run of the engine.
+        facts.jobs.insert(job, 1);
+        assert_eq!(super::timed(&plan, &facts)[0].estimated(), Minutes::seconds(306 + 150));
+    }
+}

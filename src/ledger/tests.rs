@@ -119,7 +119,7 @@ fn a_newer_or_broken_plan_is_refused_by_name() {
     let path = folder.0.join("ledger/0001/plan.json");
     let whole = folder.text("0001/plan.json");
     for (text, words) in [
-        (whole.replacen("\"format\": 1", "\"format\": 9, \"novelty\": true", 1), "newer than this setout"),
+        (whole.replacen("\"format\": 2", "\"format\": 9, \"novelty\": true", 1), "newer than this setout"),
         (whole.replacen("\"revision\": 1", "\"revision\": \"one\"", 1), "line 5"),
         (String::new(), "restore the file"),
     ] {

@@ -7,9 +7,11 @@
 //!
 //! Cost: one shortest way (Dijkstra) for each pair of neighbouring calls.
 
+mod light;
 mod row;
 mod ways;
 
+pub use light::Light;
 pub use row::{Ride, RowCall, Runs, USUAL_CALL};
 pub use ways::{NoWay, Passing, Way};
 
@@ -35,6 +37,8 @@ pub struct Network<'l> {
     /// Seconds from every place to every other over all links.
     distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
+    /// By job, the run of its engine to where it begins, where another job leaves it elsewhere.
+    light: BTreeMap<JobIx, Light>,
     /// The limits of all links and places together.
     narrowest: Limits,
     /// For every track the calls at which its job may switch it, a bit a call.
@@ -77,11 +81,13 @@ impl<'l> Network<'l> {
             served_by: served_by(layout),
             distances: IxVec::new(),
             calls: IxVec::new(),
+            light: BTreeMap::new(),
             narrowest: ways::tightest(links.chain(layout.places().values().map(|place| &place.limits))),
             switched: IxVec::new(),
         };
         network.distances = network.all_distances();
         network.calls = row::row(&network, runs);
+        network.light = light::light(&network);
         network.switched = network.calls_that_switch();
         network
     }
@@ -99,6 +105,11 @@ impl<'l> Network<'l> {
     /// The session as a row of calls, in the order of events.
     pub const fn calls(&self) -> &IxVec<CallIx, RowCall> {
         &self.calls
+    }
+
+    /// The run of a job's engine, by itself, to where the job begins; nothing where it is there.
+    pub fn light(&self, job: JobIx) -> Option<&Light> {
+        self.light.get(&job)
     }
 
     /// Whether a place exists that day.

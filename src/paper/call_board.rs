@@ -61,9 +61,9 @@ fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
 /// Where a job's engine must be brought from first.
 fn light(names: &Names<'_>, job: &Id) -> Phrase {
     names.engine_before(job).map_or_else(Phrase::default, |light| {
-        let (from, to) = (names.place_title(light.from), names.place_title(light.to));
+        let [from, to] = [&light.run.from, &light.run.to].map(|place| names.place_title(place));
         let light_run = names.words.call_board.light(light.engine.to_owned(), from, to);
-        Phrase::row([light_run, names.about(light.run)], ", ")
+        Phrase::row([light_run, names.light_time(light)], ", ")
     })
 }
 

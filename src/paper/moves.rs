@@ -124,15 +124,15 @@ impl<'a> Way<'_, 'a> {
     fn light(&mut self) -> Option<Row> {
         let words = &self.names.words.moves;
         let light = self.names.engine_before(&self.job.id)?;
-        let [from, to] = [light.from, light.to].map(|place| self.names.place_title(place));
+        let [from, to] = [&light.run.from, &light.run.to].map(|place| self.names.place_title(place));
         let engine = light.engine.to_owned();
         let taken = if light.caboose {
             words.take_light_with_caboose(engine, from, to)
         } else {
             words.take_light(engine, from, to)
         };
-        let about = self.names.about(light.run);
-        Some(self.row(words.go(), Phrase::of(words.light()), Phrase::row([taken, about], ", ")))
+        let time = self.names.light_time(light);
+        Some(self.row(words.go(), Phrase::of(words.light()), Phrase::row([taken, time], ", ")))
     }
 
     /// The next move, with the cars that are on the engine once it is made.

@@ -3,8 +3,8 @@
 Sources: tests/outside/data/crew-makespans.json names the papers of the published optima (parallel machines with and
 without precedence; with no hours at all, the minutes beyond them are the makespan). The random small sessions are
 solved again by CP-SAT of OR-Tools on a model written from the definition alone: people take their jobs in the order
-given; a job begins when its people are free, what it comes after has ended and its engine is back; a call begins when
-the call before it and the calls linked to it are done. Compared in order, less first: minutes of the latest end beyond
+given; a job begins when its people are free, what it comes after has ended and its engine is back; its first call begins
+once its crew has fetched the engine, a call when the call before it and the calls linked to it are done. Compared in order, less first: minutes of the latest end beyond
 the hours; jobs that lack a second person; the busiest minus the mean, times the people; jobs taken after another.
 
 usage: crews.py PROGRAM        the built example `crew_board`
@@ -24,7 +24,7 @@ SESSIONS = 50
 
 
 def board_of(processing, machines, precedence=()):
-    jobs = [{"calls": [[work, 0]], "after": [a for a, b in precedence if b == job], "crew": 1, "engine": None, "begins": 0}
+    jobs = [{"calls": [[work, 0]], "after": [a for a, b in precedence if b == job], "crew": 1, "engine": None, "begins": 0, "light": 0}
             for job, work in enumerate(processing)]
     return {"people": machines, "hours": 0, "jobs": jobs, "links": []}
 
@@ -36,14 +36,18 @@ def random_board(draw):
         calls = [[draw.randint(0, 30), draw.randint(0, 8)] for _ in range(draw.randint(1, 3))]
         after = sorted({draw.randrange(job) for _ in range(draw.choice([0, 0, 1]))}) if job else []
         jobs.append({"calls": calls, "after": after, "crew": draw.choice([1, 1, 2]),
-                     "engine": draw.choice([None, None, 0, 1]), "begins": draw.choice([0, 0, 0, 20])})
+                     "engine": draw.choice([None, None, 0, 1]), "begins": draw.choice([0, 0, 0, 20]), "light": draw.choice([0, 0, 3, 9])})
     links = []
     for _ in range(draw.randint(0, count)):
         one, two = sorted(draw.sample(range(count), 2))
         links.append([one, draw.randrange(len(jobs[one]["calls"])), two, draw.randrange(len(jobs[two]["calls"]))])
-    total = sum(sum(map(sum, job["calls"])) for job in jobs)
+    total = sum(map(minutes_of, jobs))
     people = draw.randint(2, 4)
     return {"people": people, "hours": total // people + draw.randint(-10, 20), "jobs": jobs, "links": links}
+
+
+def minutes_of(job):
+    return job["light"] + sum(map(sum, job["calls"]))
 
 
 def walk(board, hands):
@@ -54,6 +58,7 @@ def walk(board, hands):
         assert 1 <= len(set(crew)) == len(crew) <= job["crew"]
         time = max([job["begins"], *(free[p] for p in crew), *(ends[a] for a in job["after"])])
         time = max(time, engines.get(job["engine"], 0) if job["engine"] is not None else 0)
+        time += job["light"]
         calls = []
         for number, (work, run) in enumerate(job["calls"]):
             waits = [done[a][b] for a, b, c, d in board["links"] if (c, d) == (len(ends), number)]
@@ -65,7 +70,7 @@ def walk(board, hands):
         short += job["crew"] > 1 and len(crew) == 1
         for person in crew:
             free[person] = time
-            load[person] += sum(map(sum, job["calls"]))
+            load[person] += minutes_of(job)
             taken[person] += 1
     late = max(0, max(ends) - board["hours"])
     return [late, short, max(load) * board["people"] - sum(load), sum(max(0, jobs - 1) for jobs in taken)]
@@ -89,7 +94,7 @@ def optimum(board):
 
 def model_of(board):
     model, people = cp_model.CpModel(), range(board["people"])
-    horizon = sum(sum(map(sum, job["calls"])) + job["begins"] for job in board["jobs"]) + 1
+    horizon = sum(minutes_of(job) + job["begins"] for job in board["jobs"]) + 1
     takes = [[model.new_bool_var("") for _ in people] for _ in board["jobs"]]
     starts = [[model.new_int_var(0, horizon, "") for _ in job["calls"]] for job in board["jobs"]]
     ends, short = [], []
@@ -97,23 +102,24 @@ def model_of(board):
         model.add(sum(takes[number]) >= 1)
         model.add(sum(takes[number]) <= job["crew"])
         short.append(job["crew"] - sum(takes[number]))
-        model.add(starts[number][0] >= job["begins"])
+        begins = starts[number][0] - job["light"]
+        model.add(begins >= job["begins"])
         for call in range(1, len(job["calls"])):
             model.add(starts[number][call] >= starts[number][call - 1] + sum(job["calls"][call - 1]))
         ends.append(starts[number][-1] + sum(job["calls"][-1]))
         for before in range(number):
             same = job["engine"] is not None and board["jobs"][before]["engine"] == job["engine"]
             if same or before in job["after"]:
-                model.add(starts[number][0] >= ends[before])
+                model.add(begins >= ends[before])
             for person in people:
-                model.add(starts[number][0] >= ends[before]).only_enforce_if(
+                model.add(begins >= ends[before]).only_enforce_if(
                     takes[number][person], takes[before][person])
     for a, b, c, d in board["links"]:
         model.add(starts[c][d] >= starts[a][b] + board["jobs"][a]["calls"][b][0])
     late, busiest = model.new_int_var(0, horizon, ""), model.new_int_var(0, horizon, "")
     for end in ends:
         model.add(late >= end - board["hours"])
-    minutes = [sum(map(sum, job["calls"])) for job in board["jobs"]]
+    minutes = [minutes_of(job) for job in board["jobs"]]
     loads = [sum(takes[job][person] * minutes[job] for job in range(len(minutes))) for person in people]
     works = [model.new_bool_var("") for _ in people]
     for person in people:
@@ -160,6 +166,12 @@ def self_test():
         sys.exit("self-test: three jobs dealt by hand are not worth what they are worth by hand")
     if walk(board, [[0], [0], [1]]) == optimum(board):
         sys.exit("self-test: a bad answer was not seen")
+    # Two jobs of 10 minutes with one engine, which the second fetches for 5: 25 minutes, whoever takes them.
+    fetched = board_of([10, 10], 2)
+    for job, light in zip(fetched["jobs"], (0, 5)):
+        job.update(engine=0, light=light)
+    if walk(fetched, [[0], [1]]) != [25, 0, 5, 0] or optimum(fetched) != [25, 0, 5, 0]:
+        sys.exit("self-test: a light run is not worth what it is worth by hand")
     two = board_of([30, 30], 2)
     for job in two["jobs"]:
         job["crew"] = 2

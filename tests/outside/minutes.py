@@ -1,4 +1,4 @@
-"""Counts the work of every call of a plan.json anew, and the minutes of it at the plan's pace.
+"""Counts the work of every call of a plan.json anew, the minutes of it at the plan's pace, and with them the call board.
 
 Source: docs/plan-format.md alone (what is counted, and how counts become seconds); nothing was taken from the
 program's own code. The default pace is held against the table that it comes from: suggested minutes for a hand-thrown,
@@ -10,6 +10,7 @@ usage: minutes.py PLAN.json ...
 """
 
 import copy
+import heapq
 import json
 import re
 import sys
@@ -73,13 +74,86 @@ def run(links, pace):
     return -(-links * pace["running"] // 60)
 
 
-def check(plan):
-    faults = []
-    moves = movements(plan)
+def links_of(plan):
     links = {}
     for link in plan["world"]["links"]:
         for pair in ((link["west"], link["east"]), (link["east"], link["west"])):
             links[pair] = min(link["seconds"], links.get(pair, link["seconds"]))
+    return links
+
+
+def shortest(links, start, goal):
+    known, waiting = {}, [(0, start)]
+    while waiting:
+        far, place = heapq.heappop(waiting)
+        if place not in known:
+            known[place] = far
+            for (one, other), seconds in links.items():
+                if one == place:
+                    heapq.heappush(waiting, (far + seconds, other))
+    return known.get(goal)
+
+
+def light_runs(plan, links):
+    """Of each job whose engine is left elsewhere: the job before, both places, and the seconds of the links."""
+    jobs = {job["id"]: job for job in plan["world"]["jobs"]}
+    last, found = {}, {}
+    for event in plan["events"]:
+        if event["event"] == "starts" and "engine" in jobs[event["job"]]:
+            engine = jobs[event["job"]]["engine"]
+            before, last[engine] = last.get(engine), event["job"]
+            left = jobs[before]["calls"][-1] if before else event["place"]
+            if left != event["place"]:
+                run_over = shortest(links, left, event["place"])
+                found[event["job"]] = before, left, event["place"], run_over
+    return found
+
+
+def check_light(job, line, wanted, links, pace):
+    if line is None and wanted is None:
+        return []
+    if line is None or wanted is None:
+        return [f"{job}: the plan has the light run {line}, the events {wanted}"]
+    before, left, to, over = wanted
+    way = line.get("way", [])
+    joined = over is not None and [left, to] == [way[0], way[-1]] and sum(links[pair] for pair in zip(way, way[1:])) == over
+    if not joined and (over is not None or way):
+        return [f"{job}: its engine is not fetched by the shortest way, {way}"]
+    own = {"after": before, "from": left, "to": to, "links": over or 0, "run": run(over or 0, pace)}
+    told = {key: value for key, value in line.items() if key != "way"}
+    return [f"{job}: the plan has the light run {told}, counted anew {own}"] if own != told else []
+
+
+def check_board(plan):
+    """Every job lasts as long as its minutes, and nobody and no engine is in two at once."""
+    faults, taken = [], {}
+    jobs, told = {job["id"]: job for job in plan["world"]["jobs"]}, {entry["job"]: entry for entry in plan["minutes"]}
+    for job in plan.get("crews", {"jobs": []})["jobs"]:
+        entry = told[job["job"]]
+        so_far = entry.get("light", {"run": 0})["run"]
+        soonest = first = job["begins"] + -(-so_far // 60)
+        sound = job["calls"][0][0] == first
+        for (begins, ends), line in zip(job["calls"], entry["calls"], strict=True):
+            whole = -(-so_far // 60), -(-(so_far + line["work"]) // 60), -(-(so_far + line["work"] + line["run"]) // 60)
+            sound = sound and begins >= soonest and ends - begins == whole[1] - whole[0]
+            soonest = ends + whole[2] - whole[1]
+            so_far += line["work"] + line["run"]
+        if not sound or soonest != job["ends"]:
+            faults.append(f"{job['job']} does not last as long as its minutes on the call board")
+        for who in [*job["people"], jobs[job["job"]].get("engine")]:
+            if who is not None:
+                taken.setdefault(who, []).append((job["begins"], job["ends"], job["job"]))
+    for who, spans in taken.items():
+        spans.sort()
+        faults += [f"{who} is in {one[2]} and {two[2]} at once" for one, two in zip(spans, spans[1:]) if one[1] > two[0]]
+    return faults
+
+
+def check(plan):
+    faults = []
+    moves = movements(plan)
+    links = links_of(plan)
+    light = light_runs(plan, links)
     runs = {(e["job"], e["call"]): sum(links[pair] for pair in zip(e["way"], e["way"][1:]))
             for e in plan["events"] if e["event"] == "goes"}
     reading = {(w["job"], w["call"]): sum(line["deed"] != "leave" for line in w["cars"]) for w in plan["work"]}
@@ -89,7 +163,8 @@ def check(plan):
         if len(entry["calls"]) != len(job["calls"]):
             faults.append(f"{job['id']} has minutes for {len(entry['calls'])} of {len(job['calls'])} calls")
             continue
-        total = 0
+        faults += check_light(job["id"], entry.get("light"), light.get(job["id"]), links, plan["pace"])
+        total = entry.get("light", {"run": 0})["run"]
         for number, line in enumerate(entry["calls"], 1):
             key = job["id"], number
             own = count(moves.get(key, [])) | {"reading": reading.get(key, 0), "links": runs.get(key, 0)}
@@ -99,12 +174,32 @@ def check(plan):
             total += own["work"] + own["run"]
         if total != entry["seconds"]:
             faults.append(f"{job['id']}: the plan has {entry['seconds']} seconds, added up anew {total}")
-    return faults + [f"{job} has minutes and does not run" for job in told]
+    faults += [f"{job} has minutes and does not run" for job in told]
+    return faults or check_board(plan)
 
 
 def example():
     page = (Path(__file__).parents[2] / "docs" / "plan-format.md").read_text(encoding="utf-8")
     return json.loads(re.search(r"```json\n(.*?)```", page, re.S).group(1))
+
+
+def with_light_run(plan):
+    """The example with a second job at the mill, which fetches the engine that the first leaves in the yard.
+
+    By hand: the first job takes 705 s, so 12 minutes; the light run of 240 s then 4 minutes, and the job has no work.
+    """
+    plan = copy.deepcopy(plan)
+    plan["world"]["jobs"][0]["engine"] = "CHT 7"
+    plan["world"]["jobs"].append({**plan["world"]["jobs"][0], "id": "drill", "calls": ["mill"], "crew": 2})
+    plan["events"] += [{"event": "starts", "job": "drill", "place": "mill"}, {"event": "ends", "job": "drill", "place": "mill"}]
+    light = {"after": "turn", "from": "harbor", "to": "mill", "way": ["harbor", "mill"], "links": 240, "run": 240}
+    nothing = dict.fromkeys(plan["minutes"][0]["calls"][2], 0)
+    plan["minutes"].append({"job": "drill", "seconds": 240, "light": light, "calls": [nothing]})
+    # 105 s are 2 minutes, the run up to 345 s is 4 more, 465 s are 8, and 705 s are 12.
+    plan["crews"] = {"people": 2, "minutes": 30, "proved": True, "jobs": [
+        {"job": "turn", "people": [1], "begins": 0, "ends": 12, "calls": [[0, 2], [6, 8], [12, 12]]},
+        {"job": "drill", "people": [1], "begins": 12, "ends": 16, "calls": [[16, 16]]}]}
+    return plan
 
 
 def self_test():
@@ -118,19 +213,30 @@ def self_test():
         sys.exit("self-test: the documented example does not have the minutes counted by hand")
     if {key: good["pace"][key] for key in SUGGESTED} != SUGGESTED:
         sys.exit("self-test: the default pace is not the suggested one")
+    fetched = with_light_run(good)
+    if check(fetched):
+        sys.exit(f"self-test: a light run worked out by hand is not counted alike: {check(fetched)}")
     broken = [
-        lambda p: p["minutes"][0]["calls"][0].update(work=104),
-        lambda p: p["minutes"][0]["calls"][0].update(couplings=1),
-        lambda p: p["minutes"][0]["calls"][1].update(run=0),
-        lambda p: p["minutes"][0].update(seconds=700),
-        lambda p: p["minutes"].clear(),
-        lambda p: p["pace"].update(crew=101),
-        lambda p: p["pace"].update(running=61),
-        lambda p: p["minutes"][0]["calls"][0].update(links=0),
-        lambda p: p["events"].pop(3),
+        (good, lambda p: p["minutes"][0]["calls"][0].update(work=104)),
+        (good, lambda p: p["minutes"][0]["calls"][0].update(couplings=1)),
+        (good, lambda p: p["minutes"][0]["calls"][1].update(run=0)),
+        (good, lambda p: p["minutes"][0].update(seconds=700)),
+        (good, lambda p: p["minutes"].clear()),
+        (good, lambda p: p["pace"].update(crew=101)),
+        (good, lambda p: p["pace"].update(running=61)),
+        (good, lambda p: p["minutes"][0]["calls"][0].update(links=0)),
+        (good, lambda p: p["events"].pop(3)),
+        (fetched, lambda p: p["minutes"][1].pop("light")),
+        (fetched, lambda p: p["minutes"][1]["light"].update(run=239)),
+        (fetched, lambda p: p["minutes"][1]["light"].update(way=["harbor"])),
+        (fetched, lambda p: p["minutes"][1]["light"].update({"from": "mill"})),
+        (fetched, lambda p: p["minutes"][1].update(seconds=0)),
+        (fetched, lambda p: p["crews"]["jobs"][1].update(begins=16, calls=[[20, 20]])),
+        (fetched, lambda p: p["crews"]["jobs"][1].update(begins=11)),
+        (fetched, lambda p: p["crews"]["jobs"][1].update(people=[2], begins=11, ends=15, calls=[[15, 15]])),
     ]
-    for number, breaking in enumerate(broken):
-        plan = copy.deepcopy(good)
+    for number, (sound, breaking) in enumerate(broken):
+        plan = copy.deepcopy(sound)
         breaking(plan)
         if not check(plan):
             sys.exit(f"self-test: broken copy {number} was not seen")

@@ -56,7 +56,7 @@ class Replay:
     # -- the whole session ------------------------------------------------------------------
 
     def run(self):
-        if self.plan["format"] != 1:
+        if self.plan["format"] != 2:
             self.fault(0, f"format {self.plan['format']} is not described")
             return self
         self.put_before()

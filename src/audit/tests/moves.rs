@@ -19,7 +19,7 @@ fn row(car: &str) -> RowCar {
 #[test]
 fn a_world_better_than_the_layout_is_found() {
     all_found(&[
-        (0, "format 2", |plan| plan.format = 2),
+        (0, "format 3", |plan| plan.format = 3),
         (0, "for the layout", |plan| plan.layout = "Another".into()),
         (0, "not the day", |plan| plan.session = 2),
         (0, "the place `yard` is not", |plan| plan.world.places[1].lead_west = None),

@@ -4,7 +4,9 @@ use super::{all_found, at, spoiled};
 use crate::audit::Breach;
 use crate::ids::Id;
 use crate::layout::Service;
-use crate::session::plan::{CrewJob, Crews, Deed, Event, MeetLine, OrderState, Plan};
+use crate::session::plan::{
+    CallMinutes, CrewJob, Crews, Deed, Event, JobMinutes, LightRun, MeetLine, OrderState, Plan, WorldJob,
+};
 use crate::units::Length;
 
 #[test]
@@ -204,6 +206,65 @@ fn a_call_board_that_cannot_be_kept_is_found() {
         (12, "as long as its minutes say", |plan| in_hand(plan).calls[1] = (7, 19)),
         (12, "as long as its minutes say", |plan| in_hand(plan).calls[1].1 = 21),
     ]);
+}
+
+/// The plan with a second job at the mill that fetches the engine in the yard: the link is two minutes.
+fn fetched(plan: &mut Plan) -> &mut LightRun {
+    plan.world.jobs[0].engine = Some("R 1".into());
+    let (turn, drill) = (Id::from("turn"), Id::from("drill"));
+    let (yard, mill) = (Id::from("yard"), Id::from("mill"));
+    let job = WorldJob { id: drill.clone(), calls: vec![mill.clone()], ..plan.world.jobs[0].clone() };
+    plan.world.jobs.push(job);
+    plan.events.push(Event::Starts { job: drill.clone(), place: mill.clone() });
+    plan.events.push(Event::Ends { job: drill.clone(), place: mill.clone() });
+    let seconds = crate::units::Minutes::new(2);
+    let way = vec![yard.clone(), mill.clone()];
+    let light = LightRun { after: turn, from: yard, to: mill, way, links: seconds, run: seconds };
+    let calls = vec![CallMinutes::default()];
+    plan.minutes.push(JobMinutes { job: drill, seconds, light: Some(light), calls });
+    plan.minutes[1].light.as_mut().unwrap()
+}
+
+#[test]
+fn an_engine_that_is_not_fetched_as_it_must_be_is_found() {
+    use crate::units::Minutes;
+    let sound = spoiled(|plan| drop(fetched(plan).way.clone()));
+    let of_it =
+        |breach: &&Breach| ["fetch", "light run", "minutes"].iter().any(|word| breach.text.contains(word));
+    assert_eq!(sound.iter().find(of_it), None);
+    all_found(&[
+        (12, "`turn` leaves the engine of `drill` at `yard`, and nobody", |plan| {
+            fetched(plan);
+            plan.minutes[1].light = None;
+        }),
+        (12, "`turn` fetches its engine at `yard` for `mill`, after `turn`: it is not so", |plan| {
+            plan.minutes[0].light = Some(fetched(plan).clone());
+        }),
+        (12, "after `drill`: it is not so", |plan| fetched(plan).after = Id::from("drill")),
+        (12, "not fetched by the shortest way", |plan| fetched(plan).way.clear()),
+        (12, "not fetched by the shortest way", |plan| fetched(plan).way.push(Id::from("yard"))),
+        (12, "not fetched by the shortest way", |plan| fetched(plan).links = Minutes::seconds(119)),
+        (12, "does not take as long as its links", |plan| fetched(plan).run = Minutes::seconds(119)),
+        (12, "of job `drill` do not add up", |plan| {
+            fetched(plan);
+            plan.minutes[1].seconds = Minutes::default();
+        }),
+        (12, "`drill` does not last as long", |plan| {
+            fetched(plan);
+            let turn = in_hand(plan).clone();
+            // Without the two minutes that the engine takes to the mill.
+            let drill =
+                CrewJob { job: Id::from("drill"), begins: 23, ends: 23, calls: vec![(23, 23)], ..turn };
+            plan.crews.as_mut().unwrap().jobs.push(drill);
+        }),
+    ]);
+}
+
+#[test]
+fn a_plan_of_an_older_format_is_told_from_a_bad_one() {
+    let older = spoiled(|plan| plan.format = 1);
+    let told: Vec<String> = older.iter().map(ToString::to_string).collect();
+    assert_eq!(told, ["rule 0: the plan has format 1; only plans of format 2 are audited"]);
 }
 
 #[test]

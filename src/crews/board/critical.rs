@@ -30,6 +30,7 @@ fn waits_for(board: &Board, hands: &[Hands], times: &Times, here: CallOf) -> Opt
     let links = board.links.iter().filter(|link| link.then == here).map(|link| link.first);
     let mut links = links.filter(|first| times.calls[first.job][first.call].1 == begins);
     links.next().or_else(|| {
+        let begins = times.jobs[here.job].0;
         let people = |job: usize| [Some(hands[job].0), hands[job].1].into_iter().flatten();
         let job = &board.jobs[here.job];
         let holds_up = |other: usize| {

@@ -49,6 +49,8 @@ pub struct Board {
 /// A job.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Job {
+    /// The minutes before its first call in which its crew fetches its engine from where another job left it.
+    pub light: u32,
     /// Its calls.
     pub calls: Vec<Call>,
     /// The jobs, by their places on the board, that must be done before it begins; those after it on the
@@ -119,7 +121,7 @@ pub struct Dealt {
 impl Job {
     /// All its minutes, waiting not counted.
     pub fn minutes(&self) -> u32 {
-        self.calls.iter().map(|call| call.work + call.run).sum()
+        self.light + self.calls.iter().map(|call| call.work + call.run).sum::<u32>()
     }
 }
 

@@ -54,7 +54,7 @@ impl<'a> Table<'a> {
     pub(super) fn give(&mut self, hands: Hands) {
         let place = self.dealt.len();
         let free = pair(hands, |person| self.people[person].free);
-        let mut time = self.begins(place).max(free.0).max(free.1.unwrap_or(0));
+        let mut time = self.begins(place).max(free.0).max(free.1.unwrap_or(0)) + self.board.jobs[place].light;
         for (call, links) in self.calls(place) {
             time = self.waited(time, links) + call.work;
             self.done.push(time);
@@ -126,7 +126,7 @@ impl<'a> Table<'a> {
     /// minutes after they come as it takes, whichever is later: waiting for a link is no work.
     pub(super) fn ends_if_free(&self) -> u32 {
         let place = self.dealt.len();
-        let begins = self.begins(place);
+        let begins = self.begins(place) + self.board.jobs[place].light;
         self.calls(place).fold(begins, |time, (call, links)| self.waited(time, links) + call.work + call.run)
     }
 

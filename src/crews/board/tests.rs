@@ -58,6 +58,27 @@ fn engines_order_and_connections_are_respected() {
 }
 
 #[test]
+fn a_crew_fetches_its_engine_once_it_is_free() {
+    // Job 1 has the engine of job 0, done at 10, and fetches it in 4: its call begins at 14, its crew at 10. Where the
+    // call waits for one that is done at 18, the crew begins at 14 and not before.
+    let mut board = board(3, 100, &[10, 5, 18]);
+    board.jobs[0].engine = Some(0);
+    board.jobs[1].engine = Some(0);
+    board.jobs[1].light = 4;
+    let hands = [(0, None), (1, None), (2, None)];
+    let times = walk(&board, &hands).unwrap();
+    assert_eq!((times.jobs[1], times.calls[1][0]), ((10, 19), (14, 19)));
+    assert_eq!(critical(&board, &hands, &times), [1, 0]);
+    board.row = vec![at(0, 0), at(2, 0), at(1, 0)];
+    board.links = vec![Link { first: at(2, 0), then: at(1, 0) }];
+    assert_eq!(walk(&board, &hands).unwrap().jobs[1], (14, 23));
+    // 10 and 9 minutes of work for the two, with the run: the busiest has one more than both on average.
+    let two = self::board(2, 100, &[10, 5]);
+    let jobs = [two.jobs[0].clone(), Job { light: 4, ..two.jobs[1].clone() }].to_vec();
+    assert_eq!(solve(&Board { jobs, ..two }, BUDGET).score.uneven, 1);
+}
+
+#[test]
 fn a_row_in_which_somebody_is_wanted_twice_is_refused() {
     // The row has job 1 begin between the two calls of job 0, so one person cannot take both.
     let mut board = board(1, 100, &[5, 5]);

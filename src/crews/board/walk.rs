@@ -7,7 +7,7 @@ use super::{Board, CallOf, Hands};
 pub struct Times {
     /// For each job, for each of its calls, when its work begins and when it is done.
     pub calls: Vec<Vec<(u32, u32)>>,
-    /// For each job, when it begins and when it ends.
+    /// For each job, when it begins and when it ends: with fetching its engine, where it must.
     pub jobs: Vec<(u32, u32)>,
 }
 
@@ -76,7 +76,7 @@ impl Walk<'_> {
         let job = &self.board.jobs[at.job];
         let from = match at.call.checked_sub(1) {
             Some(before) => self.times.calls[at.job][before].1 + job.calls[before].run,
-            None => self.job(at.job)?,
+            None => self.job(at.job)? + job.light,
         };
         let links = self.board.links.iter().filter(|link| link.then == at).map(|link| link.first);
         let begins = links.map(|first| self.times.calls[first.job][first.call].1).fold(from, u32::max);
@@ -84,7 +84,7 @@ impl Walk<'_> {
         self.times.calls[at.job][at.call] = (begins, begins + call.work);
         if at.call + 1 == job.calls.len() {
             let ends = begins + call.work + call.run;
-            self.times.jobs[at.job] = (self.times.calls[at.job][0].0, ends);
+            self.times.jobs[at.job] = (self.times.calls[at.job][0].0 - job.light, ends);
             self.state[at.job] = State::Done;
             for person in self.people(at.job) {
                 (self.free[person], self.busy[person]) = (ends, false);

@@ -159,9 +159,19 @@ impl<'a> Names<'a> {
         self.light.iter().find(|light| light.then == job)
     }
 
+    /// How much of the time of the job that fetches an engine the light run takes.
+    pub(super) fn light_time(&self, light: &Light<'_>) -> Phrase {
+        let run = light.run.run;
+        if run == Minutes::default() {
+            Phrase::default()
+        } else {
+            self.words.shared.of_its_time(self.whole(run))
+        }
+    }
+
     /// The engine of a job that another one takes over elsewhere.
     pub(super) fn engine_after(&self, job: &Id) -> Option<&Light<'a>> {
-        self.light.iter().find(|light| light.before == job)
+        self.light.iter().find(|light| light.run.after == *job)
     }
 
     pub(super) fn place(&self, id: &Id) -> Option<&'a Place> {

@@ -71,9 +71,9 @@ fn engine(crew: &Crew<'_>) -> Phrase {
         crew.words().engine_alone(named, crew.job.power)
     };
     let light = crew.names.engine_before(&crew.job.id).map(|light| {
-        let [from, to] = [light.from, light.to].map(|place| crew.names.place_title(place));
-        let run = Phrase::row([crew.words().take_light(from, to), crew.names.about(light.run)], ", ");
-        crew.words().take_light_after(run, crew.names.job_name(light.before))
+        let [from, to] = [&light.run.from, &light.run.to].map(|place| crew.names.place_title(place));
+        let run = Phrase::row([crew.words().take_light(from, to), crew.names.light_time(light)], ", ");
+        crew.words().take_light_after(run, crew.names.job_name(&light.run.after))
     });
     Phrase::row([engine].into_iter().chain(light), "; ")
 }
@@ -138,7 +138,8 @@ fn calls(crew: &Crew<'_>) -> Phrase {
 fn time(crew: &Crew<'_>) -> Phrase {
     let (names, words) = (crew.names, crew.words());
     let Some(told) = names.minutes(&crew.job.id) else { return words.takes_unknown() };
-    let run: Minutes = told.calls.iter().map(|call| call.run).sum();
+    let light = told.light.as_ref().map(|light| light.run);
+    let run: Minutes = told.calls.iter().map(|call| call.run).chain(light).sum();
     let run = (run > Minutes::default()).then(|| words.of_it_running(names.whole(run)));
     let takes = Phrase::row([words.takes(names.whole(told.seconds))].into_iter().chain(run), ", ");
     let Some(job) = names.in_hand(&crew.job.id) else { return takes };

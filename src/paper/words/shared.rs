@@ -60,6 +60,7 @@ section! {
         unit tonnes () "{count} t" or "{count} t";
         unit cars () "{count} car" or "{count} cars";
         say about (minutes) "about {minutes}";
+        say of_its_time (minutes) "{minutes} of the job's time";
         count minutes () "{count}~min" or "{count}~min";
         say list (names, last) "{names} and {last}";
         say track_numbered (name) "track {name}";

@@ -13,10 +13,39 @@ use crate::units::{Effort, Minutes};
 pub struct JobMinutes {
     /// The job.
     pub job: Id,
-    /// All its calls and runs together, in seconds.
+    /// All its calls and runs together, with the light run, in seconds.
     pub seconds: Minutes,
+    /// How its engine is fetched, where another job leaves it elsewhere.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub light: Option<LightRun>,
     /// Its calls, in order.
     pub calls: Vec<CallMinutes>,
+}
+
+/// The run of an engine by itself from where one job leaves it to where the next one begins.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LightRun {
+    /// The job that had the engine before.
+    pub after: Id,
+    /// Where that one ends.
+    pub from: Id,
+    /// Where the job begins that fetches it.
+    pub to: Id,
+    /// All places on its way, both ends included; none where no links join the two: it is carried over by hand.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub way: Vec<Id>,
+    /// The run over the links, in seconds, as the world has them.
+    pub links: Minutes,
+    /// The same at the plan's pace.
+    pub run: Minutes,
+}
+
+impl LightRun {
+    /// What it adds to the minutes of its job.
+    pub fn counted(&self) -> CallMinutes {
+        let effort = Effort { links: self.links, ..Effort::default() };
+        CallMinutes { run: self.run, effort, ..CallMinutes::default() }
+    }
 }
 
 /// How long a call takes, and what is counted there.

@@ -18,7 +18,7 @@ use serde::{Deserialize, Serialize};
 use crate::layout::Pace;
 use crate::units::Date;
 
-pub use evening::{CallMinutes, CrewJob, Crews, DroppedJob, JobMinutes, Suggestion};
+pub use evening::{CallMinutes, CrewJob, Crews, DroppedJob, JobMinutes, LightRun, Suggestion};
 pub use rows::{OpenOrder, RowCar, Rows};
 pub use traffic::{
     GatewayLine, KindLine, LegLine, LoadLine, MeetLine, Oldest, OnHandLine, OrderLine, OrderState, TripLine,
@@ -30,7 +30,7 @@ pub use world::{
 };
 
 /// The format written by this version.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// A planned session.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

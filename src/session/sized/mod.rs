@@ -52,7 +52,7 @@ const PARTS: usize = 6;
 const ONE_BY_ONE: usize = 8;
 
 /// How often a session that is made larger by one thing is made smaller elsewhere, if it is too late then.
-const TRIMS: usize = 2;
+const TRIMS: usize = 3;
 
 /// The share of the hours, in hundredths, after which a session that ends is not made longer any more.
 const WHOLE: u32 = 95;
