@@ -60,7 +60,11 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     match asked.form {
         Form::Json => screen.data(&planned.plan)?,
         Form::Text => {
-            screen.answer(&told::plan(&planned.plan, learned.as_deref()))?;
+            screen.answer(&told::plan(
+                &planned.plan,
+                &paper::notices(&planned.plan, &layout),
+                learned.as_deref(),
+            ))?;
             screen.answer(&if asked.dry_run {
                 "\nNothing was written.\n".to_owned()
             } else {

@@ -10,7 +10,7 @@ use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
 
 /// Session, what speaks against running it as it is, jobs, orders, and what else the host should know.
-pub(super) fn plan(plan: &Plan, learned: Option<&str>) -> String {
+pub(super) fn plan(plan: &Plan, told: &[Notice], learned: Option<&str>) -> String {
     let mut page = format!(
         "Session {}, {} {}, plan {}, seed {}\n",
         plan.session,
@@ -19,13 +19,13 @@ pub(super) fn plan(plan: &Plan, learned: Option<&str>) -> String {
         plan.revision,
         plan.seed
     );
-    page.push_str(&notices(plan, true));
+    page.push_str(&notices(told, true));
     page.push_str(&jobs(plan));
     page.push_str(&people(plan));
     page.extend(learned);
     page.push_str(&orders(plan));
     page.push_str(&shortages(plan));
-    page.push_str(&notices(plan, false));
+    page.push_str(&notices(told, false));
     page
 }
 
@@ -153,17 +153,17 @@ fn shortages(plan: &Plan) -> String {
 const WARNINGS: [&str; 6] = ["over time", "little work", "light job", "meet", "no room", "working limit"];
 
 /// The notices that are warnings, or those that are not.
-fn notices(plan: &Plan, warnings: bool) -> String {
+fn notices(told: &[Notice], warnings: bool) -> String {
     let mut page = String::new();
     let mut abouts: Vec<&str> = Vec::new();
-    for notice in plan.notices.iter().filter(|notice| WARNINGS.contains(&&*notice.about) == warnings) {
+    for notice in told.iter().filter(|notice| WARNINGS.contains(&&*notice.about) == warnings) {
         if !abouts.contains(&&*notice.about) {
             abouts.push(&notice.about);
         }
     }
     for about in abouts {
         page.extend(["\n", about, ":\n"]);
-        for notice in plan.notices.iter().filter(|notice| &*notice.about == about) {
+        for notice in told.iter().filter(|notice| &*notice.about == about) {
             page.extend(["  ", &wrap(&notice.text, PAGE - 4).join("\n    "), "\n"]);
         }
     }

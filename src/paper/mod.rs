@@ -38,7 +38,7 @@ mod yard_sheets;
 use std::collections::BTreeSet;
 
 use crate::layout::Layout;
-use crate::session::plan::{Plan, WorldJob};
+use crate::session::plan::{Notice, Plan, WorldJob};
 
 pub use phrase::{Measure, Phrase, Piece};
 pub use press::{Format, Look, Press, Size};
@@ -94,6 +94,15 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
     }
     tell_apart(&mut sheets);
     sheets
+}
+
+/// What the host should know before anybody starts, in the built-in words: with orders in words for their ids.
+pub fn notices(plan: &Plan, layout: &Layout) -> Vec<Notice> {
+    let words = Words::default();
+    let names = Names::new(plan, layout, &words);
+    let named =
+        |notice: &Notice| Notice { about: notice.about.clone(), text: names.told(&notice.text).into() };
+    plan.notices.iter().map(named).collect()
 }
 
 /// The sheet as text, by the built-in form.

@@ -49,7 +49,7 @@ impl Over {
     fn words(self, layout: &Layout) -> String {
         let most = Length::scale_inches(u32::try_from(self.most).unwrap_or(u32::MAX));
         let limit = layout.tracks()[self.track].working;
-        format!("{} ({most} of {limit})", names::track(layout, self.track))
+        format!("{} ({most}, limit {limit})", names::track(layout, self.track))
     }
 }
 
@@ -145,13 +145,14 @@ impl Yards {
         }
         let first = over.iter().map(|over| over.call).min()?;
         let tracks = over.iter().map(|over| over.words(layout)).collect();
-        let (verb, when, stay) = match over.as_slice() {
-            [_] => ("passes its working limit", "when", "it has"),
-            _ => ("pass their working limits", "the first when", "they have"),
+        let (verb, when, longer) = match over.as_slice() {
+            [_] => ("stands fuller than its working limit", "when", "the track is longer"),
+            _ => ("stand fuller than their working limits", "the first when", "the tracks are longer"),
         };
         let (tracks, call) = (names::list(tracks), names::call(made, first));
         Some(format!(
-            "{tracks} at {title} {verb}, {when} {call} works there; all fits, but {stay} little room left to switch in"
+            "{tracks} at {title} {verb}, {when} {call} works there; {longer}, so that all fits, with little room left to \
+             switch in"
         ))
     }
 

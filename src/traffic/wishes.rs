@@ -4,7 +4,7 @@ use super::gateways::home_of;
 use super::repair::{held_under_load, repair_tracks};
 use super::{Demand, Hand, Purpose, Stage, Urgency, Wish};
 use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, LaneIx, SpotIx, TrackIx};
-use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse};
+use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse, track_words};
 use crate::network::Network;
 use crate::standing::{CarState, Condition, Standing};
 
@@ -195,8 +195,15 @@ fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want
         want.why = format!("bad order; {}", want.why);
         return Some(want);
     }
+    let layout = network.layout();
+    let bound = match goals.as_slice() {
+        [SpotTarget::Track(only)] => {
+            let track = &layout.tracks()[*only];
+            format!("{}, {}", layout.places()[track.place].title, track_words(&track.name, &track.id))
+        }
+        _ => "a repair track".to_owned(),
+    };
     let stages = vec![Stage { purpose: Purpose::Mend(Service::Repair), goals }];
-    let bound = "the repair track".to_owned();
     let why = match &state.condition {
         Condition::Loaded { order, lading: _ } => {
             format!("bad order, to be repaired under its load (order {order}) before it goes on")

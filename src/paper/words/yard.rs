@@ -52,8 +52,8 @@ section! {
         label standing () "Standing before the session";
         label coming () "Due in this session";
         label later () "On their way, for a later session";
-        say later_in (session, at) "session {session}; tonight at {at}";
-        say later_open (at) "open; tonight at {at}";
+        say later_in (session, at) "expected in session {session}; stands at {at} after this one";
+        say later_open (at) "not in this session; stands at {at} after it";
         label waiting () "Waiting for a car";
         label head_what () "What";
         say order (lading, from, to) "{lading} from {from} to {to}";
