@@ -17,6 +17,7 @@ pub mod ledger;
 pub mod network;
 pub mod paper;
 pub mod roster;
+pub mod said;
 pub mod session;
 pub mod standing;
 pub mod study;

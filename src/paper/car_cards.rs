@@ -54,9 +54,9 @@ fn card(names: &Names<'_>, notes: &Notes<'_>, trip: &TripLine) -> Card {
     if let Some(order) = names.order_now(&trip.car) {
         reverse.push(Fact::new(words.order(), names.order(order)));
     }
-    let why = beyond_the_order(trip);
+    let why = why(names, trip);
     if !why.is_empty() {
-        reverse.push(Fact::new(words.why(), Phrase::words(&why)));
+        reverse.push(Fact::new(words.why(), why));
     }
     Card { reverse, ..finish(names, notes, &trip.car, trip.lading.as_ref(), facts) }
 }
@@ -103,7 +103,20 @@ fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, m
     Card { title: Phrase::of(car), aside, facts, reverse: Vec::new() }
 }
 
-/// Why the car goes, without its order and without what is done to it on the way, which the card names already.
+/// Why the car goes, and why it goes no further.
+fn why(names: &Names<'_>, trip: &TripLine) -> Phrase {
+    let told = trip.told.iter().filter(|told| !NAMED_ALREADY.contains(&&*told.say));
+    let said: Option<Vec<Phrase>> = told.map(|told| names.say(told)).collect();
+    match said.filter(|_| !trip.told.is_empty()) {
+        Some(said) => Phrase::row(said, "; "),
+        None => Phrase::words(&beyond_the_order(trip)),
+    }
+}
+
+/// The sayings that tell a car's order and what is done to it on the way: the card has both besides.
+const NAMED_ALREADY: [&str; 3] = ["to_load", "carries", "on_the_way"];
+
+/// Why the car goes in the plan's own words, without its order and without what is done to it on the way, which the card names already.
 fn beyond_the_order(trip: &TripLine) -> String {
     let order = trip.order.as_ref().and_then(|order| trip.why.split_once(&format!("(order {order})")));
     let rest = order.map_or(&*trip.why, |(_, rest)| rest.trim_start_matches([';', ',', ' ']));

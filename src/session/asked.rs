@@ -7,7 +7,7 @@ use crate::ids::{CarIx, JobIx};
 use crate::layout::Pace;
 use crate::network::{Network, Runs};
 use crate::traffic::Leans;
-use crate::trips::Bans;
+use crate::trips::{Ban, Bans};
 
 /// What a host asks of a session.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -40,16 +40,13 @@ pub(super) struct Shape {
     pub(super) made_up: bool,
 }
 
-/// Why a car is held back.
-pub(super) const HELD: &str = "held back, there is no time for it in this session";
-
 impl Shape {
     /// The calls at which cars are not touched because they are held back.
     pub(super) fn bans(&self, network: &Network<'_>) -> Bans {
         let mut bans = Bans::new();
         for (car, job) in &self.held {
             for (call, _) in network.calls().iter().filter(|(_, call)| call.job == *job) {
-                bans.keep(*car, call, HELD);
+                bans.keep(*car, call, &Ban::Held);
             }
         }
         bans

@@ -2,6 +2,7 @@
 
 use crate::ids::{CallIx, CarIx, Id};
 use crate::layout::{End, Layout, Pace, Service, SpotTarget};
+use crate::said::Worded;
 use crate::switching::{Cut, Handling, Movement};
 use crate::traffic::{Hand, Kept, Outcome, Purpose, end_words};
 use crate::units::{Length, Tons};
@@ -228,6 +229,8 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
         });
         let later =
             trip.sessions.and_then(|sessions| i32::try_from(sessions).ok()).filter(|sessions| *sessions > 0);
+        let kept = reasons::kept(made, yards, wish, trip);
+        let told = reasons::why(made, wish).into_iter().chain(kept.clone()).collect::<Vec<Worded>>();
         TripLine {
             car: id_of(made, wish.car),
             order: state.condition.order().cloned(),
@@ -243,8 +246,9 @@ fn trips(made: &Made<'_>, yards: &Yards) -> Vec<TripLine> {
             legs: legs.collect(),
             arrives: trip.stages == wish.stages.len(),
             expected: later.map(|sessions| made.session + sessions),
-            why: reasons::trip(made, yards, wish, trip).into(),
-            kept: reasons::kept(made, yards, wish, trip).map(Into::into),
+            why: told.iter().map(|told| told.text.as_str()).collect::<Vec<_>>().join("; ").into(),
+            kept: kept.map(|kept| kept.text.into()),
+            told: told.into_iter().map(|told| told.said).collect(),
         }
     });
     lines.collect()

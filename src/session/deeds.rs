@@ -156,6 +156,7 @@ fn car_work(
     let spot = |position: Option<Position>| {
         position.and_then(|(_, spot)| spot).map(|spot| layout.spots()[spot].id.clone())
     };
+    let (bound, told) = reasons::bound(made, car);
     CarWork {
         car: layout.cars()[car].id.clone(),
         deed,
@@ -170,6 +171,7 @@ fn car_work(
             .condition
             .lading()
             .map(|lading| layout.commodities()[lading].id.clone()),
-        bound: reasons::bound(made, car),
+        bound,
+        told,
     }
 }

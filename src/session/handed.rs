@@ -6,9 +6,9 @@ use crate::crews::board::{Hands, suggested};
 use crate::crews::{self, People};
 use crate::ids::JobIx;
 use crate::layout::Pace;
-use crate::trips::Hindrance;
+use crate::trips::{Ban, Hindrance};
 
-use super::asked::{HELD, Shape};
+use super::asked::Shape;
 use super::plan::{CrewJob, Crews, DroppedJob, Notice, Suggestion};
 use super::sized::Given;
 use super::{Made, reasons};
@@ -104,9 +104,7 @@ fn held_back<'m>(made: &'m Made<'_>) -> BTreeMap<JobIx, Vec<&'m str>> {
     let mut held: BTreeMap<JobIx, Vec<&str>> = BTreeMap::new();
     for (car, described) in layout.cars().iter() {
         let reason = made.trip_of(car).and_then(|(_, trip)| reasons::told(trip));
-        if let Some(Hindrance::Banned(call, why)) = reason
-            && **why == *HELD
-        {
+        if let Some(Hindrance::Banned(call, Ban::Held)) = reason {
             held.entry(made.network.calls()[*call].job).or_default().push(described.id.as_str());
         }
     }

@@ -40,7 +40,7 @@ use crate::network::Network;
 use crate::standing::{Away, Passed, Standing};
 use crate::switching::{self, Memory, Staged, Worked};
 use crate::traffic::{self, Declined, Demand, Ended, Wish};
-use crate::trips::{Bans, Planner, Trip, Trips};
+use crate::trips::{Ban, Bans, Planner, Trip, Trips};
 use crate::units::Tons;
 
 /// What is asked for.
@@ -317,9 +317,9 @@ fn fit_or_refused(
                 return Ok((trips, worked));
             }
             Err(refusal) => {
-                let words = reasons::trouble(layout, refusal.trouble);
+                let why = Ban::Refused(reasons::trouble(layout, refusal.trouble));
                 let before = bans.count();
-                bans.refuse(&refusal.cars, refusal.call, &trips.tasks[refusal.call], &words);
+                bans.refuse(&refusal.cars, refusal.call, &trips.tasks[refusal.call], &why);
                 assert!(bans.count() > before, "a refusal names cars that were to be touched at the call");
             }
         }

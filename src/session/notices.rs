@@ -7,9 +7,8 @@ use crate::units::Length;
 use super::assemble::id_of;
 use super::meets::Met;
 use super::plan::{Notice, OrderLine, OrderState, TripLine};
-use super::reasons::NO_PLACE_TO_RIDE;
 use super::yards::Yards;
-use super::{Made, names};
+use super::{Made, names, reasons};
 
 /// The notices, what weighs most first.
 pub(super) fn notices(
@@ -46,7 +45,7 @@ pub(super) fn notices(
     {
         say("shortage", format!("order {} waits since session {}: {}", order.id, order.due, order.why));
     }
-    if let Some(text) = placarded(trips) {
+    if let Some(text) = placarded(made, trips) {
         say("placards", text);
     }
     for text in traffic::outlook(made.network, &made.after) {
@@ -68,9 +67,10 @@ pub(super) fn notices(
 }
 
 /// Cars that stay because no train has a place where they may ride, and what would help.
-fn placarded(trips: &[TripLine]) -> Option<String> {
-    let stay = trips.iter().filter(|trip| trip.legs.is_empty() && trip.why.contains(NO_PLACE_TO_RIDE));
-    let cars: Vec<&str> = stay.map(|trip| trip.car.as_str()).collect();
+fn placarded(made: &Made<'_>, trips: &[TripLine]) -> Option<String> {
+    let stay = made.trips.trips.iter().zip(trips);
+    let stay = stay.filter(|(trip, line)| line.legs.is_empty() && reasons::has_no_place_to_ride(trip));
+    let cars: Vec<&str> = stay.map(|(_, line)| line.car.as_str()).collect();
     let (stay, they, are) = match cars.len() {
         0 => return None,
         1 => ("stays", "its train is", "it"),

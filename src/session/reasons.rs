@@ -1,58 +1,88 @@
 //! Reasons, in words for the host.
 
-use crate::ids::{CarIx, TrackIx};
-use crate::layout::{Layout, SpotTarget};
+use crate::ids::{CarIx, Id, TrackIx};
+use crate::layout::{End, Layout, Service, SpotTarget};
+use crate::said::{self, Given, Said, Worded};
 use crate::standing::Condition;
 use crate::switching::Trouble;
-use crate::traffic::Wish;
-use crate::trips::{Hindrance, Onward, Trip};
+use crate::traffic::{KeptOff, Purpose, Why, Wish};
+use crate::trips::{Ban, Hindrance, Onward, Trip};
 use crate::units::Length;
 
-use super::asked::HELD;
 use super::yards::Yards;
 use super::{Made, names};
 
-/// What is said of a placarded car for which the train has no place; [`super::notices`] looks for it.
-pub(super) const NO_PLACE_TO_RIDE: &str = "has placards and no place in the train where it may ride";
+/// A track, as it is filled into a saying.
+fn track(layout: &Layout, track: TrackIx) -> Given {
+    Given::track(&layout.tracks()[track].id, names::track(layout, track))
+}
 
 /// What stops a movement.
-pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> String {
-    let name = |track| names::track(layout, track);
+pub(super) fn trouble(layout: &Layout, trouble: Trouble) -> Worded {
+    let name = |ix| track(layout, ix);
     match trouble {
-        Trouble::WrongEnd(track) => format!("the crew cannot get at the open end of {}", name(track)),
-        Trouble::NotIts(track) => format!("the job may not switch {}", name(track)),
-        Trouble::Behind(track) => format!("cars on {} stand in the way", name(track)),
-        Trouble::NoRoom(track) => format!("{} has no room for it", name(track)),
-        Trouble::Lead(end) => format!("the cut does not fit the {} lead", end.word()),
-        Trouble::NoParking => "no track there takes the cars that stand in the way for a moment".to_owned(),
-        Trouble::NoRunAround => "the engine cannot get round its cars there".to_owned(),
-        Trouble::Placarded(car) => format!("{} {NO_PLACE_TO_RIDE}", layout.cars()[car].id),
-        Trouble::NotReached(car) => format!("the crew cannot get at {}", layout.cars()[car].id),
+        Trouble::WrongEnd(track) => said::wrong_end(name(track)),
+        Trouble::NotIts(track) => said::not_its(name(track)),
+        Trouble::Behind(track) => said::behind(name(track)),
+        Trouble::NoRoom(track) => said::no_room(name(track)),
+        Trouble::Lead(End::West) => said::lead_west(),
+        Trouble::Lead(End::East) => said::lead_east(),
+        Trouble::NoParking => said::no_parking(),
+        Trouble::NoRunAround => said::no_run_around(),
+        Trouble::Placarded(car) => said::no_place_to_ride(&layout.cars()[car].id),
+        Trouble::NotReached(car) => said::not_reached(&layout.cars()[car].id),
     }
 }
 
+/// Whether a placarded car goes no further because the train has no place for it.
+pub(super) fn has_no_place_to_ride(trip: &Trip) -> bool {
+    let refused = match told(trip) {
+        Some(Hindrance::Banned(_, Ban::Refused(why))) => Some(&*why.said.say),
+        _ => None,
+    };
+    refused == Some("no_place_to_ride")
+}
+
 /// What keeps a car from getting where it is bound tonight.
-fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance: &Hindrance) -> String {
+fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance: &Hindrance) -> Given {
     let layout = made.network.layout();
-    match hindrance {
-        Hindrance::NoGoal => "nothing on the layout does what it goes for".to_owned(),
+    let job = |ix| &*layout.jobs()[ix].name;
+    let place = |ix| &*layout.places()[ix].title;
+    let words = match hindrance {
+        Hindrance::NoGoal => said::no_goal(),
         Hindrance::Full(track) if goes_elsewhere(made, wish, trip, *track) => no_connection(made, trip),
         Hindrance::Full(track) => taken(made, wish, trip, *track),
-        Hindrance::KeptOff(why) => why.to_string(),
-        Hindrance::TrainFull(job) => format!("no room in the train of {}", layout.jobs()[*job].name),
-        Hindrance::YardFull(_, call) => yards.words(*call).to_owned(),
-        Hindrance::TooLarge(place) => {
-            format!("it is too long, high or heavy to go to {}", layout.places()[*place].title)
-        }
+        Hindrance::KeptOff(why) => kept_off(layout, *why),
+        Hindrance::TrainFull(by) => said::train_full(job(*by)),
+        // What a yard lacks is not in the table yet.
+        Hindrance::YardFull(_, call) => return yards.words(*call).into(),
+        Hindrance::TooLarge(at) => said::too_large(place(*at)),
         Hindrance::Banned(call, why) => {
             let call = &made.network.calls()[*call];
-            let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
-            if **why == *HELD {
-                return format!("no time for it in this session with {job}");
-            }
-            format!("at {place} it cannot be switched by {job}: {why}")
+            let why = match why {
+                Ban::Held => return said::no_time(job(call.job)).into(),
+                Ban::NoWayRound => said::no_way_round(),
+                Ban::Refused(why) => why.clone(),
+            };
+            said::not_switched(place(call.place), job(call.job), why)
         }
         Hindrance::NoConnection => no_connection(made, trip),
+    };
+    words.into()
+}
+
+/// Why a customer does not take a car tonight.
+fn kept_off(layout: &Layout, why: KeptOff) -> Worded {
+    let name = |customer| &*layout.industries()[customer].name;
+    match why {
+        KeptOff::Shut(customer) => said::shut(name(customer)),
+        KeptOff::Limit(customer, most) if most.count() == 1 => said::one_car(name(customer)),
+        KeptOff::Limit(customer, most) => {
+            said::several_cars(name(customer), usize::try_from(most.count()).unwrap_or(usize::MAX))
+        }
+        KeptOff::InTurn(customer, first, since) => {
+            said::in_turn(name(customer), &layout.cars()[first].id, since)
+        }
     }
 }
 
@@ -72,7 +102,7 @@ fn goes_elsewhere(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> b
 }
 
 /// Who stands where a car is bound for.
-fn taken(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> String {
+fn taken(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> Worded {
     let layout = made.network.layout();
     let goals = wish.stages.get(trip.stages).map_or(&[][..], |stage| &stage.goals);
     let here: Vec<SpotTarget> = goals.iter().copied().filter(|goal| layout.track_of(*goal) == full).collect();
@@ -87,48 +117,41 @@ fn taken(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> String {
         .copied()
         .filter(|car| *car != wish.car && here.iter().any(|goal| at(goal, *car)));
     let holders: Vec<CarIx> = holders.collect();
-    let (where_, one) = match here.as_slice() {
-        [one] => {
-            (names::target(layout, *one), one.spot().is_some_and(|spot| layout.spots()[spot].cars.is_some()))
+    let (spot, one): (Given, bool) = match here.as_slice() {
+        [SpotTarget::Spot(spot)] => {
+            let spot = &layout.spots()[*spot];
+            (spot.name.as_ref().into(), spot.cars.is_some())
         }
-        _ => (names::track(layout, full), false),
+        _ => (track(layout, full), false),
     };
     match holders.as_slice() {
-        [] => format!("{where_} has no room for it when its train comes"),
-        [car] if one => format!("{where_} is taken by {}", holder(made, *car)),
-        [car] => format!("{where_} has no room beside {}", holder(made, *car)),
-        [car, rest @ ..] => {
-            format!("{where_} is full: {} and {} more", holder(made, *car), rest.len())
-        }
+        [] => said::no_room_for(spot),
+        [car] if one => said::taken(spot, holder(made, *car)),
+        [car] => said::no_room_beside(spot, holder(made, *car)),
+        [car, rest @ ..] => said::full(spot, holder(made, *car), rest.len()),
     }
 }
 
 /// A car with what keeps it where it stands.
-fn holder(made: &Made<'_>, car: CarIx) -> String {
+fn holder(made: &Made<'_>, car: CarIx) -> Given {
     let id = &made.network.layout().cars()[car].id;
     match made.after.car(car).condition {
-        Condition::Loading { order: _, ready } => format!("{id}, being loaded until session {ready}"),
-        Condition::Unloading { order: _, lading: _, ready } => {
-            format!("{id}, being unloaded until session {ready}")
-        }
-        Condition::Empty | Condition::Ordered { .. } | Condition::Loaded { .. } => id.to_string(),
+        Condition::Loading { order: _, ready } => said::loading(id, ready).into(),
+        Condition::Unloading { order: _, lading: _, ready } => said::unloading(id, ready).into(),
+        Condition::Empty | Condition::Ordered { .. } | Condition::Loaded { .. } => id.into(),
     }
 }
 
 /// Why nobody takes a car on tonight: the job that does so later has gone by when the car could go.
-fn no_connection(made: &Made<'_>, trip: &Trip) -> String {
-    let Some(onward) = trip.onward else { return "no job goes on with it".to_owned() };
+fn no_connection(made: &Made<'_>, trip: &Trip) -> Worded {
+    let Some(onward) = trip.onward else { return said::no_job() };
     let layout = made.network.layout();
     let call = &made.network.calls()[onward.call];
-    let (job, place) = (&layout.jobs()[call.job].name, &layout.places()[call.place].title);
+    let (job, place) = (&*layout.jobs()[call.job].name, &*layout.places()[call.place].title);
+    let session = made.session + offset(onward);
     match trip.legs.last() {
-        Some(leg) if leg.to >= onward.call => {
-            format!(
-                "it comes to {place} too late for {job}, and goes on with it in session {}",
-                made.session + offset(onward)
-            )
-        }
-        _ => format!("it goes on from {place} in session {} with {job}", made.session + offset(onward)),
+        Some(leg) if leg.to >= onward.call => said::too_late(place, job, session),
+        _ => said::goes_on(place, session, job),
     }
 }
 
@@ -141,47 +164,77 @@ pub(super) fn told(trip: &Trip) -> Option<&Hindrance> {
     trip.told.as_ref().or(trip.hindrance.as_ref())
 }
 
-/// Why a car goes, and why it goes no further.
-pub(super) fn trip(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> String {
-    match kept(made, yards, wish, trip) {
-        Some(kept) => format!("{}; {kept}", wish.why),
-        None => wish.why.to_string(),
+/// Why a car goes.
+pub(super) fn why(made: &Made<'_>, wish: &Wish) -> Vec<Worded> {
+    let standing = &made.demand.standing;
+    let condition = &standing.car(wish.car).condition;
+    let order = condition.order();
+    let mut why = Vec::new();
+    match (wish.why, order) {
+        (Why::Repair, Some(order)) if condition.lading().is_some() => {
+            why.push(said::bad_order_loaded(Given::order(order)));
+        }
+        (Why::Repair, _) => why.push(said::bad_order()),
+        (Why::NoOrder { bad_order, way_home }, _) => {
+            why.extend(bad_order.then(said::bad_order));
+            why.push(if way_home { said::no_order() } else { said::no_way_home() });
+        }
+        (Why::Order, order) => {
+            why.extend(order.map(|order| for_order(made, order, condition.lading().is_some())));
+        }
+    }
+    let on_the_way = wish.stages.iter().filter_map(|stage| match stage.purpose {
+        Purpose::Serve(service) => Some(said::on_the_way(service.word())),
+        Purpose::Mend(Service::Clean) => Some(said::cleaned_first()),
+        _ => None,
+    });
+    why.extend(on_the_way);
+    why
+}
+
+/// That a car serves an order.
+fn for_order(made: &Made<'_>, order: &Id, loaded: bool) -> Worded {
+    let layout = made.network.layout();
+    let lane = made.demand.standing.order(order).map(|order| order.lane);
+    let lading = lane.map_or("", |lane| &*layout.commodities()[layout.lanes()[lane].commodity].name);
+    if loaded {
+        said::carries(lading, Given::order(order))
+    } else {
+        said::to_load(lading, Given::order(order))
     }
 }
 
 /// Why a car goes no further.
-pub(super) fn kept(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> Option<String> {
+pub(super) fn kept(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> Option<Worded> {
     let reason = hindrance(made, yards, wish, trip, told(trip)?);
     if trip.aside {
-        return Some(format!("put aside, others wait for its spot: {reason}"));
+        return Some(said::put_aside(reason));
     }
     Some(match (trip.off_spot, trip.legs.is_empty(), trip.sessions) {
-        (true, _, _) => format!("put near its spot: {reason}"),
-        (false, true, Some(_)) => format!("stays tonight: {reason}"),
-        (false, false, Some(_)) => format!("gets no further tonight: {reason}"),
-        (false, _, None) if made.reduced => format!("waits for a session in which all jobs run: {reason}"),
-        (false, _, None) => format!("nothing takes it there within three sessions: {reason}"),
+        (true, _, _) => said::put_near(reason),
+        (false, true, Some(_)) => said::stays(reason),
+        (false, false, Some(_)) => said::no_further(reason),
+        (false, _, None) if made.reduced => said::all_jobs(reason),
+        (false, _, None) => said::never(reason),
     })
 }
 
-/// Where a car is bound, in words.
-pub(super) fn bound(made: &Made<'_>, car: CarIx) -> Box<str> {
+/// Where a car is bound, in words; of one that has nowhere to go, what it is there for.
+pub(super) fn bound(made: &Made<'_>, car: CarIx) -> (Box<str>, Option<Said>) {
     if let Some((wish, _)) = made.trip_of(car) {
-        return wish.bound.clone();
+        return (wish.bound.clone(), None);
     }
     let state = made.demand.standing.car(car);
-    let hold = if state.unfinished > 0 { "not finished, " } else { "" };
-    let words = match &state.condition {
-        Condition::Loading { order: _, ready } => format!("{hold}being loaded until session {ready}"),
-        Condition::Unloading { order: _, lading: _, ready } => {
-            format!("{hold}being unloaded until session {ready}")
-        }
+    let hold = |words| if state.unfinished > 0 { said::not_finished(words) } else { words };
+    let Worded { text, said } = match &state.condition {
+        Condition::Loading { order: _, ready } => hold(said::in_loading(*ready)),
+        Condition::Unloading { order: _, lading: _, ready } => hold(said::in_unloading(*ready)),
         _ if state.bad_order => match state.repaired {
-            Some(done) => format!("in repair until session {done}"),
-            None => "bad order, waits here".to_owned(),
+            Some(done) => said::in_repair(done),
+            None => said::bad_order_waits(),
         },
-        Condition::Empty => "waits here".to_owned(),
-        Condition::Ordered { .. } | Condition::Loaded { .. } => "is where it is bound".to_owned(),
+        Condition::Empty => said::waits(),
+        Condition::Ordered { .. } | Condition::Loaded { .. } => said::there(),
     };
-    words.into()
+    (text.into(), Some(said))
 }

@@ -6,11 +6,23 @@
 use std::collections::BTreeMap;
 
 use super::{Demand, Purpose, Wish};
-use crate::ids::{CallIx, CommodityIx, IndustryIx, Ix};
+use crate::ids::{CallIx, CarIx, CommodityIx, IndustryIx, Ix};
 use crate::network::Network;
+use crate::units::Cars;
 
 /// Wishes that customers do not take tonight, each by its place among them, with the reason.
-pub type Declined = Vec<(usize, Box<str>)>;
+pub type Declined = Vec<(usize, KeptOff)>;
+
+/// Why a customer does not take a car tonight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KeptOff {
+    /// It is shut today.
+    Shut(IndustryIx),
+    /// It takes no more cars a session.
+    Limit(IndustryIx, Cars),
+    /// It takes cars in turn, and this one waits since that session.
+    InTurn(IndustryIx, CarIx, i32),
+}
 
 /// Keeps off the cars whose customers are shut today.
 pub(super) fn shut(network: &Network<'_>, demand: &mut Demand) {
@@ -20,8 +32,7 @@ pub(super) fn shut(network: &Network<'_>, demand: &mut Demand) {
         let Some((industry, _)) = wish.customer else { continue };
         let customer = &layout.industries()[industry];
         if customer.shut && !customer.works.has(weekday) {
-            let why = format!("{} is shut on a {}", customer.name, weekday.name());
-            wish.kept_off = Some(why.into());
+            wish.kept_off = Some(KeptOff::Shut(industry));
         }
     }
 }
@@ -42,14 +53,14 @@ pub fn refused(network: &Network<'_>, demand: &Demand, arrivals: &[Option<CallIx
     for (industry, places) in by_customer {
         let customer = &layout.industries()[industry];
         if customer.in_turn {
-            refused.extend(out_of_turn(network, demand, (&customer.name, &places), arrivals));
+            refused.extend(out_of_turn(demand, (industry, &places), arrivals));
         }
         let mut come: Vec<usize> = places.into_iter().filter(|place| arrivals[*place].is_some()).collect();
         if let Some(limit) = customer.limit {
             // The wishes stand in the order of their urgency.
             let within = usize::try_from(limit.count()).unwrap_or(usize::MAX).min(come.len());
-            let why = format!("{} takes no more than {limit} a session", customer.name);
-            refused.extend(come.split_off(within).into_iter().map(|place| (place, why.clone().into())));
+            let why = KeptOff::Limit(industry, limit);
+            refused.extend(come.split_off(within).into_iter().map(|place| (place, why)));
         }
     }
     refused
@@ -57,12 +68,10 @@ pub fn refused(network: &Network<'_>, demand: &Demand, arrivals: &[Option<CallIx
 
 /// Of one customer's cars, those that would get to a spot before another that has waited longer for one.
 fn out_of_turn(
-    network: &Network<'_>,
     demand: &Demand,
-    (name, places): (&str, &[usize]),
+    (industry, places): (IndustryIx, &[usize]),
     arrivals: &[Option<CallIx>],
 ) -> Declined {
-    let layout = network.layout();
     let waits = |place: usize| demand.standing.car(demand.wishes[place].car).waiting_since;
     let comes = |place: usize| arrivals[place].map_or(usize::MAX, Ix::place);
     let mut queues: BTreeMap<(bool, Option<CommodityIx>), Vec<usize>> = BTreeMap::new();
@@ -78,9 +87,7 @@ fn out_of_turn(
             };
             let first = queue.iter().filter_map(|place| Some((sooner(place)?, *place))).min();
             if let Some((since, place)) = first {
-                let car = &layout.cars()[demand.wishes[place].car].id;
-                let why = format!("{name} takes cars in turn, and {car} waits since session {since}");
-                refused.push((later, why.into()));
+                refused.push((later, KeptOff::InTurn(industry, demand.wishes[place].car, since)));
             }
         }
     }

@@ -31,7 +31,7 @@ mod settle;
 mod together;
 mod wishes;
 
-pub use customers::{Declined, refused};
+pub use customers::{Declined, KeptOff, refused};
 pub use found::{found, found_bad_order, gives_up};
 pub use gateways::home_of;
 pub use on_hand::Kept;
@@ -132,13 +132,29 @@ pub struct Wish {
     /// The customer to whom it goes in the end, and what for.
     pub customer: Option<(IndustryIx, CommodityIx)>,
     /// Why its customer does not take it tonight, if it does not.
-    pub kept_off: Option<Box<str>>,
+    pub kept_off: Option<KeptOff>,
     /// How urgent it is: lower goes first.
     pub urgency: Urgency,
     /// Where it is bound in the end, in words.
     pub bound: Box<str>,
-    /// Why it goes there, in words for the host.
-    pub why: Box<str>,
+    /// Why it goes there.
+    pub why: Why,
+}
+
+/// Why a car goes where it is bound.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// It serves its order.
+    Order,
+    /// It is to be repaired.
+    Repair,
+    /// No order wants it.
+    NoOrder {
+        /// Whether it is a bad order that nobody repairs here.
+        bad_order: bool,
+        /// Whether it has a way home.
+        way_home: bool,
+    },
 }
 
 /// One thing a car goes somewhere for.

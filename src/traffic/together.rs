@@ -116,7 +116,7 @@ mod tests {
     use crate::ids::Ix;
     use crate::standing::Standing;
     use crate::testing::{branch_text, car, layout, track};
-    use crate::traffic::{Purpose, Stage, Urgency, Wish};
+    use crate::traffic::{Purpose, Stage, Urgency, Why, Wish};
     use crate::units::Date;
 
     /// Five cars of 44 ft that come onto two tracks of 132 ft, for these tracks; on which track each comes to stand.
@@ -139,7 +139,7 @@ mod tests {
                 kept_off: None,
                 urgency: Urgency { clears_a_spot: 1, promised: 1, since: 1, set: None, car },
                 bound: "there".into(),
-                why: "so".into(),
+                why: Why::Order,
             });
         }
         put_together(&network, &mut demand);

@@ -2,7 +2,7 @@
 
 use super::gateways::home_of;
 use super::repair::{held_under_load, repair_tracks};
-use super::{Demand, Hand, Purpose, Stage, Urgency, Wish};
+use super::{Demand, Hand, Purpose, Stage, Urgency, Why, Wish};
 use crate::ids::{CarIx, CommodityIx, GatewayIx, Id, IndustryIx, LaneIx, SpotIx, TrackIx};
 use crate::layout::{Lane, LaneEnd, Layout, Service, SpotTarget, TrackUse, track_words};
 use crate::network::Network;
@@ -79,7 +79,7 @@ struct Want {
     promised: bool,
     since: i32,
     bound: String,
-    why: String,
+    why: Why,
 }
 
 fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState) -> Option<Wish> {
@@ -113,7 +113,7 @@ fn wish(network: &Network<'_>, standing: &Standing, car: CarIx, state: &CarState
         kept_off: None,
         urgency,
         bound: want.bound.into(),
-        why: want.why.into(),
+        why: want.why,
     })
 }
 
@@ -142,22 +142,14 @@ fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &Ca
         }
     };
     let mut stages: Vec<Stage> = Vec::new();
-    let mut why = format!("{} (order {})", lading.name, order.id);
     if state.condition.lading().is_some() {
         let done = usize::try_from(state.services_done).unwrap_or(usize::MAX);
         for service in lane.on_the_way.get(done..).unwrap_or_default() {
             stages.push(Stage { purpose: Purpose::Serve(*service), goals: offering(network, *service) });
-            why = format!("{why}; {} on the way", service.word());
         }
-    } else {
-        why = format!("to load {why}");
-        if lading.clean && state.dirty {
-            stages.push(Stage {
-                purpose: Purpose::Mend(Service::Clean),
-                goals: offering(network, Service::Clean),
-            });
-            why = format!("{why}; to be cleaned first");
-        }
+    } else if lading.clean && state.dirty {
+        stages
+            .push(Stage { purpose: Purpose::Mend(Service::Clean), goals: offering(network, Service::Clean) });
     }
     stages.push(last);
     let promised = layout.goes_first(lane);
@@ -166,7 +158,8 @@ fn with_order(network: &Network<'_>, standing: &Standing, order: &Id, state: &Ca
         LaneEnd::Beyond(..) => None,
     };
     let set = (lane.together > 1).then_some((order.lane, order.set));
-    Some(Want { stages, customer, set, promised, since: order.due, bound: end_words(layout, end), why })
+    let bound = end_words(layout, end);
+    Some(Want { stages, customer, set, promised, since: order.due, bound, why: Why::Order })
 }
 
 pub(super) fn offering(network: &Network<'_>, service: Service) -> Vec<SpotTarget> {
@@ -191,9 +184,7 @@ fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want
     if goals.is_empty() {
         // With a load in it, it goes nowhere.
         state.condition.lading().is_none().then_some(())?;
-        let mut want = empty(network, car, state)?;
-        want.why = format!("bad order; {}", want.why);
-        return Some(want);
+        return empty(network, car, state);
     }
     let layout = network.layout();
     let bound = match goals.as_slice() {
@@ -204,13 +195,8 @@ fn repair(network: &Network<'_>, standing: &Standing, car: CarIx) -> Option<Want
         _ => "a repair track".to_owned(),
     };
     let stages = vec![Stage { purpose: Purpose::Mend(Service::Repair), goals }];
-    let why = match &state.condition {
-        Condition::Loaded { order, lading: _ } => {
-            format!("bad order, to be repaired under its load (order {order}) before it goes on")
-        }
-        _ => "bad order".to_owned(),
-    };
-    Some(Want { stages, customer: None, set: None, promised: false, since: state.since, bound, why })
+    let (since, why) = (state.since, Why::Repair);
+    Some(Want { stages, customer: None, set: None, promised: false, since, bound, why })
 }
 
 /// An empty without an order goes home by its gateway; one that has no way home waits out of the
@@ -221,10 +207,10 @@ fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
         return None; // a work car, moved by hand alone
     }
     let home = home_of(layout, car).or(state.came_by).map(|gateway| (gateway, ways_out(network, gateway)));
-    let (purpose, goals, bound, why) = match home {
+    let (purpose, goals, bound, way_home) = match home {
         Some((gateway, goals)) if !goals.is_empty() => {
             let bound = format!("home by {}", layout.gateways()[gateway].name);
-            (Purpose::GoBeyond(gateway), goals, bound, "empty, no order wants it")
+            (Purpose::GoBeyond(gateway), goals, bound, true)
         }
         _ => {
             let in_the_way = state.track().is_some_and(|track| !layout.tracks()[track].usage.keeps_cars());
@@ -233,8 +219,7 @@ fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
                 network.has_track(*ix) && matches!(track.usage, TrackUse::Storage | TrackUse::Yard)
             });
             let goals = keeps.map(|(ix, _)| SpotTarget::Track(ix)).collect();
-            let why = "empty, no order wants it and it has no way home";
-            (Purpose::Wait, goals, "a yard, to wait".to_owned(), why)
+            (Purpose::Wait, goals, "a yard, to wait".to_owned(), false)
         }
     };
     let stages = vec![Stage { purpose, goals }];
@@ -245,7 +230,7 @@ fn empty(network: &Network<'_>, car: CarIx, state: &CarState) -> Option<Want> {
         promised: false,
         since: state.since,
         bound,
-        why: why.to_owned(),
+        why: Why::NoOrder { bad_order: state.bad_order, way_home },
     })
 }
 

@@ -10,12 +10,24 @@ use std::collections::BTreeMap;
 
 use super::{Leg, Task};
 use crate::ids::{CallIx, CarIx, Ix, TrackIx};
+use crate::said::Worded;
+
+/// Why a crew does not touch a car, or does not leave it on a track.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ban {
+    /// It is held back: there is no time for it in this session.
+    Held,
+    /// No track there lets the engine round the car.
+    NoWayRound,
+    /// Switching refused it, for this reason.
+    Refused(Worded),
+}
 
 /// Cars that must not be touched at a call, or not be left on a track there, with the reason.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Bans {
-    calls: BTreeMap<(CarIx, CallIx), Box<str>>,
-    tracks: BTreeMap<(CarIx, CallIx), (TrackIx, Box<str>)>,
+    calls: BTreeMap<(CarIx, CallIx), Ban>,
+    tracks: BTreeMap<(CarIx, CallIx), (TrackIx, Ban)>,
 }
 
 impl Bans {
@@ -25,27 +37,27 @@ impl Bans {
     }
 
     /// Bans cars that were refused at a call with this task, the most important first.
-    pub fn refuse(&mut self, cars: &[CarIx], call: CallIx, task: &Task, why: &str) {
+    pub fn refuse(&mut self, cars: &[CarIx], call: CallIx, task: &Task, why: &Ban) {
         let within = |car: &CarIx| task.pulls.contains(car) && task.sets.iter().any(|set| set.car == *car);
         let (moved, others): (Vec<CarIx>, Vec<CarIx>) = cars.iter().partition(|car| within(car));
         for car in &others {
-            self.calls.insert((*car, call), why.into());
+            self.calls.insert((*car, call), why.clone());
         }
         let Some(car) = moved.last().filter(|_| others.is_empty()) else { return };
         let set = task.sets.iter().find(|set| set.car == *car);
         match set.filter(|_| !self.tracks.contains_key(&(*car, call))) {
             Some(set) => {
-                self.tracks.insert((*car, call), (set.track, why.into()));
+                self.tracks.insert((*car, call), (set.track, why.clone()));
             }
             None => {
-                self.calls.insert((*car, call), why.into());
+                self.calls.insert((*car, call), why.clone());
             }
         }
     }
 
     /// Bans a car from a call whatever is refused.
-    pub fn keep(&mut self, car: CarIx, call: CallIx, why: &str) {
-        self.calls.insert((car, call), why.into());
+    pub fn keep(&mut self, car: CarIx, call: CallIx, why: &Ban) {
+        self.calls.insert((car, call), why.clone());
     }
 
     /// How many there are.
@@ -54,13 +66,13 @@ impl Bans {
     }
 
     /// Why a car must not be touched at a call, if it must not.
-    pub(super) fn at_call(&self, car: CarIx, call: CallIx) -> Option<&str> {
-        self.calls.get(&(car, call)).map(|why| &**why)
+    pub(super) fn at_call(&self, car: CarIx, call: CallIx) -> Option<&Ban> {
+        self.calls.get(&(car, call))
     }
 
     /// Why a car must not be left on a track at a call, if it must not.
-    pub(super) fn on_track(&self, car: CarIx, call: CallIx, track: TrackIx) -> Option<&str> {
-        self.tracks.get(&(car, call)).filter(|(banned, _)| *banned == track).map(|(_, why)| &**why)
+    pub(super) fn on_track(&self, car: CarIx, call: CallIx, track: TrackIx) -> Option<&Ban> {
+        self.tracks.get(&(car, call)).filter(|(banned, _)| *banned == track).map(|(_, why)| why)
     }
 
     /// Whether a car is banned anywhere.

@@ -26,13 +26,13 @@ mod stands;
 mod walk;
 mod worth;
 
-pub use bans::Bans;
+pub use bans::{Ban, Bans};
 pub use made_up::Offer;
 
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
 use crate::network::Network;
-use crate::traffic::Demand;
+use crate::traffic::{Demand, KeptOff};
 use crate::units::Length;
 
 /// The trips of a session.
@@ -211,7 +211,7 @@ pub enum Hindrance {
     /// What it is bound for is full.
     Full(TrackIx),
     /// Its customer does not take it tonight, for this reason.
-    KeptOff(Box<str>),
+    KeptOff(KeptOff),
     /// A job's train is full.
     TrainFull(JobIx),
     /// No yard on its way has room: the first track tried, and the call at which it would have been left there.
@@ -219,7 +219,7 @@ pub enum Hindrance {
     /// It is too long, too high or too heavy to go there.
     TooLarge(PlaceIx),
     /// A crew cannot switch it.
-    Banned(CallIx, Box<str>),
+    Banned(CallIx, Ban),
     /// No job goes there from where it stands, in the order of tonight's events.
     NoConnection,
 }

@@ -3,13 +3,10 @@
 use super::reach::Goals;
 use super::room::Room;
 use super::stands::Cost;
-use super::{Bans, Hindrance, Leg, Onward};
+use super::{Ban, Bans, Hindrance, Leg, Onward};
 use crate::ids::{CallIx, CarIx, SpotIx, TrackIx};
 use crate::network::{Network, Passing};
-use crate::traffic::Stage;
-
-/// Why a crew cannot bring a car from a dead end of one hand to one of the other.
-const NO_WAY_ROUND: &str = "no track there lets the engine round the car";
+use crate::traffic::{KeptOff, Stage};
 
 /// Whether a car may be taken from where it is so that another has room.
 pub(super) type Movable<'q> = &'q dyn Fn(CarIx) -> bool;
@@ -29,7 +26,7 @@ pub(super) struct Question<'q> {
     /// Which cars may be ousted; nothing if all stay where they are.
     pub(super) movable: Option<Movable<'q>>,
     /// Why its customer does not take it tonight, if it does not.
-    pub(super) kept_off: Option<&'q str>,
+    pub(super) kept_off: Option<KeptOff>,
     /// What stood in the way, in the order in which it was met.
     pub(super) met: Vec<Hindrance>,
 }
@@ -58,10 +55,7 @@ impl Question<'_> {
         let refused = self.bans.filter(|_| tonight).and_then(|bans| bans.on_track(self.car, call, track));
         let cannot =
             || pulled_from.is_some_and(|from| !network.can_bring(call, (from, track), self.car, weight));
-        let why: Option<Box<str>> = match refused {
-            Some(why) => Some(why.into()),
-            None => cannot().then(|| NO_WAY_ROUND.into()),
-        };
+        let why = refused.cloned().or_else(|| cannot().then_some(Ban::NoWayRound));
         let free = why.is_none();
         if let Some(why) = why {
             self.hindered(Hindrance::Banned(call, why));

@@ -182,7 +182,7 @@ fn question<'q>(
         stages,
         goals,
         movable: None,
-        kept_off: wish.kept_off.as_deref(),
+        kept_off: wish.kept_off,
         met: Vec::new(),
     }
 }

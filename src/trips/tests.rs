@@ -110,7 +110,7 @@ fn a_banned_car_is_not_touched_at_that_call() {
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
     let call = free.trips[0].legs[0].from;
     let mut bans = Bans::new();
-    bans.refuse(&[car(1)], call, &free.tasks[call], "no");
+    bans.refuse(&[car(1)], call, &free.tasks[call], &Ban::NoWayRound);
     let banned = Planner::new(&network, &demand, Chance::new(1)).plan(&bans);
     assert!(banned.trips[0].legs.is_empty());
     assert!(matches!(banned.trips[0].hindrance, Some(Hindrance::Banned(..))));
@@ -142,7 +142,7 @@ fn two_cars_at_each_others_spots_change_places_or_one_is_put_aside() {
     let (one, other) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
     assert_eq!((one.stages, other.stages, one.legs[0].to), (1, 1, other.legs[0].from));
     // The crew cannot do it: car 1 is not to be left at the mill.
-    bans.refuse(&[car(1)], one.legs[0].to, &trips.tasks[one.legs[0].to], "no");
+    bans.refuse(&[car(1)], one.legs[0].to, &trips.tasks[one.legs[0].to], &Ban::NoWayRound);
     let trips = planner.plan(&bans);
     let (one, other) = (trip_of(&trips, &demand, 1), trip_of(&trips, &demand, 2));
     assert_eq!((one.stages, one.legs[0].track), (0, track(&layout, "town/team")));

@@ -12,10 +12,10 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::Hindrance;
 use super::question::{Found, Question, Reach, Way};
 use super::room::{END, Room};
 use super::stands::{Aboard, Cost, Stand, Stands};
+use super::{Ban, Hindrance};
 use crate::ids::{CallIx, Ix, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
 use crate::network::{Network, passes};
 use crate::traffic::Purpose;
@@ -190,9 +190,9 @@ impl<'a> Walk<'a> {
         ways
     }
 
-    fn ban(&self, question: &Question<'_>, step: usize) -> Option<Box<str>> {
+    fn ban(&self, question: &Question<'_>, step: usize) -> Option<Ban> {
         let bans = question.bans.filter(|_| self.tonight(step))?;
-        bans.at_call(question.car, self.call(step)).map(Box::from)
+        bans.at_call(question.car, self.call(step)).cloned()
     }
 
     /// Whether a car may be left on a track where it is on board.
@@ -224,7 +224,7 @@ impl<'a> Walk<'a> {
                 continue;
             }
             if let Some(why) = kept_off {
-                full.get_or_insert_with(|| Hindrance::KeptOff(why.into()));
+                full.get_or_insert(Hindrance::KeptOff(why));
                 continue;
             }
             let stands = self.stands_at(question, &aboard, (track, spot), stage + 1);

@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 /// The base: imported by everybody, knows no stage.
-const BASE: [&str; 5] = ["units", "ids", "diag", "chance", "error"];
+const BASE: [&str; 6] = ["units", "ids", "diag", "chance", "error", "said"];
 
 /// The stages, left to right. `standing` is what the stages hand on: it knows the layout alone.
 const STAGES: [&str; 9] =

@@ -23,8 +23,7 @@ pub(super) fn table(names: &Names<'_>) -> Block {
     let rows = groups.iter().map(|group| {
         let expected = group[0].expected.map(|session| words.arrives_in(session.to_string()));
         let expected = expected.unwrap_or_else(|| words.arrival_open());
-        let why = group[0].kept.as_ref().unwrap_or(&group[0].why);
-        let row = Row::new([Phrase::of(group.len().to_string()), expected, Phrase::of(names.told(why))]);
+        let row = Row::new([Phrase::of(group.len().to_string()), expected, why(names, group[0])]);
         row.with(match group.as_slice() {
             [trip] => words.one_late(&trip.car, names.load(trip.lading.as_ref()), names.bound(&trip.bound)),
             several => Phrase::cars(several.iter().map(|trip| &trip.car)),
@@ -38,6 +37,13 @@ pub(super) fn table(names: &Names<'_>) -> Block {
     let mut table = Table::plain(columns, rows.collect());
     table.second_line = 2;
     Block::Table(table)
+}
+
+/// Why a car does not arrive.
+fn why(names: &Names<'_>, trip: &TripLine) -> Phrase {
+    let kept = trip.told.last().filter(|_| trip.kept.is_some());
+    let said = kept.and_then(|kept| names.say(kept));
+    said.unwrap_or_else(|| Phrase::of(names.told(trip.kept.as_ref().unwrap_or(&trip.why))))
 }
 
 /// Whether two cars are kept by the same thing, for as long.

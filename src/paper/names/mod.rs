@@ -5,6 +5,7 @@
 
 mod orders;
 mod spots;
+mod told;
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};

@@ -207,7 +207,11 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     if goes && crew.notes.is_bad(&work.car) {
         return Phrase::default();
     }
-    if goes { crew.words().bound(crew.names.bound(&work.bound)) } else { Phrase::words(&work.bound) }
+    if goes {
+        return crew.words().bound(crew.names.bound(&work.bound));
+    }
+    let said = work.told.as_ref().and_then(|told| crew.names.say(told));
+    said.unwrap_or_else(|| Phrase::words(&work.bound))
 }
 
 /// Where the car is and where it goes, by track, spot and customer.

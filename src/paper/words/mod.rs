@@ -1,13 +1,15 @@
 //! The words of the forms: one table, in English, which a host may replace word by word.
 //!
 //! Every word that a built-in form prints stands here, in sections by form. A form asks for its words by
-//! method, so that it cannot ask for one that there is not. What the plan itself says (reasons, notices,
-//! meets) and what the layout calls its own are not forms' words: they are printed as they are.
+//! method, so that it cannot ask for one that there is not. Why cars go and stay the plan keeps as sayings of the table
+//! `reasons`. What else it says (notices, meets, orders) and what the layout calls its own are not forms' words: they
+//! are printed as they are.
 
 mod crew;
 mod host;
 mod kinds;
 mod read;
+mod reasons;
 mod saying;
 mod section;
 mod shared;
@@ -24,7 +26,8 @@ use crate::units::{ClockTime, Date, Weekday};
 use super::phrase::{Measure, joined};
 pub(in crate::paper) use crew::SwitchList;
 use kinds::Kinds;
-pub(in crate::paper) use saying::{Label, Saying};
+use reasons::Reasons;
+pub(in crate::paper) use saying::{Label, Part, Saying};
 
 /// The file in which a host keeps words that replace built-in ones.
 pub(super) const FILE: &str = "words.toml";
@@ -45,6 +48,7 @@ pub struct Words {
     pub(super) make_up: yard::MakeUp,
     pub(super) customers: yard::Customers,
     pub(super) interchange: yard::Interchange,
+    pub(super) reasons: Reasons,
     pub(super) kinds: Kinds,
 }
 
@@ -119,6 +123,7 @@ impl Words {
             self.customers.listed(),
             self.interchange.listed(),
             self.drawing.listed(),
+            self.reasons.listed(),
             self.kinds.listed(),
         ]
     }
@@ -274,7 +279,7 @@ mod tests {
         let table = Words::default().toml();
         let again = read(&table).unwrap();
         assert_eq!(again.toml(), table);
-        assert!(table.matches("\n[").count() == 14 && table.lines().count() > 250, "{table}");
+        assert!(table.matches("\n[").count() == 15 && table.lines().count() > 250, "{table}");
     }
 
     #[test]

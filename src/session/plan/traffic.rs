@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
 use crate::layout::Service;
+use crate::said::Said;
 use crate::units::Length;
 
 /// An order and what became of it.
@@ -152,6 +153,9 @@ pub struct TripLine {
     /// The part of that which says why it goes no further, if it does not arrive.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub kept: Option<Box<str>>,
+    /// The parts of `why` as sayings, the last of them `kept` where it is said.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub told: Vec<Said>,
 }
 
 /// The part of a trip made by one job.

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
 use crate::layout::{End, Service};
+use crate::said::Said;
 use crate::units::{ClockTime, Length, Tons};
 
 /// One thing that happens.
@@ -205,8 +206,11 @@ pub struct CarWork {
     /// What is in it, if it is loaded.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub lading: Option<Id>,
-    /// Where it is bound, in words.
+    /// Where it is bound, in words; of a car that has nowhere to go, what it is there for.
     pub bound: Box<str>,
+    /// What it is there for as a saying, if it has nowhere to go.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub told: Option<Said>,
 }
 
 /// What a crew does with a car.

@@ -132,6 +132,7 @@ fn work(car: &str, deed: Deed, from: [Option<&str>; 2], to: [Option<&str>; 2], w
         to_spot: to[1].map(id),
         lading: (!lading.is_empty()).then(|| id(lading)),
         bound: bound.into(),
+        told: None,
     }
 }
 
@@ -195,6 +196,7 @@ fn trip(car: &str, [from, to]: [&str; 2], spot: Option<&str>, bound: &str) -> Tr
         expected: None,
         why: "made by hand".into(),
         kept: None,
+        told: Vec::new(),
     }
 }
 
