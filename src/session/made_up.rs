@@ -73,7 +73,7 @@ fn waits_for(layout: &Layout, job: JobIx, other: JobIx) -> bool {
 }
 
 /// What all handlings count.
-fn cost(network: &Network<'_>, worked: &Worked) -> usize {
+pub(super) fn cost(network: &Network<'_>, worked: &Worked) -> usize {
     let of = |(call, done): (CallIx, &CallDone)| {
         let kind = network.layout().jobs()[network.calls()[call].job].kind;
         done.handlings.len() * if kind == JobKind::Yard { WEIGHTS.1 } else { WEIGHTS.0 }

@@ -24,6 +24,7 @@ mod names;
 mod notices;
 mod reasons;
 mod reorder;
+mod shifted;
 mod sized;
 mod tallies;
 mod world;
@@ -38,7 +39,7 @@ use crate::ids::{CallIx, CarIx, IxVec};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::{Away, Passed, Standing};
-use crate::switching::{self, Memory, Staged, Worked};
+use crate::switching::{self, Crews, Memory, Staged, Worked};
 use crate::traffic::{self, Declined, Demand, Ended, Wish};
 use crate::trips::{Ban, Bans, Planner, Trip, Trips};
 use crate::units::Tons;
@@ -293,6 +294,8 @@ fn fit_or_refused(
     let layout = network.layout();
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
+    let (standing, hands) = (&demand.standing, &demand.hands[..]);
+    let crews = Crews { network, standing, hands, weights: &weights, states: care.states() };
     let planner = Planner::new(network, demand, chance);
     let mut planner = if care == Care::Quick { planner.in_order_of_urgency() } else { planner };
     loop {
@@ -301,14 +304,15 @@ fn fit_or_refused(
         if !refused.is_empty() {
             return Err(refused);
         }
-        let mut work = |trips: &Trips| {
-            switching::work(network, &demand.standing, &demand.hands, trips, &weights, care.states(), memory)
-        };
-        match work(&trips) {
+        match crews.work(&trips, memory) {
             Ok(worked) => {
                 let mut done = (trips, worked);
                 if made_up {
+                    let work = |trips: &Trips| crews.work(trips, memory);
                     done = made_up::made_up(network, &mut planner, bans, done, work);
+                    let work =
+                        |trips: &Trips, before: (&Worked, CallIx)| crews.work_anew(trips, memory, before);
+                    done = shifted::shifted(network, &mut planner, (bans, care), done, work);
                 }
                 let (mut trips, worked) = done;
                 trips.follow(demand, &worked.chosen, |track, car| {

@@ -19,7 +19,7 @@ use crate::trips::Task;
 use crate::units::Tons;
 
 /// How many answers are kept for each call: steps that are taken back come upon older ones.
-const KEPT: usize = 6;
+const KEPT: usize = 40;
 
 /// The answers of one session, whatever jobs run in it and in which order: those of another day do not hold.
 #[derive(Debug, Default)]

@@ -9,7 +9,7 @@
 //!
 //! First come plain ways of working: a track that must change is opened down to the deepest car that
 //! moves and put together again ([`rebuild`]); a cut is worked on the engine, or left on an empty
-//! double-ended track and fetched piece by piece, whichever needs fewer handlings ([`strategy`]). Then
+//! double-ended track and fetched piece by piece, whichever needs fewer handlings ([`plain`]). Then
 //! a search looks for fewer ([`fewest`]), and says whether what is kept is proved fewest. What the
 //! plain ways cannot do at once is done in several trips ([`parts`]), or in whatever way a search finds.
 //! What that cannot do either is refused with the reason and the cars to leave out, so that `trips` can
@@ -30,6 +30,7 @@ mod goals;
 mod make_up;
 mod memory;
 mod parts;
+mod plain;
 pub mod puzzle;
 mod rebuild;
 mod runs;
@@ -99,41 +100,74 @@ pub struct Refusal {
     pub trouble: Trouble,
 }
 
-/// Works all calls in the order of the row. For each call so many states may be opened to find fewer
-/// handlings than the plain ways need, or to prove that there are none. What is in memory must be of the same
-/// layout on the same day.
-///
-/// # Errors
-/// The first call whose work cannot be done, with the cars that are best left out.
-pub fn work(
-    network: &Network<'_>,
-    standing: &Standing,
-    hands: &[Hand],
-    trips: &Trips,
-    weights: &IxVec<CarIx, Tons>,
-    states: usize,
-    memory: &mut Memory,
-) -> Result<Worked, Refusal> {
-    let layout = network.layout();
-    let staged = make_up::staged(network, standing, hands, &trips.tasks);
-    let mut placed = make_up::placed(hands);
-    placed.extend(staged.iter().cloned());
-    let rows = rows_of(layout, standing, &staged);
-    let mut session = session::Session {
-        network,
-        trips,
-        weights,
-        states,
-        law: make_up::Law::new(layout, standing),
-        spare: trips.spare.clone(),
-        placed,
-        trains: IxVec::filled(Cut::default(), layout.jobs().len()),
-        done: Worked { calls: IxVec::new(), staged, chosen: Vec::new(), rows },
-    };
-    for call in network.calls().indices() {
-        session.call(call, memory)?;
+/// What crews find before a session, and how hard fewer handlings are looked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Crews<'a> {
+    /// The network with its row of calls.
+    pub network: &'a Network<'a>,
+    /// Where all cars stand.
+    pub standing: &'a Standing,
+    /// What hands put onto the layout.
+    pub hands: &'a [Hand],
+    /// What each car weighs.
+    pub weights: &'a IxVec<CarIx, Tons>,
+    /// How many states may be opened for each call, to find fewer handlings than the plain ways need or to prove
+    /// that there are none.
+    pub states: usize,
+}
+
+impl Crews<'_> {
+    /// Works all calls in the order of the row. What is in memory must be of the same layout on the same day.
+    ///
+    /// # Errors
+    /// The first call whose work cannot be done, with the cars that are best left out.
+    pub fn work(&self, trips: &Trips, memory: &mut Memory) -> Result<Worked, Refusal> {
+        let mut session = self.session(trips);
+        for call in self.network.calls().indices() {
+            session.call(call, memory)?;
+        }
+        Ok(session.done)
     }
-    Ok(session.done)
+
+    /// The same for trips that differ from those that were worked so at one call, and where its cars are taken on:
+    /// nothing where that cannot be done, or as soon as more handlings were made than then, once that call is done.
+    pub fn work_anew(
+        &self,
+        trips: &Trips,
+        memory: &mut Memory,
+        (before, from): (&Worked, CallIx),
+    ) -> Option<Worked> {
+        let mut session = self.session(trips);
+        let handlings = |worked: &Worked, call: CallIx| worked.calls[call].handlings.len();
+        let (mut new, mut old) = (0, 0);
+        for call in self.network.calls().indices() {
+            session.call(call, memory).ok()?;
+            (new, old) = (new + handlings(&session.done, call), old + handlings(before, call));
+            if call >= from && new > old {
+                return None;
+            }
+        }
+        Some(session.done)
+    }
+
+    fn session<'s>(&'s self, trips: &'s Trips) -> session::Session<'s> {
+        let layout = self.network.layout();
+        let staged = make_up::staged(self.network, self.standing, self.hands, &trips.tasks);
+        let mut placed = make_up::placed(self.hands);
+        placed.extend(staged.iter().cloned());
+        let rows = rows_of(layout, self.standing, &staged);
+        session::Session {
+            network: self.network,
+            trips,
+            weights: self.weights,
+            states: self.states,
+            law: make_up::Law::new(layout, self.standing),
+            spare: trips.spare.clone(),
+            placed,
+            trains: IxVec::filled(Cut::default(), layout.jobs().len()),
+            done: Worked { calls: IxVec::new(), staged, chosen: Vec::new(), rows },
+        }
+    }
 }
 
 /// What stands on each track before the session, in the order in which hands put it there.

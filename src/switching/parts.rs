@@ -13,8 +13,9 @@
 use std::collections::BTreeMap;
 
 use super::goals::Goals;
+use super::plain::depart;
 use super::site::Site;
-use super::strategy::{Scene, depart, fresh, lawful, part};
+use super::strategy::{Scene, fresh, lawful, part};
 use super::tidy::tidied;
 use crate::ids::{CarIx, IxVec, TrackIx};
 use crate::switching::OnTrack;
@@ -48,7 +49,7 @@ fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) 
     }
     while !left.is_empty() {
         for (track, row) in site.rows() {
-            rows[*track].clone_from(row);
+            rows[*track].clone_from(&**row);
         }
         let groups = groups(scene, task, &left, order);
         let mut most = groups.iter().map(Vec::len).max().unwrap_or(0);

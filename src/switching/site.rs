@@ -5,6 +5,8 @@
 //! cars in the way, no room, a lead too short. Every way of working is a sequence of the two, so
 //! nothing that comes out of this module can break rules 2, 3 (leads) and 4.
 
+use std::rc::Rc;
+
 use crate::ids::{CallIx, CarIx, IxVec, SpotIx, TrackIx};
 use crate::layout::{End, Opens, TrackUse};
 use crate::network::Network;
@@ -21,8 +23,8 @@ pub struct OnTrack {
     pub spot: Option<SpotIx>,
 }
 
-/// A track with the cars on it, from west to east.
-pub(super) type Row = (TrackIx, Vec<OnTrack>);
+/// A track with the cars on it, from west to east. Copies of a place share the rows that are alike.
+pub(super) type Row = (TrackIx, Rc<Vec<OnTrack>>);
 
 /// One movement of the engine with a cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -77,7 +79,7 @@ pub(super) struct Site<'a> {
     call: CallIx,
     rows: Vec<Row>,
     cut: Cut,
-    log: Vec<Handling>,
+    log: Vec<Rc<Handling>>,
     /// A cut was drawn out that only fits because it goes away at once: nothing may follow.
     going: Option<(TrackIx, End)>,
 }
@@ -93,7 +95,7 @@ impl<'a> Site<'a> {
     ) -> Self {
         let place = &network.layout().places()[network.calls()[call].place];
         let built = place.tracks.iter().filter(|track| network.has_track(**track));
-        let rows = built.map(|track| (*track, rows[*track].clone())).collect();
+        let rows = built.map(|track| (*track, Rc::new(rows[*track].clone()))).collect();
         Site { network, weights, call, rows, cut, log: Vec::new(), going: None }
     }
 
@@ -104,7 +106,7 @@ impl<'a> Site<'a> {
 
     /// The cars on a track, from west to east.
     pub(super) fn row(&self, track: TrackIx) -> &[OnTrack] {
-        self.rows.iter().find(|(known, _)| *known == track).map_or(&[], |(_, row)| row)
+        self.rows.iter().find(|(known, _)| *known == track).map_or(&[], |(_, row)| row.as_slice())
     }
 
     /// The engine's cut.
@@ -113,13 +115,13 @@ impl<'a> Site<'a> {
     }
 
     /// The movements so far.
-    pub(super) fn log(&self) -> &[Handling] {
+    pub(super) fn log(&self) -> &[Rc<Handling>] {
         &self.log
     }
 
     /// Hands the result over.
     pub(super) fn into_parts(self) -> (Vec<Handling>, Cut, Vec<Row>) {
-        (self.log, self.cut, self.rows)
+        (self.log.into_iter().map(Rc::unwrap_or_clone).collect(), self.cut, self.rows)
     }
 
     /// The network, for questions about tracks.
@@ -164,7 +166,7 @@ impl<'a> Site<'a> {
         if !self.fits_lead(end) {
             self.going = Some((track, end));
         }
-        self.log.push(Handling { movement: Movement::Couple, track, end, cars: taken });
+        self.log.push(Rc::new(Handling { movement: Movement::Couple, track, end, cars: taken }));
         Ok(())
     }
 
@@ -208,7 +210,7 @@ impl<'a> Site<'a> {
         if self.cut.cars.is_empty() {
             self.cut.end = None;
         }
-        self.log.push(Handling { movement: Movement::Leave, track, end, cars });
+        self.log.push(Rc::new(Handling { movement: Movement::Leave, track, end, cars }));
         Ok(())
     }
 
@@ -284,7 +286,7 @@ impl<'a> Site<'a> {
 
     /// Whether the crew would go round the cars that it has just left beside others, to couple to them again.
     fn left_beside_others(&self, track: TrackIx, end: End, count: usize) -> bool {
-        let left = |handling: &&Handling| handling.movement == Movement::Leave;
+        let left = |handling: &&Rc<Handling>| handling.movement == Movement::Leave;
         let last = self.log.last().filter(|last| left(last) && last.track == track);
         let has = |handling: &Handling, car: CarIx| handling.cars.iter().any(|on| on.car == car);
         let inward = self.inward(track, end);
@@ -310,6 +312,6 @@ impl<'a> Site<'a> {
 
     fn row_mut(&mut self, track: TrackIx) -> &mut Vec<OnTrack> {
         let row = self.rows.iter_mut().find(|(known, _)| *known == track);
-        &mut row.expect("a job switches only tracks of the place it calls at").1
+        Rc::make_mut(&mut row.expect("a job switches only tracks of the place it calls at").1)
     }
 }

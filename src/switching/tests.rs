@@ -36,7 +36,9 @@ fn work_of(
     states: usize,
 ) -> Result<Worked, Refusal> {
     let asked = Trips { tasks: asked.clone(), ..Trips::default() };
-    work(&network(layout), before, &[], &asked, &light(layout), states, &mut Memory::default())
+    let (network, weights) = (network(layout), light(layout));
+    let crews = Crews { network: &network, standing: before, hands: &[], weights: &weights, states };
+    crews.work(&asked, &mut Memory::default())
 }
 
 fn row(worked: &Worked, layout: &Layout, id: &str) -> Vec<usize> {

@@ -22,7 +22,7 @@ pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
 /// With two movements in a row made into one wherever that comes out the same.
 fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
     let log = own_log(scene, &site);
-    if !log.windows(2).any(|pair| again(&pair[0], &pair[1]) || goes_on(&pair[0], &pair[1])) {
+    if !log.windows(2).any(|pair| again(pair[0], pair[1]) || goes_on(pair[0], pair[1])) {
         return site;
     }
     let mut steps: Vec<(&Handling, usize)> = Vec::new();
@@ -45,8 +45,11 @@ fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
 }
 
 /// The movements of this part of a call.
-fn own_log<'s>(scene: &Scene<'_>, site: &'s Site<'_>) -> &'s [Handling] {
-    &site.log()[scene.begun.map_or(0, |begun| begun.log().len())..]
+fn own_log<'s>(scene: &Scene<'_>, site: &'s Site<'_>) -> Vec<&'s Handling> {
+    site.log()[scene.begun.map_or(0, |begun| begun.log().len())..]
+        .iter()
+        .map(|handling| &**handling)
+        .collect()
 }
 
 /// The movements made on the tracks as they were, if all comes out as it does now.
@@ -67,35 +70,35 @@ fn redone<'a, 'h>(
 fn without_a_way_round<'a>(scene: &Scene<'a>, site: &Site<'a>) -> Option<Site<'a>> {
     let log = own_log(scene, site);
     (0..log.len()).find_map(|first| {
-        let steps = carried_on(log, first).or_else(|| carried_there(log, first))?;
+        let steps = carried_on(&log, first).or_else(|| carried_there(&log, first))?;
         redone(scene, site, steps.into_iter().map(|handling| (handling, handling.cars.len())))
     })
 }
 
 /// A cut that is left, later coupled again and left elsewhere: left there at once.
-fn carried_on(log: &[Handling], first: usize) -> Option<Vec<&Handling>> {
-    let left = log.get(first).filter(|left| left.movement == Movement::Leave)?;
+fn carried_on<'h>(log: &[&'h Handling], first: usize) -> Option<Vec<&'h Handling>> {
+    let left = *log.get(first).filter(|left| left.movement == Movement::Leave)?;
     let fetched = fetched_again(log, first)?;
     let there =
-        log.get(fetched + 1).filter(|there| there.movement == Movement::Leave && alike(there, left))?;
+        *log.get(fetched + 1).filter(|there| there.movement == Movement::Leave && alike(there, left))?;
     let between = log[first + 1..fetched].iter();
-    Some(log[..first].iter().chain([there]).chain(between).chain(&log[fetched + 2..]).collect())
+    Some(log[..first].iter().chain([&there]).chain(between).chain(&log[fetched + 2..]).copied().collect())
 }
 
 /// A cut that is coupled, left elsewhere and later coupled there: coupled where it stood, and only then.
-fn carried_there(log: &[Handling], first: usize) -> Option<Vec<&Handling>> {
-    let stood = log.get(first).filter(|stood| stood.movement == Movement::Couple)?;
+fn carried_there<'h>(log: &[&'h Handling], first: usize) -> Option<Vec<&'h Handling>> {
+    let stood = *log.get(first).filter(|stood| stood.movement == Movement::Couple)?;
     log.get(first + 1).filter(|left| left.movement == Movement::Leave && alike(left, stood))?;
     let fetched = fetched_again(log, first + 1)?;
     let between = log[first + 2..fetched].iter();
-    Some(log[..first].iter().chain(between).chain([stood]).chain(&log[fetched + 1..]).collect())
+    Some(log[..first].iter().chain(between).chain([&stood]).chain(&log[fetched + 1..]).copied().collect())
 }
 
 /// Where just the cut that was left is coupled at the same end, as the next thing that is done on its track.
-fn fetched_again(log: &[Handling], left: usize) -> Option<usize> {
+fn fetched_again(log: &[&Handling], left: usize) -> Option<usize> {
     let next = (left + 1..log.len()).find(|at| log[*at].track == log[left].track)?;
-    let again = &log[next];
-    (again.movement == Movement::Couple && again.end == log[left].end && alike(again, &log[left]))
+    let again = log[next];
+    (again.movement == Movement::Couple && again.end == log[left].end && alike(again, log[left]))
         .then_some(next)
 }
 
@@ -155,12 +158,14 @@ mod tests {
         let tracks =
             |log: Option<Vec<&Handling>>| log.map(|log| log.iter().map(|step| step.track.place()).collect());
         let round = [leave(1, 7), leave(2, 8), couple(1, 7), leave(3, 7)];
-        assert_eq!(tracks(carried_on(&round, 0)), Some(vec![3, 2]));
+        let on = |log: &[Handling]| tracks(carried_on(&log.iter().collect::<Vec<_>>(), 0));
+        assert_eq!(on(&round), Some(vec![3, 2]));
         // Another car has come to the track, and goes along.
-        assert_eq!(tracks(carried_on(&[leave(1, 7), leave(1, 8), couple(1, 7), leave(3, 7)], 0)), None);
+        assert_eq!(on(&[leave(1, 7), leave(1, 8), couple(1, 7), leave(3, 7)]), None);
         let round = [couple(1, 7), leave(2, 7), leave(3, 8), couple(2, 7)];
-        assert_eq!(tracks(carried_there(&round, 0)), Some(vec![3, 1]));
-        assert_eq!(tracks(carried_there(&[couple(1, 7), leave(2, 7), couple(3, 8)], 0)), None);
+        let there = |log: &[Handling]| tracks(carried_there(&log.iter().collect::<Vec<_>>(), 0));
+        assert_eq!(there(&round), Some(vec![3, 1]));
+        assert_eq!(there(&[couple(1, 7), leave(2, 7), couple(3, 8)]), None);
     }
 
     #[test]

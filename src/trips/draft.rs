@@ -5,15 +5,16 @@
 //! the trips are worth more after it, and undone if not.
 
 use std::collections::VecDeque;
+use std::ops::RangeInclusive;
 
 use super::improve::MANNERS;
 use super::room::Room;
 use super::search::{Among, Search};
 use super::worth::Worth;
 use super::{Bans, Leg, Trip};
-use crate::ids::{CarIx, IxVec};
+use crate::ids::{CarIx, IxVec, TrackIx};
 use crate::network::Network;
-use crate::traffic::Demand;
+use crate::traffic::{Demand, Wish};
 
 /// Trips that are being put together.
 #[derive(Debug)]
@@ -67,6 +68,11 @@ impl<'a> Draft<'a> {
         &self.trips
     }
 
+    /// The wishes.
+    pub(super) fn wishes(&self) -> &'a [Wish] {
+        &self.demand.wishes
+    }
+
     /// The network.
     pub(super) const fn network(&self) -> &'a Network<'a> {
         self.network
@@ -92,6 +98,28 @@ impl<'a> Draft<'a> {
         for place in changed {
             self.put(place, trips[place].clone());
         }
+    }
+
+    /// Takes over trips of which these have changed, and gives those before; nothing, and nothing changes, if they have
+    /// no room then, or a track passes its working limit in these slots.
+    pub(super) fn change_to(
+        &mut self,
+        trips: &[Trip],
+        changed: &[usize],
+        (track, slots): (TrackIx, RangeInclusive<usize>),
+    ) -> Option<Vec<Trip>> {
+        let before = self.trips.clone();
+        self.restore(trips);
+        let full = |place: &usize| {
+            self.room.over(self.network, self.car(*place), &self.trips[*place].legs).is_some()
+        };
+        if changed.iter().any(full)
+            || !self.room.has_working_room(self.network, track, std::iter::empty(), slots)
+        {
+            self.restore(&before);
+            return None;
+        }
+        Some(before)
     }
 
     /// Whether a car arrives tonight.

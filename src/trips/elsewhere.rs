@@ -22,7 +22,7 @@ use crate::traffic::{Demand, Wish};
 
 /// What those have in common that may stand on each other's tracks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Party<'d> {
+pub(super) enum Party<'d> {
     /// They are taken on at this call, so many sessions from now.
     Waits(CallIx, u32),
     /// They are where they were bound: on one of these.
@@ -31,10 +31,10 @@ enum Party<'d> {
 
 /// A car that is left at a call, on no spot.
 #[derive(Clone, Copy, Debug)]
-struct Left<'d> {
-    wish: &'d Wish,
-    leg: Leg,
-    next: Option<Leg>,
+pub(super) struct Left<'d> {
+    pub(super) wish: &'d Wish,
+    pub(super) leg: Leg,
+    pub(super) next: Option<Leg>,
     party: Party<'d>,
 }
 
@@ -85,7 +85,7 @@ fn is_sorted_later(network: &Network<'_>, left: &Left<'_>) -> bool {
 }
 
 /// Where a trip leaves its car on no spot; not where it only makes room for another.
-fn left_on_tracks<'d>(wish: &'d Wish, trip: &'d Trip) -> impl Iterator<Item = Left<'d>> {
+pub(super) fn left_on_tracks<'d>(wish: &'d Wish, trip: &'d Trip) -> impl Iterator<Item = Left<'d>> {
     let there = wish.stages.last().filter(|_| trip.stages == wish.stages.len());
     let last = match (there, trip.onward) {
         (Some(stage), _) => Some(Party::There(&stage.goals)),
@@ -109,7 +109,13 @@ fn track_of(goal: SpotTarget) -> Option<TrackIx> {
 }
 
 /// Whether a car may be left on another track, and go on from there, as the tracks lie and the roads may use them.
-fn may_be_left(network: &Network<'_>, room: &Room, bans: &Bans, left: &Left<'_>, track: TrackIx) -> bool {
+pub(super) fn may_be_left(
+    network: &Network<'_>,
+    room: &Room,
+    bans: &Bans,
+    left: &Left<'_>,
+    track: TrackIx,
+) -> bool {
     let Left { wish, leg, next, .. } = left;
     let weight = room.weight(wish.car);
     let within = |leg: &Leg, from: TrackIx, to: TrackIx| {

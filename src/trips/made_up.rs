@@ -137,22 +137,12 @@ impl Draft<'_> {
     /// Takes an offer up, and gives the trips that were there before; nothing, and nothing changes, if a car may
     /// not be moved so, or there is no room any more.
     pub(super) fn take_up(&mut self, offer: &Offer, bans: &Bans) -> Option<Vec<Trip>> {
-        let before = self.trips().to_vec();
-        let mut trips = before.clone();
+        let mut trips = self.trips().to_vec();
         for place in &offer.places {
             self.make_up(*place, &mut trips[*place], offer, bans)?;
         }
-        self.restore(&trips);
-        let network = self.network();
         let slots = self.room.rank(offer.yard) + 1..=self.room.rank(offer.train);
-        let full = |place: &usize| self.room.over(network, self.car(*place), &trips[*place].legs).is_some();
-        if offer.places.iter().any(full)
-            || !self.room.has_working_room(network, offer.track, std::iter::empty(), slots)
-        {
-            self.restore(&before);
-            return None;
-        }
-        Some(before)
+        self.change_to(&trips, &offer.places, (offer.track, slots))
     }
 
     /// A trip as an offer has it. Another yard job may have done the same meanwhile: once is enough.

@@ -22,12 +22,14 @@ mod question;
 mod reach;
 mod room;
 mod search;
+mod shifts;
 mod stands;
 mod walk;
 mod worth;
 
 pub use bans::{Ban, Bans};
 pub use made_up::Offer;
+pub use shifts::Shift;
 
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
@@ -314,8 +316,27 @@ impl<'a> Planner<'a> {
 
     /// Takes an offer up where `pays` is content with the trips that come of it.
     pub fn take_up(&mut self, offer: &Offer, bans: &Bans, pays: impl FnOnce(&Trips) -> bool) {
-        let before = self.draft.as_mut().and_then(|draft| draft.take_up(offer, bans));
-        let Some(before) = before else { return };
+        self.try_out(bans, |draft| draft.take_up(offer, bans), pays);
+    }
+
+    /// The other tracks on which cars that wait, or have got where they go, might be left.
+    pub fn shifts(&self, bans: &Bans) -> Vec<Shift> {
+        self.draft.as_ref().map_or(Vec::new(), |draft| draft.shifts(bans))
+    }
+
+    /// Makes a shift where `pays` is content with the trips that come of it.
+    pub fn shift(&mut self, shift: &Shift, bans: &Bans, pays: impl FnOnce(&Trips) -> bool) {
+        self.try_out(bans, |draft| draft.shift(shift), pays);
+    }
+
+    /// Keeps a change, which gives the trips that were there before, if `pays` is content.
+    fn try_out(
+        &mut self,
+        bans: &Bans,
+        change: impl FnOnce(&mut draft::Draft<'a>) -> Option<Vec<Trip>>,
+        pays: impl FnOnce(&Trips) -> bool,
+    ) {
+        let Some(before) = self.draft.as_mut().and_then(change) else { return };
         if !pays(&self.trips(bans))
             && let Some(draft) = &mut self.draft
         {

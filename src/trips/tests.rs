@@ -5,7 +5,7 @@ use crate::chance::Chance;
 use crate::ids::Ix;
 use crate::layout::Layout;
 use crate::standing::{Condition, Order, Standing};
-use crate::testing::{Row, branch, car, standing, track};
+use crate::testing::{Row, branch, branch_text, car, standing, track};
 use crate::traffic;
 use crate::units::Date;
 
@@ -251,4 +251,41 @@ fn a_car_bound_for_a_gateway_may_be_left_on_any_of_its_tracks_and_what_they_may_
     let taken = layout.cars()[car(1)].length.times(2);
     assert_eq!(trips.spare[elsewhere].length, layout.tracks()[elsewhere].working);
     assert_eq!(trips.spare[legs[0].track].length, layout.tracks()[legs[0].track].working.less(taken));
+}
+
+#[test]
+fn cars_for_beyond_may_be_left_on_another_track_of_their_gateway_where_it_has_room() {
+    let text = branch_text(2, MILL).replace("takes = \"yard/out\"", "takes = [\"yard/out\", \"yard/in\"]");
+    let empties: Row<'_> = ("town/mill", &[(1, Some(0)), (2, Some(1))]);
+    // Whether the two are left there once a shift is tried that pays, or does not; nothing if it cannot be tried.
+    let left = |text: &str, pays: bool| {
+        let layout = crate::testing::layout(text);
+        let (out, other) = (track(&layout, "yard/out"), track(&layout, "yard/in"));
+        let before = standing(&layout, &[empties]);
+        let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+        let demand = traffic::due(&network, &before, 1, Chance::new(1));
+        let mut planner = Planner::new(&network, &demand, Chance::new(1));
+        let planned = planner.plan(&Bans::new());
+        let ends = |trips: &Trips| {
+            [1, 2].map(|number| trip_of(trips, &demand, number).legs.last().map(|leg| leg.track))
+        };
+        assert_eq!(ends(&planned), [Some(out); 2]);
+        let shift = planner.shifts(&Bans::new()).into_iter().find(|shift| shift.from == out)?;
+        assert_eq!((shift.track, shift.cars.len(), shift.last), (other, 2, None));
+        let mut tried = None;
+        planner.shift(&shift, &Bans::new(), |trips| {
+            tried = Some(ends(trips));
+            pays
+        });
+        assert_eq!(tried?, [Some(other); 2]);
+        Some(ends(&planner.trips(&Bans::new())) == [Some(other); 2])
+    };
+    assert_eq!(left(&text, true), Some(true));
+    assert_eq!(left(&text, false), Some(false));
+    // One car of 44 ft fits into 80 ft, two do not.
+    let short = text.replace(
+        "track.in = { use = \"staging\", length = \"440",
+        "track.in = { use = \"staging\", length = \"80",
+    );
+    assert_eq!(left(&short, true), None);
 }

@@ -5,7 +5,7 @@ use crate::ids::{CallIx, CarIx, Ix};
 use crate::layout::Layout;
 use crate::network::Network;
 use crate::standing::Standing;
-use crate::switching::{Memory, work};
+use crate::switching::{Crews, Memory};
 use crate::testing::{branch, car, light, standing, track};
 use crate::trips::{SetOut, Task, Trips};
 use crate::units::Date;
@@ -38,7 +38,9 @@ fn task(pulls: &[usize], sets: &[SetOut]) -> Task {
 fn at_town(layout: &Layout, before: &Standing, asked: [Task; 3], states: usize) -> Option<(usize, bool)> {
     let network = Network::new(layout, Date::new(1978, 10, 2).unwrap());
     let asked = Trips { tasks: asked.into_iter().collect(), ..Trips::default() };
-    let worked = work(&network, before, &[], &asked, &light(layout), states, &mut Memory::default()).ok()?;
+    let weights = light(layout);
+    let crews = Crews { network: &network, standing: before, hands: &[], weights: &weights, states };
+    let worked = crews.work(&asked, &mut Memory::default()).ok()?;
     let done = &worked.calls[CallIx::new(1)];
     Some((done.handlings.len(), done.proved))
 }
@@ -85,7 +87,9 @@ fn cars_that_may_stand_at_each_others_doors_stand_as_they_come() {
     }
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
     let asked = Trips { tasks: asked(&[&[3, 1]]).into_iter().collect(), ..Trips::default() };
-    let worked = work(&network, &before, &[], &asked, &light(&layout), 1000, &mut Memory::default()).unwrap();
+    let weights = light(&layout);
+    let crews = Crews { network: &network, standing: &before, hands: &[], weights: &weights, states: 1000 };
+    let worked = crews.work(&asked, &mut Memory::default()).unwrap();
     let row: Vec<_> = worked.rows[track(&layout, "town/mill")].iter().map(|on| (on.car, on.spot)).collect();
     let wanted = [1, 2, 3].map(|number| set(&layout, number, "town/mill", Some(number - 1)));
     assert_eq!(row, wanted.map(|set| (set.car, set.spot)));

@@ -6,7 +6,7 @@ use crate::layout::{End, Layout};
 use crate::network::Network;
 use crate::standing::{Condition, Standing};
 use crate::switching::site::OnTrack;
-use crate::switching::{Cut, Memory, work};
+use crate::switching::{Crews, Cut, Memory};
 use crate::testing::{branch, car, light, track};
 use crate::traffic::Hand;
 use crate::trips::{SetOut, Task, Trips};
@@ -113,7 +113,9 @@ fn cars_that_hands_put_onto_a_track_are_staged_so_that_their_train_need_not_be_p
         Task::default(),
     ];
     let trips = Trips { tasks: tasks.into_iter().collect(), ..Trips::default() };
-    let worked = work(&network, &before, &hands, &trips, &light(&layout), 0, &mut Memory::default()).unwrap();
+    let weights = light(&layout);
+    let crews = Crews { network: &network, standing: &before, hands: &hands, weights: &weights, states: 0 };
+    let worked = crews.work(&trips, &mut Memory::default()).unwrap();
     let first = &worked.calls[CallIx::new(0)];
     assert_eq!(first.handlings.len(), 1, "{:?}", first.handlings);
     let place = first.train.cars.iter().position(|on| *on == car(TANK)).unwrap() + 1;

@@ -1,0 +1,280 @@
+//! Plain plans: which ends to work in which order, and whether the cut stays on the engine.
+//!
+//! A few plain plans are tried for each call and the one with the fewest handlings is kept: working
+//! the ends of the place one after the other in every order up to three, each once with the cut on
+//! the engine and once with the whole train left on an empty double-ended track from which its cars
+//! are fetched as they are wanted.
+
+use crate::ids::TrackIx;
+use crate::layout::{End, Opens, TrackUse};
+
+use super::cost::{cost, so_far};
+use super::goals::{Goal, Goals};
+use super::rebuild::rebuild;
+use super::site::{OnTrack, Site, Trouble};
+use super::strategy::{Scene, Then, fresh, lawful};
+use super::tidy::tidied;
+
+/// How many handlings a plan has at most that is good enough: with more, longer plans are tried as well.
+const FEW: usize = 10;
+
+/// The ends to work, one after the other; later ones are tried only if none of the shorter will do with few handlings.
+const PLANS: [&[&[End]]; 3] = [
+    &[&[End::West], &[End::East]],
+    &[&[End::West, End::East], &[End::East, End::West]],
+    &[&[End::West, End::East, End::West], &[End::East, End::West, End::East]],
+];
+/// The best of the plain plans.
+pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
+    let start = fresh(scene);
+    // In a session that nobody will see the first that does it will do.
+    let seen = scene.states > 0;
+    let (orders, few) = if seen { (&goals.orders[..], FEW) } else { (&goals.orders[..1], usize::MAX) };
+    let mut first_trouble = None;
+    let mut best: Option<(Site<'a>, Plan)> = None;
+    for plans in PLANS {
+        for (ends, order) in plans.iter().flat_map(|ends| orders.iter().map(move |order| (ends, order))) {
+            // Whether waiting makes a difference, with the train on the engine and with the train left first.
+            let mut waits_for_one = [false; 2];
+            for way in ways_of(ends) {
+                let waits_for_one = &mut waits_for_one[usize::from(way.drop)];
+                if way.waits && !*waits_for_one {
+                    continue;
+                }
+                match attempt(scene, goals, start.clone(), (order, way), waits_for_one) {
+                    Ok(site)
+                        if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, &best.0)) =>
+                    {
+                        best = Some((site, Plan { order: order.clone(), way }));
+                    }
+                    Ok(_) => {}
+                    Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
+                    Err(trouble) => {
+                        first_trouble.get_or_insert(trouble);
+                    }
+                }
+            }
+        }
+        if best.as_ref().is_some_and(|(best, _)| best.log().len() <= few) {
+            break;
+        }
+    }
+    let (best, plan) = best.ok_or_else(|| first_trouble.unwrap_or(Trouble::NoParking))?;
+    Ok(if seen && best.log().len() > FEW { reordered(scene, goals, best, plan) } else { best })
+}
+
+/// A plain plan.
+struct Plan {
+    /// The tracks, in the order in which they are worked.
+    order: Vec<usize>,
+    way: Way,
+}
+
+/// How a plain plan goes about it.
+#[derive(Clone, Copy)]
+struct Way {
+    ends: &'static [End],
+    /// Whether the train is left first.
+    drop: bool,
+    /// Whether a track waits for the end from which fewer of its cars come out.
+    waits: bool,
+}
+
+/// The ways to work ends one after the other.
+fn ways_of(ends: &'static [End]) -> impl Iterator<Item = Way> {
+    let waits: &[bool] = if ends.len() > 1 { &[false, true] } else { &[false] };
+    waits.iter().flat_map(move |waits| [false, true].map(|drop| Way { ends, drop, waits: *waits }))
+}
+
+/// The same with its tracks worked in another order, where that is better: one after the other is taken first, or last.
+fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Plan) -> Site<'a> {
+    let start = fresh(scene);
+    let mut best = site;
+    for track in plan.order.clone() {
+        let others: Vec<usize> = plan.order.iter().copied().filter(|other| *other != track).collect();
+        for order in [[&[track], &others[..]].concat(), [&others[..], &[track]].concat()] {
+            let other = attempt(scene, goals, start.clone(), (&order, plan.way), &mut false);
+            if let Some(other) = other.ok().filter(|other| cost(scene, other) < cost(scene, &best)) {
+                (best, plan.order) = (other, order);
+                break;
+            }
+        }
+    }
+    best
+}
+
+/// Works a call by one plan, and tells whether some track is better worked from an end that comes later.
+fn attempt<'a>(
+    scene: &Scene<'a>,
+    goals: &Goals,
+    mut site: Site<'a>,
+    (order, Way { ends, drop, waits }): (&[usize], Way),
+    waits_for_one: &mut bool,
+) -> Result<Site<'a>, Trouble> {
+    let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
+    let mut trouble = None;
+    for (number, end) in (1..).zip(ends) {
+        if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
+            run_around(&mut site)?;
+        }
+        let later = (number < ends.len()).then_some((waits, &mut *waits_for_one));
+        trouble = pass(&mut site, goals, order, (*end, later), home).or(trouble);
+    }
+    if !goals.done(&site, home) {
+        return Err(trouble.unwrap_or(Trouble::NoParking));
+    }
+    if scene.begun.is_some() {
+        if let (Some(home), Some(end)) = (home, scene.train.end) {
+            let waiting = site.row(home).len();
+            site.couple(home, end, waiting)?;
+        }
+        return Ok(tidied(scene, site));
+    }
+    depart(&mut site, home, scene.then)?;
+    lawful(&mut site, scene)?;
+    Ok(tidied(scene, site))
+}
+/// Leaves the whole train on an empty double-ended track.
+fn drop_train(site: &mut Site<'_>, goals: &Goals) -> Result<TrackIx, Trouble> {
+    let Some(end) = site.cut().end else { return Err(Trouble::NoParking) };
+    let track = clear_track(site, |track| !goals.changes(track)).ok_or(Trouble::NoParking)?;
+    site.leave(track, end, site.cut().cars.len(), |_| None)?;
+    Ok(track)
+}
+
+/// An empty double-ended track with room for the cut; a run-around before a yard track.
+fn clear_track(site: &Site<'_>, free: impl Fn(TrackIx) -> bool) -> Option<TrackIx> {
+    let tracks = site.network().layout().tracks();
+    let cars = &site.cut().cars;
+    let length = site.length_of(cars);
+    site.rows()
+        .iter()
+        .filter(|(track, row)| {
+            row.is_empty()
+                && free(*track)
+                && tracks[*track].opens == Opens::Both
+                && site.network().may_switch(site.call(), *track)
+                && site.room(*track) >= length
+                && cars.iter().all(|car| site.takes(*track, *car))
+                && site.can_pass(*track)
+        })
+        .map(|(track, _)| *track)
+        .min_by_key(|track| (!matches!(tracks[*track].usage, TrackUse::RunAround | TrackUse::Main), *track))
+}
+
+/// Takes the engine to the other end of its cut.
+fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
+    let Some(end) = site.cut().end else { return Ok(()) };
+    let track = clear_track(site, |_| true).ok_or(Trouble::NoRunAround)?;
+    let count = site.cut().cars.len();
+    site.leave(track, end, count, |_| None)?;
+    site.couple(track, end.other(), count)
+}
+
+/// Puts right, from one end, every track that can be put right from there; tells what stopped the last that could
+/// not. If the engine turns later, it is told whether some track is better worked from the other end, and those may
+/// wait for it.
+fn pass(
+    site: &mut Site<'_>,
+    goals: &Goals,
+    order: &[usize],
+    (end, mut later): (End, Option<(bool, &mut bool)>),
+    home: Option<TrackIx>,
+) -> Option<Trouble> {
+    let tracks = site.network().layout().tracks();
+    let mut trouble = None;
+    // Every round puts a track right at least, or is the last.
+    for _ in 0..=goals.tracks.len() {
+        let mut changed = false;
+        trouble = None;
+        for goal in order.iter().map(|number| &goals.tracks[*number]) {
+            if !tracks[goal.track].opens.at(end) || goal.done(site) {
+                continue;
+            }
+            let nearer = || tracks[goal.track].opens.at(end.other()) && goal.is_nearer(site, end.other());
+            if let Some((waits, one)) = later.as_mut().filter(|_| nearer()) {
+                **one = true;
+                if *waits {
+                    continue;
+                }
+            }
+            let mut best: Option<Site<'_>> = None;
+            for (wanted, aside_first) in tries(site, goal, end) {
+                let mut trial = site.clone();
+                let rebuilt = rebuild(&mut trial, goal.track, end, &wanted, goals, aside_first)
+                    .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
+                match rebuilt {
+                    Ok(()) if best.as_ref().is_none_or(|best| so_far(&trial) < so_far(best)) => {
+                        best = Some(trial);
+                    }
+                    Ok(()) => {}
+                    Err(stopped) => trouble = Some(stopped),
+                }
+            }
+            if let Some(best) = best {
+                *site = best;
+                changed = true;
+            }
+        }
+        if !changed {
+            break;
+        }
+    }
+    trouble
+}
+
+/// The rows that a track may be put into from an end, each as it comes and, where cars stand on the track and
+/// some for it hang outermost on the cut, with these set aside first.
+fn tries(site: &Site<'_>, goal: &Goal, end: End) -> Vec<(Vec<OnTrack>, bool)> {
+    let comes = |wanted: &[OnTrack]| {
+        let outermost = site.cut().cars.last();
+        !site.row(goal.track).is_empty()
+            && outermost.is_some_and(|car| wanted.iter().any(|on| on.car == *car))
+    };
+    let mut tries: Vec<(Vec<OnTrack>, bool)> = Vec::new();
+    for wanted in goal.wanted(site, end) {
+        if comes(&wanted) {
+            tries.push((wanted.clone(), true));
+        }
+        tries.push((wanted, false));
+    }
+    tries.sort_by_key(|(_, aside_first)| *aside_first);
+    tries
+}
+
+/// Leaves the cut with the rest of the train.
+fn put_back(site: &mut Site<'_>, home: TrackIx, end: End) -> Result<(), Trouble> {
+    match site.cut().cars.len() {
+        0 => Ok(()),
+        count => site.leave(home, end, count, |_| None),
+    }
+}
+
+/// Couples the train as it is to go: on the side where the next work wants it, else with the engine
+/// leading, where the engine can get to that end.
+pub(super) fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Then>) -> Result<(), Trouble> {
+    let leaves = site.network().calls()[site.call()].ride.as_ref().map(|ride| ride.leaves);
+    let waiting = home.map_or(0, |home| site.row(home).len());
+    let Some(leaves) = leaves else {
+        // The last call: every car was set out, or the plan is no good.
+        let left = home.and_then(|home| site.row(home).first().map(|on| on.car));
+        return match left.or(site.cut().cars.last().copied()) {
+            Some(car) => Err(Trouble::NotReached(car)),
+            None => Ok(()),
+        };
+    };
+    let end = then.map_or(leaves, |then| then.end);
+    if let Some(home) = home.filter(|_| waiting > 0) {
+        return site.couple(home, end, waiting);
+    }
+    if site.cut().end.is_some_and(|works| works != end) {
+        let mut trial = site.clone();
+        let turned = run_around(&mut trial).and_then(|()| trial.may_go());
+        if turned.is_ok() {
+            *site = trial;
+        } else if then.is_some_and(|then| then.must) {
+            return turned;
+        }
+    }
+    Ok(())
+}
