@@ -103,7 +103,8 @@ pub(super) struct Plan {
     /// Plan with so many seeds in a row, and take the one whose people are busy most evenly
     #[arg(long = "try", value_name = "K", value_parser = clap::value_parser!(u32).range(1..=1000), requires = "crew")]
     pub(super) tries: Option<u32>,
-    /// Look for ways with fewer handlings two hundred times as long: worth it for the plan that is printed
+    /// Look for ways with fewer handlings two hundred times as long, and try all tracks on which cars could wait: worth
+    /// it for the plan that is printed
     #[arg(long)]
     pub(super) thorough: bool,
     /// Mark sheets that changed since the last plan of the same session with this time: 19:40
