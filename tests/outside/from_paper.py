@@ -261,7 +261,7 @@ class Railroad:
     def count(self, job, call):
         wanted = [sum(deed == row[1] for row in call.rows) for deed in DEEDS]
         wanted.append(len(call.train or []))
-        counts = [list(map(int, line[-7:])) for line in self.jobs[job][2] if len(line) > 7 and all(part.isdigit() for part in line[-7:])]
+        counts = [list(map(int, line[-7:])) for line in self.jobs[job][2] if len(line) >= 7 and all(part.isdigit() for part in line[-7:])]
         if counts and counts[self.done[job] - 1] != wanted:
             raise Fault(f"{call.name}: counted {wanted}, the foot says {counts[self.done[job] - 1]}")
         if not counts:

@@ -1,14 +1,15 @@
 //! Lays out the parts of a sheet as text, widths counted as a terminal shows them.
 //!
-//! Columns of tables with the same heads stand straight down the whole sheet. No line is longer
-//! than the page is wide and none ends in a blank.
+//! No line is longer than the page is wide and none ends in a blank.
 
 mod columns;
+mod table;
 mod wrap;
 
 use super::phrase::{JOINED, Measure, Phrase};
-use super::sheet::{Bar, Block, Card, Column, Drawing, Fact, Group, Sheet, Table, Width};
-use columns::BELOW;
+use super::sheet::{Bar, Block, Card, Drawing, Fact, Sheet};
+use columns::Shape;
+use table::Lines;
 use wrap::{wide, wrap};
 
 /// Blanks between two columns.
@@ -87,7 +88,7 @@ struct Page<'s> {
     measure: &'s Measure,
     /// The day, the session and the revision, for what is cut from the page.
     when: String,
-    shapes: Vec<(Vec<Column>, Vec<usize>)>,
+    shapes: Vec<Shape>,
 }
 
 impl Page<'_> {
@@ -187,102 +188,6 @@ impl Page<'_> {
         self.out.push('\n');
     }
 
-    fn table(&mut self, table: &Table) {
-        let widths = self
-            .shapes
-            .iter()
-            .find(|(columns, _)| *columns == table.columns)
-            .map_or_else(Vec::new, |(_, widths)| widths.clone());
-        if table.columns.iter().any(|column| !column.head.is_empty()) {
-            let heads = table.columns.iter().map(|column| &*column.head);
-            let (beside, below) = beside(&widths);
-            self.cells(&table.columns, beside, heads, |head, letters, _| letters.push_str(head));
-            if let Some(head) = table.columns.last().filter(|_| below) {
-                self.hang("", indent(&widths, table.second_line.max(1)), &head.head);
-            }
-        }
-        for group in &table.groups {
-            self.group(table, &widths, group);
-        }
-    }
-
-    fn group(&mut self, table: &Table, widths: &[usize], group: &Group) {
-        if !group.head.is_empty() {
-            self.space();
-            self.hang_phrase("", 0, &group.head);
-        }
-        for row in &group.rows {
-            let (beside, below) = beside(widths);
-            self.cells(&table.columns, beside, &row.cells, Phrase::spell);
-            if let Some(last) = row.cells.last().filter(|last| below && !last.is_empty()) {
-                self.hang_phrase("", indent(widths, table.second_line.max(1)), last);
-            }
-            if !row.special.is_empty() {
-                let special = Phrase::of("! ").followed_by(row.special.clone());
-                self.hang_phrase("", indent(widths, table.second_line), &special);
-            }
-            if !row.more.is_empty() {
-                self.hang_phrase("", indent(widths, table.second_line), &row.more);
-            }
-        }
-        if !group.foot.is_empty() {
-            self.hang_phrase("", indent(widths, 1.min(table.second_line)), &group.foot);
-        }
-    }
-
-    /// Cells beside each other, each in as many lines as it takes.
-    fn cells<T>(
-        &mut self,
-        columns: &[Column],
-        widths: &[usize],
-        cells: impl IntoIterator<Item = T>,
-        spell: impl Fn(T, &mut String, &Measure),
-    ) {
-        let mut height = 1;
-        let mut used = 0;
-        for (cell, width) in cells.into_iter().zip(widths) {
-            if used == self.wrapped.len() {
-                self.wrapped.push(Lines::default());
-            }
-            self.letters.clear();
-            spell(cell, &mut self.letters, self.measure);
-            let lines = &mut self.wrapped[used];
-            lines.clear();
-            wrap(&self.letters, *width, |line, wide| lines.push(line, wide));
-            height = lines.count().max(height);
-            used += 1;
-        }
-        for line in 0..height {
-            let start = self.out.len();
-            for (place, (column, width)) in columns.iter().zip(widths).enumerate() {
-                let lines = self.wrapped[..used].get(place);
-                let (cell, wide) = lines.and_then(|lines| lines.get(line)).unwrap_or_default();
-                let room = width.saturating_sub(wide);
-                if place > 0 {
-                    blanks(&mut self.out, GAP);
-                }
-                match column.width {
-                    Width::Number => {
-                        blanks(&mut self.out, room);
-                        self.out.push_str(cell);
-                    }
-                    Width::Fit | Width::Rest => {
-                        self.out.push_str(cell);
-                        blanks(&mut self.out, room);
-                    }
-                }
-            }
-            self.end_line(start);
-        }
-    }
-
-    /// Ends a line without the blanks that are its last.
-    fn end_line(&mut self, start: usize) {
-        let end = start + self.out[start..].trim_end_matches(' ').len();
-        self.out.truncate(end);
-        self.out.push('\n');
-    }
-
     /// A label, then a phrase in lines below each other.
     fn hang_phrase(&mut self, label: &str, indent: usize, words: &Phrase) {
         let mut letters = std::mem::take(&mut self.letters);
@@ -338,37 +243,6 @@ impl Page<'_> {
     }
 }
 
-/// Lines of one cell, kept in one string.
-#[derive(Debug, Default)]
-struct Lines {
-    text: String,
-    /// Where each line ends, and how wide it is.
-    ends: Vec<(usize, usize)>,
-}
-
-impl Lines {
-    fn clear(&mut self) {
-        self.text.clear();
-        self.ends.clear();
-    }
-
-    fn push(&mut self, line: &str, wide: usize) {
-        self.text.push_str(line);
-        self.ends.push((self.text.len(), wide));
-    }
-
-    fn count(&self) -> usize {
-        self.ends.len()
-    }
-
-    /// A line and its width.
-    fn get(&self, line: usize) -> Option<(&str, usize)> {
-        let (end, wide) = *self.ends.get(line)?;
-        let start = line.checked_sub(1).map_or(0, |before| self.ends[before].0);
-        Some((&self.text[start..end], wide))
-    }
-}
-
 fn blanks(out: &mut String, count: usize) {
     const SOME: &str = "                                        ";
     for from in (0..count).step_by(SOME.len()) {
@@ -376,25 +250,12 @@ fn blanks(out: &mut String, count: usize) {
     }
 }
 
-/// The widths of the columns that stand beside each other, and whether a last one stands below them.
-fn beside(widths: &[usize]) -> (&[usize], bool) {
-    match widths.split_last() {
-        Some((&BELOW, others)) if !others.is_empty() => (others, true),
-        _ => (widths, false),
-    }
-}
-
-/// The column at which something begins that stands below a column of a table.
-fn indent(widths: &[usize], column: usize) -> usize {
-    widths.iter().take(column).map(|width| width + GAP).sum()
-}
-
 #[cfg(test)]
 mod tests {
     use unicode_width::UnicodeWidthStr;
 
     use super::*;
-    use crate::paper::sheet::{Row, When};
+    use crate::paper::sheet::{Column, Row, Table, When};
     use crate::paper::text;
     use crate::paper::words::Words;
     use crate::units::Length;
@@ -428,6 +289,18 @@ mod tests {
         let starts: Vec<Option<usize>> =
             text.lines().skip(3).map(|line| line.find("shed").or_else(|| line.find("dock"))).collect();
         assert_eq!(starts, [None, Some(14), None, None, Some(14)], "{text}");
+    }
+
+    #[test]
+    fn on_a_narrow_page_no_head_is_broken() {
+        let columns = vec![Column::rest("Job"), Column::number("Handlings"), Column::number("Minutes")];
+        let rows = vec![Row::new(["Northgate Turn", "12", "40"].map(Phrase::of))];
+        let sheet = sheet(vec![Block::Table(Table::plain(columns, rows))]);
+        // 9 + 2 + 7 letters leave 26 - 18 - 2 = 6 for the job: it stands above them.
+        let above = "Job\n  Handlings  Minutes\nNorthgate Turn\n         12       40\n";
+        assert_eq!(parts(&sheet, 26), [above]);
+        // 17 do not even hold the heads side by side.
+        assert_eq!(parts(&sheet, 17), ["Job\nNorthgate Turn\n  Handlings\u{a0}12,\n  Minutes\u{a0}40\n"]);
     }
 
     #[test]

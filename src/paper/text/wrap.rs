@@ -70,6 +70,11 @@ pub(super) fn wide(text: &str) -> usize {
     plainly(text).map_or_else(|| text.width(), |(width, _)| width)
 }
 
+/// How many columns the longest word of a text takes, with what is held together counted as one.
+pub(super) fn longest_word(text: &str) -> usize {
+    text.split(breaks).map(wide).max().unwrap_or(0)
+}
+
 /// Whether a line may end before this letter.
 fn breaks(letter: char) -> bool {
     letter != JOINED && (letter.is_whitespace() || letter.is_control())
