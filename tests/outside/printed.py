@@ -83,8 +83,8 @@ def text_faults(pieces, stray, sheets, marks, long_lines=False):
     wanted = Counter(closed(piece["text"]) for piece in pieces)
     for piece in pieces:
         text, head = closed(piece["text"]), closed(piece["head"])
-        # Where it is repeated it may be cut short, to one line.
-        group = closed(piece.get("group", ""))[:KNOWN]
+        # The head of its group, or what is said of it where it goes on: that may be cut short, to one line.
+        groups = [closed(group)[:KNOWN] for group in piece.get("groups", [])]
         there = [page for page in pages if text in page]
         if not there and long_lines and runs_on(text, pages, {head, ""}):
             continue
@@ -94,7 +94,7 @@ def text_faults(pieces, stray, sheets, marks, long_lines=False):
             faults.append(f"split over two sheets: {piece['text'].strip()[:60]!r}")
         elif head and there and not any(head in page and page.index(head) <= page.rindex(text) for page in there):
             faults.append(f"without the head of its table: {piece['text'].strip()[:60]!r}")
-        elif group and there and not any(group in page and page.index(group) <= page.rindex(text) for page in there):
+        elif groups and there and not any(group in page and page.index(group) <= page.rindex(text) for page in there for group in groups):
             faults.append(f"without the head of its group: {piece['text'].strip()[:60]!r}")
     titles = [piece for piece in pieces if piece["kind"] in ("h1", "h2")]
     heads = {closed(piece["head"]) for piece in pieces} | {closed(piece["text"]) for piece in titles}
@@ -163,12 +163,15 @@ def faults_of(size, pdf, told):
 
 def self_test():
     told = "Pages:           2\nPage size:       612 x 792 pts (letter)\n"
-    piece = lambda text, kind="tbody", head="Do Car", card=False, group="": {"text": text, "kind": kind, "head": head, "card": card, "group": group}
+    piece = lambda text, kind="tbody", head="Do Car", card=False, groups=(): {"text": text, "kind": kind, "head": head, "card": card, "groups": groups}
     pieces = [piece("Northgate", "h2", ""), piece("PULL CHT 1"), piece("PULL GLN 12")]
     good = ["page 1 of 2 Turn Northgate Do Car PULL CHT 1", "page 2 of 2 Turn Do Car PULL GLN 12"]
-    of_group = [*pieces[:2], piece("PULL GLN 12", group="mill track")]
+    of_group = [*pieces[:2], piece("PULL GLN 12", groups=["mill track at Northgate", "mill track, continued"])]
     if not text_faults(of_group, [], good, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
         sys.exit("self-test: a line without the head of its group is not seen")
+    goes_on = [good[0], good[1].replace("PULL", "mill track, continued PULL")]
+    if text_faults(of_group, [], goes_on, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
+        sys.exit("self-test: a group that goes on is refused")
     broken = [
         ["page 1 of 2 Turn Northgate Do Car PULL CHT 1", "page 2 of 2 Do Car PULL GLN 12"],
         ["page 1 of 2 Turn Northgate Do Car PULL CHT 1", "page 2 of 2 Turn PULL GLN 12"],

@@ -13,7 +13,8 @@ const LARGE: &str = "html { font-size: 18pt; }\n.card-6 { font-size: 13pt; }\n.c
      .car-cards.two-sided.sheet, .car-cards.two-sided.half { font-size: 14pt; }\n\
      @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } \
      .car-cards.one-sided:is(.sheet, .half) { font-size: 14pt; } .sheet.one-sided .cards { grid-auto-rows: auto; } }\n\
-     \n.half .fit, .half .number { white-space: normal; }\n";
+     \n.half .fit, .half .number { white-space: normal; }\n\
+     .half .part > thead div { height: 2.375em; font-size: .8em; }\n";
 
 pub(super) fn sheet(sheet: &Sheet, look: Look, words: &Words) -> String {
     let (foot, when) = (in_quotes(&sheet.foot), in_quotes(&sheet.when.to_string()));

@@ -1,5 +1,5 @@
 // Prints pages as a browser would, and tells what each page says: every piece of text that must stay whole on one sheet of paper,
-// the head of the table it stands in, that of its group, and the headings. One browser for all of them; `printed.py` measures and reads the prints.
+// the head of the table it stands in, that of its group and what is repeated of it, and the headings. One browser for all of them; `printed.py` measures and reads the prints.
 //
 // usage: node print.mjs < JOBS      (JOBS: a JSON list of [page, pdf, json])
 
@@ -33,8 +33,9 @@ function told() {
       .replace("counter(pages)", '"%"').replace("counter(page)", '"#"').replaceAll(/" *"/g, "").replaceAll('"', ""),
     pieces: main.map((one) => {
       const head = one.localName === "tbody" ? one.closest(".rows, .facts").tHead : null;
-      const group = one.closest(".part")?.querySelector(".group");
-      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: head && shown(head) ? words(head) : "", group: group ? words(group) : "" };
+      const part = one.closest(".part");
+      const groups = part ? [part.querySelector(".group"), part.tHead].map(words) : [];
+      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: head && shown(head) ? words(head) : "", groups };
     }),
     stray: stray.map((one) => one.textContent.trim()),
   };
