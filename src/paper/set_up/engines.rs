@@ -1,7 +1,7 @@
 //! Where engines and cabooses stand when the session begins, for which jobs.
 //!
 //! A caboose stands with the engine of its job. Engines take the engine tracks of the place, in the order of
-//! their jobs, while there is room; the others stand on its running track.
+//! their jobs, while there is room; the others stand on its run-around, or on the main.
 
 use std::collections::BTreeMap;
 
@@ -15,6 +15,10 @@ use super::super::sheet::{Column, Row, Table};
 
 /// The word that a plan has for the use of a track where engines stand.
 const ENGINE: &str = "engine";
+
+/// The words for the uses of tracks where engines may stand besides.
+const RUN_AROUND: &str = "runaround";
+const MAIN: &str = "main";
 
 /// An engine, and what it is there for.
 #[derive(Debug)]
@@ -105,7 +109,12 @@ fn room<'a>(
 
 /// A place, and where engines stand there.
 fn at(names: &Names<'_>, place: &Id, track: Option<&Id>) -> String {
+    let of = |usage: &str| {
+        let mut tracks = names.plan.world.tracks.iter();
+        tracks.find(|track| track.place == *place && &*track.usage == usage).map(|track| &track.id)
+    };
     let running = || names.words.set_up.running_track().into_owned();
+    let track = track.or_else(|| of(RUN_AROUND)).or_else(|| of(MAIN));
     let track = track.map_or_else(running, |track| names.track_name(track).into_owned());
     format!("{}, {track}", names.place_title(place))
 }
