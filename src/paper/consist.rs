@@ -28,18 +28,30 @@ pub(super) fn from_west(names: &Names<'_>, job: &WorldJob, departure: &Departure
     Phrase::row(row, ", ")
 }
 
-/// The end at which a train comes into the place to which it goes, with its caboose there: nothing where there is
-/// no run, or where the engine shoves it.
-pub(super) fn comes_in_at(names: &Names<'_>, departure: &Departure<'_>) -> Option<End> {
+/// Where a caboose is when its train has come into a place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum CabooseIn {
+    /// At the end at which the train came in: it rode behind.
+    Behind(End),
+    /// At the other end: the engine shoved all, and it came in first.
+    First(End),
+}
+
+/// Where the caboose of a train is when it has come into the place to which it goes: nothing where there is no run.
+pub(super) fn caboose_in(names: &Names<'_>, departure: &Departure<'_>) -> Option<CabooseIn> {
     let [.., before, here] = departure.way else { return None };
-    if !departure.side(departure.direction).is_empty() {
-        return None;
-    }
-    let links = &names.plan.world.links;
-    links.iter().find_map(|link| match (&link.west, &link.east) {
+    let mut links = names.plan.world.links.iter();
+    let came_in = links.find_map(|link| match (&link.west, &link.east) {
         (west, east) if west == before && east == here => Some(End::West),
         (west, east) if west == here && east == before => Some(End::East),
         _ => None,
+    })?;
+    let behind = departure.side(departure.direction.other()).len();
+    let ahead = departure.side(departure.direction).len();
+    Some(if ahead > 0 && behind == 0 {
+        CabooseIn::First(came_in.other())
+    } else {
+        CabooseIn::Behind(came_in)
     })
 }
 

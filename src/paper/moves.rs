@@ -8,7 +8,7 @@ use crate::layout::End;
 use crate::session::plan::{Event, LeftCar, WorldJob};
 use crate::units::Cars;
 
-use super::consist;
+use super::consist::{self, CabooseIn};
 use super::course::{Course, Courses, Departure};
 use super::engines;
 use super::names::Names;
@@ -166,8 +166,9 @@ impl<'a> Way<'_, 'a> {
             let found = match before {
                 None if engines::caboose_coupled(self.names.plan, self.job) => words.caboose_coupled(),
                 None => words.caboose_waits(),
-                Some(before) => match consist::comes_in_at(self.names, before) {
-                    Some(end) => words.caboose_off_at(self.names.words.end(end)),
+                Some(before) => match consist::caboose_in(self.names, before) {
+                    Some(CabooseIn::Behind(end)) => words.caboose_off_at(self.names.words.end(end)),
+                    Some(CabooseIn::First(end)) => words.caboose_off_ahead(self.names.words.end(end)),
                     None => words.caboose_off(),
                 },
             };

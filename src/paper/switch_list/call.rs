@@ -5,7 +5,7 @@ use crate::layout::Opens;
 use crate::session::plan::{CarWork, Deed};
 use crate::units::Cars;
 
-use super::super::consist;
+use super::super::consist::{self, CabooseIn};
 use super::super::course::{Course, Departure};
 use super::super::drawing;
 use super::super::phrase::{Phrase, Piece};
@@ -24,7 +24,7 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::Heading {
         words: Phrase::of(format!("{}. {title}", call.number)),
         aside: when(crew, call),
-        note: note.map_or_else(Phrase::default, Phrase::words),
+        note: Phrase::row(note.map(Phrase::words).into_iter().chain(caboose(crew, call)), ". "),
     }];
     let groups = groups(crew, call, course, &title);
     if groups.is_empty() {
@@ -40,13 +40,26 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     blocks
 }
 
+/// Where a caboose that comes in ahead of its train is left, so that it bars no crew from its work.
+fn caboose(crew: &Crew<'_>, call: &Stop<'_>) -> Option<Phrase> {
+    let before = crew.calls.iter().find(|before| before.number + 1 == call.number)?;
+    let departure = crew.course(before)?.departure?;
+    match consist::caboose_in(crew.names, &departure)? {
+        CabooseIn::First(end) if crew.job.caboose => {
+            Some(crew.words().caboose_comes_first(crew.names.words.end(end)))
+        }
+        _ => None,
+    }
+}
+
 /// How the job ends, and who takes its engine elsewhere.
 fn ends(crew: &Crew<'_>) -> Phrase {
     let taken = crew
         .names
         .engine_after(&crew.job.id)
         .map(|light| crew.words().taken_light(light.engine.to_owned(), crew.names.job_name(light.then)));
-    Phrase::row([crew.words().ends_here()].into_iter().chain(taken), " ")
+    let caboose = crew.job.caboose.then(|| crew.words().ends_here_caboose());
+    Phrase::row([crew.words().ends_here()].into_iter().chain(caboose).chain(taken), " ")
 }
 
 /// A deed as the list has it: what a crew does in capitals, what it does not touch small.

@@ -59,6 +59,8 @@ section! {
         say in_the_clear (jobs) "once clear: {jobs}";
         say nothing_here () "No car to work here.";
         say ends_here () "The job ends here, with no cars left at the engine.";
+        say caboose_comes_first (end) "Your caboose comes in first: cut it off and leave it at the {end} end of this place, clear of the switches.";
+        say ends_here_caboose () "Your caboose stays with the engine.";
         say staying () "*In your train, and staying in it*";
         say opens_west () "switch at its west end";
         say opens_east () "switch at its east end";
@@ -107,6 +109,7 @@ section! {
         say caboose_coupled () "Your caboose is coupled to the engine: leave it clear of the switches while you work here.";
         say caboose_off () "Before the first move here, cut off the caboose and leave it clear of the switches.";
         say caboose_off_at (end) "Before the first move here, cut off the caboose and leave it at the {end} end of this place, where you came in, clear of the switches.";
+        say caboose_off_ahead (end) "Your caboose comes in first, ahead of the cars: before the first move here, shove it to the {end} end of this place, cut it off there, and leave it clear of the switches.";
         say caboose_on () "Before you go, put it behind the last car, or behind the engine alone.";
         say caboose_with_engine () "When all is done, couple it to the engine again.";
         say couple () "*COUPLE*";
