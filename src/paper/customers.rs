@@ -25,7 +25,10 @@ struct Account<'a> {
 pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
     let mut sheet = super::sheet("customers", &names.words.forms.customers(), names);
     let (words, shared) = (&names.words.customers, &names.words.shared);
-    for (customer, account) in accounts(names, notes) {
+    let mut accounts: Vec<_> = accounts(names, notes).into_iter().collect();
+    let place = |customer: IndustryIx| &names.layout.places()[names.layout.industries()[customer].place].id;
+    accounts.sort_by_key(|(customer, _)| names.walk_to(place(*customer)));
+    for (customer, account) in accounts {
         let industry = &names.layout.industries()[customer];
         let place = &names.layout.places()[industry.place];
         sheet.blocks.push(Block::Heading {

@@ -40,12 +40,15 @@ pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
     tracks.iter().any(worth_it).then_some(Block::Drawing(Drawing { words, tracks }))
 }
 
+/// Where a track lies among those of its place.
+pub(super) type Lies = Vec<(u8, Natural)>;
+
 /// Where a track is drawn: those that trains run through first, as the edge of the others, then yard
 /// tracks, then spurs, by their numbers; each below the one through which alone it is reached.
-fn lies(names: &Names<'_>, track: &Id) -> Vec<(u8, Natural)> {
+pub(super) fn lies(names: &Names<'_>, track: &Id) -> Lies {
     let Some(described) = names.track(track) else { return vec![(u8::MAX, natural(track.as_str()))] };
     let rank = match described.usage {
-        TrackUse::RunAround => 0,
+        TrackUse::Main | TrackUse::RunAround => 0,
         usage if usage.keeps_cars() => 1,
         _ => 2,
     };

@@ -31,6 +31,7 @@ mod switch_list;
 mod tallies;
 mod text;
 mod waits;
+mod walk;
 mod walk_page;
 mod words;
 mod yard_sheets;

@@ -17,8 +17,10 @@ use crate::session::plan::{
 };
 use crate::units::Minutes;
 
+use super::drawing::{self, Lies};
 use super::engines::{self, Light};
 use super::phrase::{Measure, Phrase, joined};
+use super::walk;
 use super::words::{Words, in_short};
 
 /// The layout and the plan, with everything found by its id.
@@ -50,6 +52,8 @@ pub(super) struct Names<'a> {
     light: Vec<Light<'a>>,
     trips: BTreeMap<&'a Id, &'a TripLine>,
     lane_ends: BTreeMap<&'a Id, Vec<IndustryIx>>,
+    /// Where every place comes as one walks along the layout.
+    walk: BTreeMap<&'a Id, usize>,
     /// The customers at every spot, and on every track that has none.
     customers: BTreeMap<&'a Id, BTreeSet<IndustryIx>>,
 }
@@ -95,6 +99,7 @@ impl<'a> Names<'a> {
                 .values()
                 .map(|lane| (&lane.id, [lane.from, lane.to].into_iter().filter_map(ends).collect()))
                 .collect(),
+            walk: walk::places(&plan.world).into_iter().zip(0..).collect(),
             customers: customers(layout),
         }
     }
@@ -217,6 +222,17 @@ impl<'a> Names<'a> {
         }
         let first = || Id::from(track.as_str().split('/').next().unwrap_or_default());
         self.place_title(&self.world_track(track).map_or_else(first, |track| track.place.clone()))
+    }
+
+    /// Where a place comes as one walks along the layout.
+    pub(super) fn walk_to(&self, place: &Id) -> usize {
+        self.walk.get(place).copied().unwrap_or(usize::MAX)
+    }
+
+    /// Where a track comes: at its place, in the order of the drawings.
+    pub(super) fn walk_to_track(&self, track: &Id) -> (usize, Lies) {
+        let place = self.world_track(track).map_or(usize::MAX, |known| self.walk_to(&known.place));
+        (place, drawing::lies(self, track))
     }
 
     /// A spot's name.

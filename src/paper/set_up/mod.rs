@@ -54,7 +54,10 @@ fn section(sheet: &mut Sheet, title: Label, table: Table, none: Phrase) {
 /// Cars lifted or placed by hand, by gateway and track.
 fn runs(names: &Names<'_>, runs: &[Run<'_>], head: fn(&Names<'_>, &Run<'_>) -> Phrase) -> Table {
     let (words, shared) = (&names.words.set_up, &names.words.shared);
-    let groups = runs.iter().map(|run| Group {
+    let mut runs: Vec<&Run<'_>> = runs.iter().collect();
+    // Those of one track stay in the order in which they are done.
+    runs.sort_by_cached_key(|run| names.walk_to_track(run.track));
+    let groups = runs.into_iter().map(|run| Group {
         head: noted(names, run, head(names, run)),
         rows: run
             .cars
@@ -136,8 +139,9 @@ fn lifted_note(names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Phrase {
 fn loads(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     let (words, shared) = (&names.words.set_up, &names.words.shared);
     let mut rows = Vec::new();
+    let tracks = in_order(names, names.plan.before.tracks.iter());
     for (track, standing) in
-        names.plan.before.tracks.iter().flat_map(|(track, row)| row.iter().map(move |car| (track, car)))
+        tracks.into_iter().flat_map(|(track, row)| row.iter().map(move |car| (track, car)))
     {
         let open = names.car(&standing.car).is_some_and(|car| car.look == LoadLook::LiftsOut);
         let (was, is) = (standing.lading.as_ref(), by_hand.released.get(&standing.car).copied());
@@ -155,11 +159,18 @@ fn loads(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     Table { columns, second_line: 2, groups: vec![Group { rows, ..Group::default() }] }
 }
 
+/// Tracks in the order in which one walks along them.
+fn in_order<'a, T>(names: &Names<'_>, tracks: impl Iterator<Item = (&'a Id, T)>) -> Vec<(&'a Id, T)> {
+    let mut tracks: Vec<(&Id, T)> = tracks.collect();
+    tracks.sort_by_cached_key(|(track, _)| names.walk_to_track(track));
+    tracks
+}
+
 /// Every track with cars, as it stands once all hand moves are done.
 fn standing(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
     let (words, shared) = (&names.words.set_up, &names.words.shared);
-    let rows = by_hand.rows.iter().filter(|(_, row)| !row.is_empty());
-    let groups = rows.map(|(track, row)| Group {
+    let rows = by_hand.rows.iter().filter(|(_, row)| !row.is_empty()).map(|(track, row)| (*track, row));
+    let groups = in_order(names, rows).into_iter().map(|(track, row)| Group {
         head: Phrase::of(Piece::Tick).then(" ").followed_by(words.track_from_west(at(names, track))),
         rows: row
             .iter()

@@ -18,7 +18,9 @@ const YARD: &str = "yard";
 /// The sheets of all yards, on one paper: each begins with a heading.
 pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     let mut sheet = super::sheet("yard-sheets", &names.words.forms.yard_sheets(), names);
-    for place in &names.plan.world.places {
+    let mut places: Vec<&WorldPlace> = names.plan.world.places.iter().collect();
+    places.sort_by_key(|place| names.walk_to(&place.id));
+    for place in places {
         let yard: Vec<&WorldTrack> = names
             .plan
             .world
