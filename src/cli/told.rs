@@ -193,7 +193,7 @@ pub(super) fn change(change: &Change) -> Notice {
             format!("order {order} is cancelled, as the layout no longer has its lane `{lane}`{car}")
         }
     };
-    Notice { about: "by a change of the layout".into(), text: text.into() }
+    Notice::plain("by a change of the layout", text)
 }
 
 /// Cars that have stood for long, and for which this plan has no order and no trip, either, the longest first.
@@ -201,8 +201,7 @@ pub(super) fn long_idle(idle: &[Idle]) -> Option<Notice> {
     let long = idle.iter().filter(|idle| idle.sessions >= LONG_IDLE);
     let cars: Vec<String> =
         long.map(|Idle { car, at, sessions, .. }| format!("{car} at {at} for {sessions} sessions")).collect();
-    let text = cars.join("; ");
-    (!cars.is_empty()).then(|| Notice { about: "no order, no trip".into(), text: text.into() })
+    (!cars.is_empty()).then(|| Notice::plain("no order, no trip", cars.join("; ")))
 }
 
 /// Which sheets a plan changed that takes the place of another.

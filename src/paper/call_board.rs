@@ -21,7 +21,8 @@ pub(super) fn sheet(names: &Names<'_>, waits: &Waits<'_>) -> Sheet {
         None => in_order(names, waits, &mut sheet),
     }
     for dropped in &names.plan.dropped {
-        sheet.blocks.push(Block::Say(words.does_not_run(names.job_name(&dropped.job), &*dropped.why)));
+        let why = names.said(dropped.told.as_ref(), &dropped.why);
+        sheet.blocks.push(Block::Say(words.does_not_run(names.job_name(&dropped.job), why)));
     }
     sheet
 }

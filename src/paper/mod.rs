@@ -105,8 +105,7 @@ pub fn notices(plan: &Plan, layout: &Layout) -> Vec<Notice> {
     }
     let words = Words::default();
     let names = Names::new(plan, layout, &words);
-    let named =
-        |notice: &Notice| Notice { about: notice.about.clone(), text: names.told(&notice.text).into() };
+    let named = |notice: &Notice| Notice::plain(&notice.about, names.told(&notice.text));
     plan.notices.iter().map(named).collect()
 }
 

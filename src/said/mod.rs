@@ -11,6 +11,7 @@ use std::borrow::Cow;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
+use crate::units::Length;
 
 /// A saying of the table, with what is filled in.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -42,6 +43,11 @@ pub enum Part {
         /// Its id.
         order: Id,
     },
+    /// A length.
+    Length {
+        /// In scale inches.
+        inches: Length,
+    },
 }
 
 /// Something said, in English and as a saying.
@@ -60,6 +66,9 @@ pub(crate) struct Given {
     part: Part,
 }
 
+/// The saying that puts one sentence after another.
+const AND_THEN: &str = "and_then";
+
 /// An entry of the table.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Entry {
@@ -72,6 +81,16 @@ impl Given {
     /// A track, with its English name.
     pub(crate) fn track(track: &Id, text: String) -> Self {
         Given { text, part: Part::Track { track: track.clone() } }
+    }
+
+    /// What was said already, sentence by sentence, and all of it in English.
+    pub(crate) fn told(told: &[Said], text: &str) -> Self {
+        let then = |first: Said, next: Said| Said {
+            say: Cow::Borrowed(AND_THEN),
+            with: vec![Part::Said(first), Part::Said(next)],
+        };
+        let part = told.iter().cloned().reduce(then).map_or_else(|| Part::Text(text.into()), Part::Said);
+        Given { text: text.to_owned(), part }
     }
 
     /// An order.
@@ -107,6 +126,18 @@ impl From<i32> for Given {
 impl From<usize> for Given {
     fn from(number: usize) -> Self {
         Given { text: number.to_string(), part: Part::Number(i64::try_from(number).unwrap_or(i64::MAX)) }
+    }
+}
+
+impl From<u32> for Given {
+    fn from(number: u32) -> Self {
+        Given { text: number.to_string(), part: Part::Number(number.into()) }
+    }
+}
+
+impl From<Length> for Given {
+    fn from(inches: Length) -> Self {
+        Given { text: inches.to_string(), part: Part::Length { inches } }
     }
 }
 

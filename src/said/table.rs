@@ -7,6 +7,7 @@ macro_rules! sayings {
     ($( $say:ident ($($part:ident),*) $english:literal; )*) => {
         /// All sayings, with their parts in the order of the English text.
         pub(crate) const TABLE: &[Entry] = &[
+            Entry { say: "and_then", parts: &["first", "next"], english: "{first}; {next}" },
             $( Entry { say: stringify!($say), parts: &[$(stringify!($part)),*], english: $english }, )*
         ];
 
@@ -67,6 +68,51 @@ sayings! {
     no_run_around () "the engine cannot get round its cars there";
     no_place_to_ride (car) "{car} has placards and no place in the train where it may ride";
     not_reached (car) "the crew cannot get at {car}";
+
+    // Where trains meet.
+    track_at (track, place) "{track} at {place}";
+    no_siding (one, other) "{one}, with {other}: they come past no siding in opposite directions";
+    neither_fits (one, other, siding, room, first, second) "{one}, with {other}: they cannot meet, neither fits a siding; the longest, {siding}, holds {room}, and they are {first} and {second}";
+    meet_at (siding, room, takes, length, holds, other) "meet at {siding}: on the siding of {room} {takes} ({length}), on the main {holds} ({other})";
+    siding_too_short (meet, job) "{meet}; no siding where they could meet is long enough for {job}";
+
+    // Why a job does not run.
+    left_out () "the host leaves it out";
+    too_few_people () "there are not enough people for it";
+    too_short () "there is no time for it in this session";
+    no_car_waits () "no car waits for it in so short a session";
+
+    // What the host should know before anybody starts.
+    does_not_run (job, why) "{job}: does not run, {why}";
+    all_done_one (hours, usual) "all jobs would be done after {hours} hours with one person, and no sooner with more; the layout's session has {usual}. `setout plan --crew N` makes one that fits N people and the hours";
+    all_done (hours, people, usual) "all jobs would be done after {hours} hours with {people} people, and no sooner with more; the layout's session has {usual}. `setout plan --crew N` makes one that fits N people and the hours";
+    ends_late (job, minute, minutes) "{job}: ends at minute {minute}, the session has {minutes} minutes";
+    little_for_one (minutes, hours) "one person has {minutes} minutes of work in {hours}";
+    little_for_all (people, minutes, hours) "{people} people have, on average, {minutes} minutes of work in {hours}";
+    keeps_busy (little, people) "{little}; it would keep {people} busy";
+    no_time_for (job, cars) "{job}: no time tonight for {cars}";
+    light_for_good (job) "{job}: runs with no cars, nothing is there for it, and nothing comes for it tonight";
+    light_till_one (job, session) "{job}: runs with no cars tonight; one car for it will be there in session {session}";
+    light_till_some (job, cars, session) "{job}: runs with no cars tonight; {cars} cars for it will be there in session {session}";
+    not_done (customer, car, session) "{customer} is not done with {car}: it is held at its spot until session {session}";
+    found_bad (car) "{car} was found a bad order when it was empty";
+    refused_bad (car, order) "{car} was refused for loading as a bad order; {order} wants another car";
+    came_bad (car) "{car} came in as a bad order and is repaired under its load";
+    repaired_here (what) "{what}; the car is to be repaired here";
+    goes_to_its_shop (what) "{what}; the car goes home to its owner's shop";
+    overfull_spot (spot, track) "more stands at {spot} of {track} than it takes: nothing is added";
+    overfull_track (track, length, room) "{track} holds {length} of cars, more than its {room}: nothing is added";
+    not_in_service (car, track) "{car} stands on {track}, which is not in service";
+    order_waits (order, session, why) "order {order} waits since session {session}: {why}";
+    short_train (car) "{car} stays: its train is too short for cars with placards; other cars that ride between it and the engine would help, or `nearest_short = 1` under `[placards]`";
+    short_trains (cars) "{cars} stay: their trains are too short for cars with placards; other cars that ride between them and the engine would help, or `nearest_short = 1` under `[placards]`";
+    pool_here (kinds, session, needed, back, cure) "the {kinds} pool on the layout runs out in session {session}: {needed} needed a week, {back} come back; {cure}";
+    pool_beyond (kinds, session, needed, back, cure) "the {kinds} pool beyond runs out in session {session}: {needed} needed a week, {back} come back; {cure}";
+    add_cars () "add cars of this kind, or ask for fewer carloads";
+    add_cars_or_use_shelf () "add cars of this kind, or let the shelf be used, or ask for fewer carloads";
+    yards_fill (session, more, room) "cars without a way home fill the yards in session {session}: about {more} more a week, room for {room}; give them a home gateway that is there, or loads";
+    wait_for_jobs (cars) "until all jobs run again: {cars}";
+    of_car (car, why) "{car}: {why}";
 
     // What a car without a trip is there for.
     in_loading (session) "being loaded until session {session}";

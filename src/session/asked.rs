@@ -32,12 +32,25 @@ pub(super) struct Shape {
     /// Cars that a job does not take because it has no time.
     pub(super) held: BTreeSet<(CarIx, JobIx)>,
     /// Jobs that do not run for want of people, with the reason.
-    pub(super) dropped: Vec<(JobIx, Box<str>)>,
+    pub(super) dropped: Vec<(JobIx, Dropped)>,
     /// Those of them that do not run because the session is too short for all, the best first, with the
     /// minutes they would take.
     pub(super) left_out: Vec<(JobIx, u32)>,
     /// Whether yard jobs make up trains where that pays.
     pub(super) made_up: bool,
+}
+
+/// Why a job does not run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Dropped {
+    /// The host leaves it out.
+    ByTheHost,
+    /// There are not enough people for it.
+    TooFewPeople,
+    /// The session is too short for it.
+    TooShort,
+    /// The session is so short that it has nothing to do.
+    NoCars,
 }
 
 impl Shape {
@@ -54,7 +67,7 @@ impl Shape {
 
     /// Leaves a job out because the session is too short for it.
     pub(super) fn leave_out(&mut self, job: JobIx, minutes: u32) {
-        self.drop(job, "there is no time for it in this session");
+        self.drop(job, Dropped::TooShort);
         self.left_out.push((job, minutes));
     }
 
@@ -67,9 +80,9 @@ impl Shape {
     }
 
     /// Leaves a job out.
-    pub(super) fn drop(&mut self, job: JobIx, why: &str) {
+    pub(super) fn drop(&mut self, job: JobIx, why: Dropped) {
         self.runs.without.push(job);
         self.runs.row.retain(|(other, _)| *other != job);
-        self.dropped.push((job, why.into()));
+        self.dropped.push((job, why));
     }
 }

@@ -6,9 +6,10 @@ use crate::crews::board::{Hands, suggested};
 use crate::crews::{self, People};
 use crate::ids::JobIx;
 use crate::layout::Pace;
+use crate::said::{self, Worded};
 use crate::trips::{Ban, Hindrance};
 
-use super::asked::Shape;
+use super::asked::{Dropped, Shape};
 use super::plan::{CrewJob, Crews, DroppedJob, Notice, Suggestion};
 use super::sized::Given;
 use super::{Made, reasons};
@@ -55,7 +56,11 @@ pub(super) fn suggestion(made: &Made<'_>, pace: &Pace) -> Option<Suggestion> {
 pub(super) fn dropped(made: &Made<'_>, shape: &Shape) -> Vec<DroppedJob> {
     let jobs = made.network.layout().jobs();
     let there = shape.dropped.iter().filter(|(job, _)| jobs[*job].existence.on(made.network.date()));
-    there.map(|(job, why)| DroppedJob { job: jobs[*job].id.clone(), why: why.clone() }).collect()
+    let line = |(job, why): &(JobIx, Dropped)| {
+        let Worded { text, said } = reasons::dropped(*why);
+        DroppedJob { job: jobs[*job].id.clone(), why: text.into(), told: Some(said) }
+    };
+    there.map(line).collect()
 }
 
 /// What the host should know of jobs and people: jobs that do not run, a session that ends late, cars
@@ -68,30 +73,28 @@ pub(super) fn notices(
 ) -> Vec<Notice> {
     let layout = made.network.layout();
     let mut notices = Vec::new();
-    let mut say = |about: &str, text: String| notices.push(Notice { about: about.into(), text: text.into() });
+    let mut say = |about: &str, words: Worded| notices.push(Notice::said(about, words));
     for (job, why) in &shape.dropped {
         let job = &layout.jobs()[*job];
         if job.existence.on(made.network.date()) {
-            say("job dropped", format!("{}: does not run, {why}", job.name));
+            say("job dropped", said::does_not_run(&*job.name, reasons::dropped(*why)));
         }
     }
-    if let Some(text) = suggestion.and_then(|enough| beyond_the_hours(made, enough)) {
-        say("over time", text);
+    if let Some(words) = suggestion.and_then(|enough| beyond_the_hours(made, enough)) {
+        say("over time", words);
     }
     if let Some(given) = given {
         let hours = given.board.board.hours;
         for (job, (_, ends)) in given.board.jobs.iter().zip(&given.times.jobs) {
             if *ends > hours {
-                let name = &layout.jobs()[*job].name;
-                say("over time", format!("{name}: ends at minute {ends}, the session has {hours} minutes"));
+                say("over time", said::ends_late(&*layout.jobs()[*job].name, *ends, hours));
             }
         }
-        if let Some(text) = little(given) {
-            say("little work", text);
+        if let Some(words) = little(given) {
+            say("little work", words);
         }
         for (job, cars) in held_back(made) {
-            let name = &layout.jobs()[job].name;
-            say("held back", format!("{name}: no time tonight for {}", cars.join(", ")));
+            say("held back", said::no_time_for(&*layout.jobs()[job].name, cars.join(", ")));
         }
     }
     notices
@@ -112,17 +115,12 @@ fn held_back<'m>(made: &'m Made<'_>) -> BTreeMap<JobIx, Vec<&'m str>> {
 }
 
 /// That nobody can run all of it within the layout's hours, if that is so.
-fn beyond_the_hours(made: &Made<'_>, enough: Suggestion) -> Option<String> {
+fn beyond_the_hours(made: &Made<'_>, enough: Suggestion) -> Option<Worded> {
     let hours = made.network.layout().settings().hours.rounded_up();
     let told = |minutes: u32| format!("{}:{:02}", minutes / 60, minutes % 60);
-    (enough.minutes > hours).then(|| {
-        let people = if enough.people == 1 { "one person".to_owned() } else { format!("{} people", enough.people) };
-        format!(
-            "all jobs would be done after {} hours with {people}, and no sooner with more; the layout's session has \
-             {}. `setout plan --crew N` makes one that fits N people and the hours",
-            told(enough.minutes),
-            told(hours)
-        )
+    (enough.minutes > hours).then(|| match enough.people {
+        1 => said::all_done_one(told(enough.minutes), told(hours)),
+        people => said::all_done(told(enough.minutes), people, told(hours)),
     })
 }
 
@@ -131,7 +129,7 @@ fn beyond_the_hours(made: &Made<'_>, enough: Suggestion) -> Option<String> {
 const IDLE: u32 = 50;
 
 /// That there are many people for what there is to do, and how many it would keep busy.
-fn little(given: &Given) -> Option<String> {
+fn little(given: &Given) -> Option<Worded> {
     let board = &given.board.board;
     let count = u32::try_from(board.people).ok().filter(|count| *count > 0)?;
     let hands = board.jobs.iter().zip(&given.hands);
@@ -141,10 +139,11 @@ fn little(given: &Given) -> Option<String> {
         return None;
     }
     let enough = (all * 100).div_ceil(board.hours * BUSY).clamp(1, count);
-    let who =
-        if count == 1 { "one person has".to_owned() } else { format!("{count} people have, on average,") };
-    let keeps = if enough < count { format!("; it would keep {enough} busy") } else { String::new() };
-    Some(format!("{who} {mean} minutes of work in {}{keeps}", board.hours))
+    let words = match count {
+        1 => said::little_for_one(mean, board.hours),
+        _ => said::little_for_all(count, mean, board.hours),
+    };
+    Some(if enough < count { said::keeps_busy(words, enough) } else { words })
 }
 
 /// The share of their time, in hundredths, that people are taken to be busy with when they wait for each

@@ -5,10 +5,11 @@
 
 use crate::ids::{CallIx, JobIx, PlaceIx, TrackIx};
 use crate::layout::{Meet, Opens, TrackUse};
+use crate::said::{self, Worded};
 use crate::units::Length;
 
 use super::plan::MeetLine;
-use super::{Made, names};
+use super::{Made, reasons};
 
 /// A meet, and whether both trains fit where they meet.
 #[derive(Debug)]
@@ -50,33 +51,27 @@ pub(super) fn meets(made: &Made<'_>) -> Vec<Met> {
 fn told(made: &Made<'_>, job: JobIx, meet: &Meet) -> Met {
     let layout = made.network.layout();
     let both = [job, meet.with];
-    let named = both.map(|job| &layout.jobs()[job].name);
+    let named = both.map(|job| &*layout.jobs()[job].name);
+    let place = |track: TrackIx| reasons::track_at(layout, track);
     let chances: Vec<Chance> =
         sidings(made, both, meet).into_iter().filter_map(|track| chance(made, both, track)).collect();
     let fit = |least: usize| {
         chances.iter().find(move |chance| chance.fits().into_iter().filter(|fits| *fits).count() >= least)
     };
-    let line = |trains, at, siding, why: String| MeetLine {
+    let line = |trains, at, siding, why: Worded| MeetLine {
         jobs: both.map(|job| layout.jobs()[job].id.clone()),
         trains,
         at,
         siding,
-        why: why.into(),
+        why: why.text.into(),
+        told: Some(why.said),
     };
     let Some(chance) = fit(2).or_else(|| fit(1)) else {
         let why = match chances.iter().max_by_key(|chance| chance.room) {
-            Some(longest) => format!(
-                "{}, with {}: they cannot meet, neither fits a siding; the longest, {}, holds {}, and they are {} and {}",
-                named[0],
-                named[1],
-                names::track_at(layout, longest.track),
-                longest.room,
-                longest.trains[0],
-                longest.trains[1]
-            ),
-            None => {
-                format!("{}, with {}: they come past no siding in opposite directions", named[0], named[1])
+            Some(Chance { track, room, trains }) => {
+                said::neither_fits(named[0], named[1], place(*track), *room, trains[0], trains[1])
             }
+            None => said::no_siding(named[0], named[1]),
         };
         let trains = chances.first().map_or([Length::ZERO; 2], |chance| chance.trains);
         return Met { line: line(trains, None, None, why), sound: false };
@@ -85,18 +80,11 @@ fn told(made: &Made<'_>, job: JobIx, meet: &Meet) -> Met {
     // Of two that fit, the shorter takes the siding.
     let takes = usize::from(!fits[0] || fits[1] && chance.trains[1] < chance.trains[0]);
     let holds = 1 - takes;
-    let mut why = format!(
-        "meet at {}: on the siding of {} {} ({}), on the main {} ({})",
-        names::track_at(layout, chance.track),
-        chance.room,
-        named[takes],
-        chance.trains[takes],
-        named[holds],
-        chance.trains[holds]
-    );
+    let [its, other] = [takes, holds].map(|job| chance.trains[job]);
+    let mut why = said::meet_at(place(chance.track), chance.room, named[takes], its, named[holds], other);
     let sound = chances.iter().any(|chance| chance.fits()[holds]);
     if !sound {
-        why = format!("{why}; no siding where they could meet is long enough for {}", named[holds]);
+        why = said::siding_too_short(why, named[holds]);
     }
     let (at, siding) = (layout.tracks()[chance.track].id.clone(), layout.jobs()[both[takes]].id.clone());
     Met { line: line(chance.trains, Some(at), Some(siding), why), sound }

@@ -149,7 +149,7 @@ pub fn plan_asked(layout: &Layout, standing: &Standing, request: &Request, asked
     };
     let mut shape = asked::Shape { made_up: asked.people.is_none(), ..asked::Shape::default() };
     for job in &asked.without {
-        shape.drop(*job, "the host leaves it out");
+        shape.drop(*job, asked::Dropped::ByTheHost);
     }
     let (made, shape, given) = match &asked.people {
         Some(people) => {

@@ -11,12 +11,6 @@ pub(super) fn track(layout: &Layout, track: TrackIx) -> String {
     track_words(&described.name, &described.id)
 }
 
-/// A track with its place: `track 2 at Harbor Yard`.
-pub(super) fn track_at(layout: &Layout, ix: TrackIx) -> String {
-    let place = &layout.places()[layout.tracks()[ix].place].title;
-    format!("{} at {place}", track(layout, ix))
-}
-
 /// Several tracks: `track 1, track 2 and track 6`.
 pub(super) fn tracks(layout: &Layout, some: &[TrackIx]) -> String {
     list(some.iter().map(|ix| track(layout, *ix)).collect())

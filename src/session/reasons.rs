@@ -9,12 +9,19 @@ use crate::traffic::{KeptOff, Purpose, Why, Wish};
 use crate::trips::{Ban, Hindrance, Onward, Trip};
 use crate::units::Length;
 
+use super::asked::Dropped;
 use super::yards::Yards;
 use super::{Made, names};
 
 /// A track, as it is filled into a saying.
 fn track(layout: &Layout, track: TrackIx) -> Given {
     Given::track(&layout.tracks()[track].id, names::track(layout, track))
+}
+
+/// A track with its place.
+pub(super) fn track_at(layout: &Layout, ix: TrackIx) -> Worded {
+    let place = &layout.places()[layout.tracks()[ix].place];
+    said::track_at(track(layout, ix), &*place.title)
 }
 
 /// What stops a movement.
@@ -217,6 +224,16 @@ pub(super) fn kept(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip) -> 
         (false, _, None) if made.reduced => said::all_jobs(reason),
         (false, _, None) => said::never(reason),
     })
+}
+
+/// Why a job does not run.
+pub(super) fn dropped(why: Dropped) -> Worded {
+    match why {
+        Dropped::ByTheHost => said::left_out(),
+        Dropped::TooFewPeople => said::too_few_people(),
+        Dropped::TooShort => said::too_short(),
+        Dropped::NoCars => said::no_car_waits(),
+    }
 }
 
 /// Where a car is bound, in words; of one that has nowhere to go, what it is there for.

@@ -45,6 +45,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, CommodityIx, GatewayIx, IndustryIx, LaneIx, TrackIx};
 use crate::layout::{Service, SpotTarget};
 use crate::network::Network;
+use crate::said::Worded;
 use crate::standing::{Order, Standing};
 
 /// What is due tonight.
@@ -70,7 +71,7 @@ pub struct Remark {
     /// What it is about: `bad order`, `not finished`.
     pub about: &'static str,
     /// The words.
-    pub text: Box<str>,
+    pub words: Worded,
 }
 
 impl Demand {

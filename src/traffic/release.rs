@@ -7,6 +7,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, Id, IndustryIx, LaneIx};
 use crate::layout::{LaneEnd, Layout, Span};
 use crate::network::Network;
+use crate::said::{self, Given};
 use crate::standing::{Condition, Standing};
 
 /// Turns loading into loaded, and unloading into empty, where the time is up.
@@ -29,7 +30,7 @@ pub(super) fn release(network: &Network<'_>, demand: &mut Demand, session: i32, 
         if unloads {
             emptied(network.layout(), demand, car, &order);
             if bad {
-                bad_order(network, demand, car, "was found a bad order when it was empty");
+                bad_order(network, demand, car, said::found_bad(&network.layout().cars()[car].id));
             }
         } else if bad {
             refused(network, demand, car, &order);
@@ -76,9 +77,8 @@ fn not_finished(
     {
         *ready = until;
     }
-    let text =
-        format!("{} is not done with {id}: it is held at its spot until session {until}", customer.name);
-    demand.remarks.push(Remark { about: "not finished", text: text.into() });
+    let words = said::not_done(&*customer.name, id, until);
+    demand.remarks.push(Remark { about: "not finished", words });
     true
 }
 
@@ -100,12 +100,8 @@ fn refused(network: &Network<'_>, demand: &mut Demand, car: CarIx, order: &Id) {
     if let Some(open) = demand.standing.orders.get_mut(order) {
         open.car = None;
     }
-    bad_order(
-        network,
-        demand,
-        car,
-        &format!("was refused for loading as a bad order; {order} wants another car"),
-    );
+    let how = said::refused_bad(&network.layout().cars()[car].id, Given::order(order));
+    bad_order(network, demand, car, how);
 }
 
 /// Tells of an order that it is done. Whoever says so of many takes them off the open ones in one pass

@@ -12,6 +12,7 @@ use crate::chance::Chance;
 use crate::ids::CarIx;
 use crate::layout::{Grade, Service, SpotTarget};
 use crate::network::Network;
+use crate::said::{self, Worded};
 use crate::standing::{Condition, Standing};
 use crate::units::Weekdays;
 
@@ -56,17 +57,13 @@ pub(super) fn repair_tracks(network: &Network<'_>, standing: &Standing, car: Car
 }
 
 /// Makes a car a bad order, and says so.
-pub(super) fn bad_order(network: &Network<'_>, demand: &mut Demand, car: CarIx, how: &str) {
-    let layout = network.layout();
+pub(super) fn bad_order(network: &Network<'_>, demand: &mut Demand, car: CarIx, how: Worded) {
     let repairs = !repair_tracks(network, &demand.standing, car).is_empty();
     let state = demand.standing.car_mut(car);
     (state.bad_order, state.repaired) = (true, None);
-    let goes =
-        if repairs { "the car is to be repaired here" } else { "the car goes home to its owner's shop" };
     demand.hands.push(Hand::BadOrder(car));
-    let car = &layout.cars()[car].id;
-    let text = format!("{car} {how}; {goes}").into();
-    demand.remarks.push(Remark { about: "bad order", text });
+    let words = if repairs { said::repaired_here(how) } else { said::goes_to_its_shop(how) };
+    demand.remarks.push(Remark { about: "bad order", words });
 }
 
 /// Looks over the cars that come onto the layout with a load tonight.
@@ -80,7 +77,8 @@ pub(super) fn inspect_arrivals(network: &Network<'_>, demand: &mut Demand, sessi
     });
     for car in placed.collect::<Vec<CarIx>>() {
         if found_bad(network, &demand.standing, car, session, chance) {
-            bad_order(network, demand, car, "came in as a bad order and is repaired under its load");
+            let how = said::came_bad(&network.layout().cars()[car].id);
+            bad_order(network, demand, car, how);
         }
     }
 }

@@ -132,7 +132,7 @@ fn an_order_without_car_state_or_reason_is_found() {
 fn meet(plan: &mut Plan, at: &str, siding: &str, train: Length) {
     let jobs = [Id::from("turn"), Id::from("turn")];
     let (at, siding) = (Some(Id::from(at)), Some(Id::from(siding)));
-    plan.meets.push(MeetLine { jobs, trains: [train; 2], at, siding, why: "told".into() });
+    plan.meets.push(MeetLine { jobs, trains: [train; 2], at, siding, why: "told".into(), told: None });
 }
 
 /// The longest train of the plan.

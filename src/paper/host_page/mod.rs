@@ -56,14 +56,16 @@ fn notices(names: &Names<'_>) -> Block {
     }
     let mut groups: Vec<(&str, Vec<Row>)> = Vec::new();
     for notice in &names.plan.notices {
-        let row = Row::new([Phrase::of("-"), Phrase::of(names.told(&notice.text))]);
+        let said = notice.told.as_ref().and_then(|told| names.say(told));
+        let said = said.unwrap_or_else(|| Phrase::of(names.told(&notice.text)));
+        let row = Row::new([Phrase::of("-"), said]);
         match groups.iter_mut().find(|(about, _)| *about == &*notice.about) {
             Some((_, rows)) => rows.push(row),
             None => groups.push((&notice.about, vec![row])),
         }
     }
     let groups = groups.into_iter().map(|(about, rows)| {
-        let head = Phrase::strong(capital(about)).then(format!(" ({})", rows.len()));
+        let head = Phrase::strong(capital(names.words.abouts.said(about))).then(format!(" ({})", rows.len()));
         Group { head, rows, foot: Phrase::default() }
     });
     Block::Table(Table {
@@ -146,7 +148,11 @@ fn jobs(names: &Names<'_>, courses: &Courses<'_>) -> Block {
 }
 
 fn meets(names: &Names<'_>) -> Block {
-    let rows = names.plan.meets.iter().map(|meet| Row::new([Phrase::of("-"), Phrase::words(&meet.why)]));
+    let rows = names
+        .plan
+        .meets
+        .iter()
+        .map(|meet| Row::new([Phrase::of("-"), names.said(meet.told.as_ref(), &meet.why)]));
     Block::Table(Table::plain(vec![Column::fit(""), Column::rest("")], rows.collect()))
 }
 

@@ -12,12 +12,18 @@ impl Names<'_> {
         self.words.reasons.say(&said.say, &mut parts)
     }
 
+    /// A saying of the plan, or its own words.
+    pub(in crate::paper) fn said(&self, told: Option<&Said>, text: &str) -> Phrase {
+        told.and_then(|told| self.say(told)).unwrap_or_else(|| Phrase::words(text))
+    }
+
     fn part<'p>(&'p self, part: &'p said::Part) -> Option<Part<'p>> {
         Some(match part {
             said::Part::Number(number) => number.to_string().into(),
             said::Part::Text(text) => (&**text).into(),
             said::Part::Said(said) => self.say(said)?.into(),
             said::Part::Track { track } => self.track_name(track).into_owned().into(),
+            said::Part::Length { inches } => (*inches).into(),
             said::Part::Order { order } => match self.orders.get(order) {
                 Some(line) => self.order(line).into(),
                 None => order.as_str().into(),

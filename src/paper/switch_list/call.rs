@@ -223,8 +223,7 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     if goes {
         return crew.words().bound(crew.names.bound(&work.bound));
     }
-    let said = work.told.as_ref().and_then(|told| crew.names.say(told));
-    said.unwrap_or_else(|| Phrase::words(&work.bound))
+    crew.names.said(work.told.as_ref(), &work.bound)
 }
 
 /// Where the car is and where it goes, by track, spot and customer.

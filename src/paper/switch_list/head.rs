@@ -38,8 +38,11 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
         Fact::new(words.time(), time(crew)),
         Fact::new(words.directions(), directions(crew)),
     ]);
-    facts
-        .extend(crew.names.meets(&crew.job.id).map(|meet| Fact::new(words.meet(), Phrase::words(&meet.why))));
+    facts.extend(
+        crew.names
+            .meets(&crew.job.id)
+            .map(|meet| Fact::new(words.meet(), crew.names.said(meet.told.as_ref(), &meet.why))),
+    );
     if let Some(note) = described.and_then(|job| job.note.as_deref()) {
         facts.push(Fact::new(words.note(), Phrase::words(note)));
     }

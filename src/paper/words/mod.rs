@@ -1,10 +1,11 @@
 //! The words of the forms: one table, in English, which a host may replace word by word.
 //!
 //! Every word that a built-in form prints stands here, in sections by form. A form asks for its words by
-//! method, so that it cannot ask for one that there is not. Why cars go and stay the plan keeps as sayings of the table
-//! `reasons`. What else it says (notices, meets, orders) and what the layout calls its own are not forms' words: they
-//! are printed as they are.
+//! method, so that it cannot ask for one that there is not. Most of what the plan says it keeps as sayings of the
+//! table `reasons`. What becomes of orders, how a yard is too full, and what the layout calls its own are not forms' words:
+//! they are printed as they are.
 
+mod abouts;
 mod crew;
 mod host;
 mod kinds;
@@ -24,6 +25,7 @@ use crate::session::plan::Deed;
 use crate::units::{ClockTime, Date, Weekday};
 
 use super::phrase::{Measure, joined};
+use abouts::Abouts;
 pub(in crate::paper) use crew::SwitchList;
 use kinds::Kinds;
 use reasons::Reasons;
@@ -48,6 +50,7 @@ pub struct Words {
     pub(super) make_up: yard::MakeUp,
     pub(super) customers: yard::Customers,
     pub(super) interchange: yard::Interchange,
+    pub(super) abouts: Abouts,
     pub(super) reasons: Reasons,
     pub(super) kinds: Kinds,
 }
@@ -123,6 +126,7 @@ impl Words {
             self.customers.listed(),
             self.interchange.listed(),
             self.drawing.listed(),
+            self.abouts.listed(),
             self.reasons.listed(),
             self.kinds.listed(),
         ]
@@ -279,7 +283,7 @@ mod tests {
         let table = Words::default().toml();
         let again = read(&table).unwrap();
         assert_eq!(again.toml(), table);
-        assert!(table.matches("\n[").count() == 15 && table.lines().count() > 250, "{table}");
+        assert!(table.matches("\n[").count() == 16 && table.lines().count() > 250, "{table}");
     }
 
     #[test]

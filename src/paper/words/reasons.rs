@@ -1,4 +1,4 @@
-//! The sentences of a plan: why a car goes, and why it goes no further.
+//! The sentences of a plan: why a car goes or waits, where trains meet, what the host should know first.
 //!
 //! Their table stands at [`crate::said`], for the stages that say them; here it is as a host may say it.
 
@@ -27,7 +27,7 @@ impl Reasons {
     pub(super) fn listed(&mut self) -> Listed<'_> {
         Listed {
             key: "reasons",
-            title: "Why cars go, and why they go no further",
+            title: "What the plan says of cars, jobs and meets",
             entries: self.0.iter_mut().map(|(key, saying)| (*key, saying)).collect(),
         }
     }

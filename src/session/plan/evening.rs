@@ -6,6 +6,7 @@ use std::ops::Add;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::Id;
+use crate::said::Said;
 use crate::units::{Effort, Minutes};
 
 /// How long a job takes.
@@ -125,4 +126,7 @@ pub struct DroppedJob {
     pub job: Id,
     /// Why.
     pub why: Box<str>,
+    /// The same as a saying.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub told: Option<Said>,
 }

@@ -16,6 +16,7 @@ mod world;
 use serde::{Deserialize, Serialize};
 
 use crate::layout::Pace;
+use crate::said::{Said, Worded};
 use crate::units::Date;
 
 pub use evening::{CallMinutes, CrewJob, Crews, DroppedJob, JobMinutes, LightRun, Suggestion};
@@ -99,12 +100,27 @@ pub struct Plan {
 }
 
 /// A line for the host.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Notice {
     /// What it is about: `light job`, `no room`, `working limit`, `shortage`, `stranded`.
     pub about: Box<str>,
     /// The words.
     pub text: Box<str>,
+    /// The same as a saying, if the table has it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub told: Option<Said>,
+}
+
+impl Notice {
+    /// A notice that the table of sayings does not have.
+    pub fn plain(about: &str, text: String) -> Self {
+        Notice { about: about.into(), text: text.into(), told: None }
+    }
+
+    /// A notice that it has.
+    pub fn said(about: &str, Worded { text, said }: Worded) -> Self {
+        Notice { about: about.into(), text: text.into(), told: Some(said) }
+    }
 }
 
 /// What is false is left out of the file.

@@ -197,6 +197,9 @@ pub struct MeetLine {
     pub siding: Option<Id>,
     /// The same in words, and why.
     pub why: Box<str>,
+    /// The same as a saying.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub told: Option<Said>,
 }
 
 /// A car that its customer has kept beyond its free time.

@@ -8,7 +8,7 @@ use crate::traffic::Lean;
 use crate::trips::Trip;
 
 use super::super::Made;
-use super::super::asked::Shape;
+use super::super::asked::{Dropped, Shape};
 use super::Given;
 
 /// How far, in hundredths, the work of all jobs may go beyond the time of all people and is still
@@ -26,7 +26,7 @@ pub(super) fn smaller(made: &Made<'_>, shape: &Shape, given: &Given) -> Option<S
     let mut next = shape.clone();
     if work * 100 > time * FAR_TOO_MUCH && board.jobs.len() > 1 {
         match next_to_drop(made, given) {
-            Some(job) => next.drop(job, "there are not enough people for it"),
+            Some(job) => next.drop(job, Dropped::TooFewPeople),
             None => slice(made, given, &mut next, time),
         }
         return Some(next);
@@ -91,7 +91,7 @@ pub(super) fn without_light_jobs(made: &Made<'_>, shape: &Shape, given: &Given) 
     let light: Vec<JobIx> = given.board.jobs.iter().copied().filter(|job| !handles(*job)).collect();
     let mut next = shape.clone();
     for job in &light {
-        next.drop(*job, "no car waits for it in so short a session");
+        next.drop(*job, Dropped::NoCars);
     }
     (!light.is_empty() && light.len() < given.board.jobs.len()).then_some(next)
 }

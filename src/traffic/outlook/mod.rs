@@ -24,6 +24,7 @@ use super::wishes::{load_spots, unload_spots};
 use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, TypeIx};
 use crate::layout::{LaneEnd, Layout, TrackUse};
 use crate::network::Network;
+use crate::said::{self, Worded};
 use crate::standing::{CarState, Condition, Standing, Whereabouts};
 use crate::units::Length;
 
@@ -46,7 +47,7 @@ struct Pool {
 }
 
 /// What the host should know of the weeks to come, in words.
-pub fn outlook(network: &Network<'_>, after: &Standing) -> Vec<Box<str>> {
+pub fn outlook(network: &Network<'_>, after: &Standing) -> Vec<Worded> {
     let mut ahead = Ahead::new(network, after);
     for session in after.session + 1..=after.session + AHEAD {
         ahead.session(session);
@@ -275,13 +276,13 @@ impl<'a> Ahead<'a> {
         self.free[car] = free;
     }
 
-    fn words(&self) -> Vec<Box<str>> {
+    fn words(&self) -> Vec<Worded> {
         let drained = self.pools.iter().filter_map(|pool| self.drained(pool));
-        drained.chain(self.piled_up()).map(Into::into).collect()
+        drained.chain(self.piled_up()).collect()
     }
 
     /// What is said of a pool that drains.
-    fn drained(&self, pool: &Pool) -> Option<String> {
+    fn drained(&self, pool: &Pool) -> Option<Worded> {
         let (first, last) = (pool.unfilled.iter().position(|orders| *orders > 0)?, *pool.unfilled.last()?);
         let half = pool.unfilled[pool.unfilled.len() / 2];
         (last >= MANY && (half < last || half == 0)).then_some(())?;
@@ -290,30 +291,25 @@ impl<'a> Ahead<'a> {
         let rate: u32 = pool.lanes.iter().map(|lane| self.layout.lanes()[*lane].rate.in_twelve_weeks()).sum();
         let returns: usize = pool.filled.iter().rev().take(14).sum();
         let session = self.begin + 1 + i32::try_from(first).ok()?;
-        let shelf = if self.layout.settings().shelf { "" } else { ", or let the shelf be used" };
-        Some(format!(
-            "the {} pool {} runs out in session {session}: {} needed a week, {} come back; add cars of this kind{shelf}, \
-             or ask for fewer carloads",
-            kinds.join(" or "),
-            if pool.here { "on the layout" } else { "beyond" },
-            rate.div_ceil(12),
-            returns / 2,
-        ))
+        let shelf = self.layout.settings().shelf;
+        let cure = if shelf { said::add_cars() } else { said::add_cars_or_use_shelf() };
+        let (kinds, needed, back) = (kinds.join(" or "), rate.div_ceil(12), returns / 2);
+        Some(if pool.here {
+            said::pool_here(kinds, session, needed, back, cure)
+        } else {
+            said::pool_beyond(kinds, session, needed, back, cure)
+        })
     }
 
     /// What is said where cars that nobody wants fill the yards.
-    fn piled_up(&self) -> Option<String> {
+    fn piled_up(&self) -> Option<Worded> {
         let first = self.piled.iter().position(|piled| *piled > self.room)?;
         let session = self.begin + 1 + i32::try_from(first).ok()?;
         let gain =
             self.piled.last()?.whole_scale_inches().saturating_sub(self.piled.first()?.whole_scale_inches());
         let usual = self.layout.settings().car.whole_scale_inches().max(1);
-        Some(format!(
-            "cars without a way home fill the yards in session {session}: about {} more a week, room for {}; give them a \
-             home gateway that is there, or loads",
-            (gain / usual).div_ceil(4),
-            self.room.whole_scale_inches() / usual,
-        ))
+        let (more, room) = ((gain / usual).div_ceil(4), self.room.whole_scale_inches() / usual);
+        Some(said::yards_fill(session, more, room))
     }
 }
 

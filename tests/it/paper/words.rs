@@ -90,8 +90,13 @@ fn values(data: &serde_json::Value, take: &mut impl FnMut(&str)) {
 
 /// A plan without the planner's own sentences but those that the table has.
 fn without_sentences(mut plan: Plan) -> Plan {
-    plan.notices.clear();
-    plan.meets.clear();
+    plan.notices.retain(|notice| notice.told.is_some());
+    for notice in &mut plan.notices {
+        notice.text = "".into();
+    }
+    for meet in &mut plan.meets {
+        meet.why = "".into();
+    }
     for trip in &mut plan.trips {
         trip.why = "".into();
         trip.kept = trip.kept.as_ref().map(|_| "".into());
