@@ -12,6 +12,8 @@ use super::{Page, escape, widths};
 
 /// So many letters the heading of a card has room for in one line.
 const CARD_LINE: usize = 42;
+/// So many letters may be repeated on every page.
+const REPEATED: usize = 250;
 /// So many lines a small card has below a heading.
 const CARD_LINES: usize = 9;
 
@@ -83,7 +85,24 @@ impl Page<'_> {
         let aside = if self.is_below(heading) { &nothing } else { heading.aside };
         self.out.extend(["<tr><td class=\"heading\" colspan=\"", span, "\">"]);
         self.heading(heading.words, aside, &nothing);
+        if self.is_above(heading) {
+            for note in heading.notes.iter().filter(|note| !note.is_empty()) {
+                self.within("<p>", note, "</p>\n");
+            }
+        }
         self.put("</td></tr>\n");
+    }
+
+    /// Whether what is said below a heading is short enough to be repeated with it, above the heads of columns; not
+    /// where it tells how a call begins.
+    fn is_above(&self, heading: &Heading<'_>) -> bool {
+        let letters: usize = heading.notes.iter().map(|note| self.count(note)).sum();
+        let room = match (self.look.size.is_whole(), self.look.large) {
+            (true, false) => REPEATED,
+            (true, true) | (false, false) => REPEATED / 2,
+            (false, true) => 0,
+        };
+        self.headed && !self.look.size.is_card() && letters <= room
     }
 
     /// Whether a heading has no room beside it.
@@ -100,7 +119,8 @@ impl Page<'_> {
     fn said_once(&mut self, span: &str, heading: Option<&Heading<'_>>, first: Option<&Group>) {
         let Some(heading) = heading else { return };
         let aside = Some(heading.aside).filter(|_| self.is_below(heading));
-        let notes = heading.notes.iter().map(|note| ("<p>", *note));
+        let above = self.is_above(heading);
+        let notes = heading.notes.iter().filter(|_| !above).map(|note| ("<p>", *note));
         let said = aside.map(|aside| ("<p class=\"aside\">", aside)).into_iter().chain(notes);
         let said: Vec<_> = said.filter(|(_, words)| !words.is_empty()).collect();
         if said.is_empty() {
