@@ -80,8 +80,7 @@ fn a_car_whose_spot_and_waiting_tracks_are_full_is_not_sent_out() {
 #[test]
 fn a_track_takes_no_more_cars_at_once_than_it_is_said_to() {
     // The team track has room for two cars of 44 ft, but takes one at once; the mill has one door.
-    let text =
-        crate::testing::branch_text(3, MILL).replace("off_spot = true }", "off_spot = true, max_cars = 1 }");
+    let text = branch_text(3, MILL).replace("off_spot = true }", "off_spot = true, max_cars = 1 }");
     let layout = crate::testing::layout(&text);
     assert!(layout.tracks()[track(&layout, "town/team")].limits.at_once.is_some());
     let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None), (3, None)])];
@@ -94,7 +93,7 @@ fn a_track_takes_no_more_cars_at_once_than_it_is_said_to() {
 #[test]
 fn a_full_train_leaves_the_rest_behind() {
     let layout = crate::testing::layout(
-        &crate::testing::branch_text(3, MILL).replace("power = \"60", "max = { cars = 1 }\npower = \"60"),
+        &branch_text(3, MILL).replace("power = \"60", "max = { cars = 1 }\npower = \"60"),
     );
     let rows: &[Row<'_>] = &[("yard/in", &[(1, None), (2, None)])];
     let (trips, demand) = plan_of(&layout, rows, &[1, 2]);
@@ -190,7 +189,7 @@ carloads = "1 a month"
 /// A mill with three doors, the third for cars of 45 ft at most, and a fourth car of 50 ft.
 fn doors(receives: &str) -> Layout {
     let more = "[[car]]\nmark = \"CHT\"\nnumber = \"4\"\ntype = \"XM\"\nlength = \"50 ft\"\n";
-    let text = crate::testing::branch_text(3, &MILL.replace("\"mill/door 1\"", receives)) + more;
+    let text = branch_text(3, &MILL.replace("\"mill/door 1\"", receives)) + more;
     crate::testing::layout(
         &text.replace("{ name = \"door 3\" }", "{ name = \"door 3\", length = \"45 scale ft\" }"),
     )
@@ -220,7 +219,7 @@ fn a_car_that_is_too_long_for_a_door_changes_with_no_car_at_it() {
 #[test]
 fn a_car_goes_from_a_spur_of_one_hand_to_one_of_the_other_only_where_the_engine_gets_round_it() {
     // The team track opens west, the mill east. A loop of 40 scale feet does not hold a car of 44.
-    let text = crate::testing::branch_text(1, MILL);
+    let text = branch_text(1, MILL);
     let long = "[place.town]\nname = \"Town\"\nrailroad = \"CHT\"\ntrack.loop = { use = \"runaround\", length = \"440 scale ft\"";
     assert!(text.contains(long));
     let short = text.replace(long, &long.replace("440", "40"));
@@ -238,8 +237,7 @@ fn a_car_goes_from_a_spur_of_one_hand_to_one_of_the_other_only_where_the_engine_
 #[test]
 fn a_car_bound_for_a_gateway_may_be_left_on_any_of_its_tracks_and_what_they_may_take_is_told() {
     // Two empties go home; the gateway takes cars on both yard tracks, of 440 ft each, and the two take 88 ft of one.
-    let text = crate::testing::branch_text(2, "")
-        .replace(r#"takes = "yard/out""#, r#"takes = ["yard/out", "yard/in"]"#);
+    let text = branch_text(2, "").replace(r#"takes = "yard/out""#, r#"takes = ["yard/out", "yard/in"]"#);
     let layout = crate::testing::layout(&text);
     let (trips, demand) = plan_of(&layout, &[("town/mill", &[(1, Some(0)), (2, Some(1))])], &[]);
     let (out, other) = (track(&layout, "yard/out"), track(&layout, "yard/in"));
