@@ -41,11 +41,12 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
                 if way.waits && !*waits_for_one {
                     continue;
                 }
-                match attempt(scene, goals, start.clone(), (order, way), waits_for_one) {
+                let plan = Plan { order: order.clone(), way, turned: Vec::new() };
+                match attempt(scene, goals, start.clone(), &plan, waits_for_one) {
                     Ok(site)
                         if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, &best.0)) =>
                     {
-                        best = Some((site, Plan { order: order.clone(), way }));
+                        best = Some((site, plan));
                     }
                     Ok(_) => {}
                     Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
@@ -64,10 +65,13 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
 }
 
 /// A plain plan.
+#[derive(Clone)]
 struct Plan {
     /// The tracks, in the order in which they are worked.
     order: Vec<usize>,
     way: Way,
+    /// The tracks that do not wait for another end where others would, and the other way about.
+    turned: Vec<usize>,
 }
 
 /// How a plain plan goes about it.
@@ -86,16 +90,16 @@ fn ways_of(ends: &'static [End]) -> impl Iterator<Item = Way> {
     waits.iter().flat_map(move |waits| [false, true].map(|drop| Way { ends, drop, waits: *waits }))
 }
 
-/// The same with its tracks worked in another order, where that is better: one after the other is taken first, or last.
+/// The same with its tracks worked in another order or from another end, where that is better: one after the other is
+/// taken first, or last, or waits for the other end.
 fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Plan) -> Site<'a> {
     let start = fresh(scene);
     let mut best = site;
     for track in plan.order.clone() {
-        let others: Vec<usize> = plan.order.iter().copied().filter(|other| *other != track).collect();
-        for order in [[&[track], &others[..]].concat(), [&others[..], &[track]].concat()] {
-            let other = attempt(scene, goals, start.clone(), (&order, plan.way), &mut false);
-            if let Some(other) = other.ok().filter(|other| cost(scene, other) < cost(scene, &best)) {
-                (best, plan.order) = (other, order);
+        for other in changed(&plan, track) {
+            let site = attempt(scene, goals, start.clone(), &other, &mut false);
+            if let Some(site) = site.ok().filter(|site| cost(scene, site) < cost(scene, &best)) {
+                (best, plan) = (site, other);
                 break;
             }
         }
@@ -103,14 +107,30 @@ fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Pla
     best
 }
 
+/// A plan with one track worked otherwise.
+fn changed(plan: &Plan, track: usize) -> [Plan; 3] {
+    let others: Vec<usize> = plan.order.iter().copied().filter(|other| *other != track).collect();
+    let in_order = |order: Vec<usize>| Plan { order, ..plan.clone() };
+    let mut turned = plan.clone();
+    match turned.turned.iter().position(|other| *other == track) {
+        Some(at) => drop(turned.turned.remove(at)),
+        None => turned.turned.push(track),
+    }
+    if let [end] = plan.way.ends {
+        turned.way.ends = if *end == End::West { PLANS[1][0] } else { PLANS[1][1] };
+    }
+    [in_order([&[track], &others[..]].concat()), in_order([&others[..], &[track]].concat()), turned]
+}
+
 /// Works a call by one plan, and tells whether some track is better worked from an end that comes later.
 fn attempt<'a>(
     scene: &Scene<'a>,
     goals: &Goals,
     mut site: Site<'a>,
-    (order, Way { ends, drop, waits }): (&[usize], Way),
+    plan: &Plan,
     waits_for_one: &mut bool,
 ) -> Result<Site<'a>, Trouble> {
+    let Way { ends, drop, waits } = plan.way;
     let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
     let mut trouble = None;
     for (number, end) in (1..).zip(ends) {
@@ -118,7 +138,7 @@ fn attempt<'a>(
             run_around(&mut site)?;
         }
         let later = (number < ends.len()).then_some((waits, &mut *waits_for_one));
-        trouble = pass(&mut site, goals, order, (*end, later), home).or(trouble);
+        trouble = pass(&mut site, goals, plan, (*end, later), home).or(trouble);
     }
     if !goals.done(&site, home) {
         return Err(trouble.unwrap_or(Trouble::NoParking));
@@ -134,6 +154,7 @@ fn attempt<'a>(
     lawful(&mut site, scene)?;
     Ok(tidied(scene, site))
 }
+
 /// Leaves the whole train on an empty double-ended track.
 fn drop_train(site: &mut Site<'_>, goals: &Goals) -> Result<TrackIx, Trouble> {
     let Some(end) = site.cut().end else { return Err(Trouble::NoParking) };
@@ -177,7 +198,7 @@ fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
 fn pass(
     site: &mut Site<'_>,
     goals: &Goals,
-    order: &[usize],
+    plan: &Plan,
     (end, mut later): (End, Option<(bool, &mut bool)>),
     home: Option<TrackIx>,
 ) -> Option<Trouble> {
@@ -187,14 +208,15 @@ fn pass(
     for _ in 0..=goals.tracks.len() {
         let mut changed = false;
         trouble = None;
-        for goal in order.iter().map(|number| &goals.tracks[*number]) {
+        for number in &plan.order {
+            let goal = &goals.tracks[*number];
             if !tracks[goal.track].opens.at(end) || goal.done(site) {
                 continue;
             }
-            let nearer = || tracks[goal.track].opens.at(end.other()) && goal.is_nearer(site, end.other());
-            if let Some((waits, one)) = later.as_mut().filter(|_| nearer()) {
-                **one = true;
-                if *waits {
+            if let Some((waits, one)) = later.as_mut().filter(|_| tracks[goal.track].opens.at(end.other())) {
+                let nearer = goal.is_nearer(site, end.other());
+                **one |= nearer;
+                if (*waits && nearer) != plan.turned.contains(number) {
                     continue;
                 }
             }
