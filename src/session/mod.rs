@@ -103,11 +103,10 @@ enum Care {
 }
 
 impl Care {
-    /// How many states are opened for each call, to find fewer handlings.
+    /// How many states are opened for each call, to find fewer handlings, while trips are not settled.
     const fn states(self) -> usize {
         match self {
-            Care::Thorough => 200 * SEARCHED,
-            Care::Full => SEARCHED,
+            Care::Thorough | Care::Full => SEARCHED,
             Care::Quick => 0,
         }
     }
@@ -124,6 +123,9 @@ struct How {
 
 /// How many states are opened for each call of a session that will be run, to find fewer handlings.
 const SEARCHED: usize = 100;
+
+/// How many where the host waits for it, once trips are settled.
+const THOROUGH: usize = 200 * SEARCHED;
 
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 4;
@@ -313,6 +315,16 @@ fn fit_or_refused(
                     let work =
                         |trips: &Trips, before: (&Worked, CallIx)| crews.work_anew(trips, memory, before);
                     done = shifted::shifted(network, &mut planner, (bans, care), done, work);
+                    if care == Care::Thorough {
+                        let (trips, worked) = &mut done;
+                        let crews = Crews { states: THOROUGH, ..crews };
+                        let longer = crews.work(trips, memory).ok();
+                        if let Some(longer) = longer
+                            .filter(|longer| made_up::cost(network, longer) < made_up::cost(network, worked))
+                        {
+                            *worked = longer;
+                        }
+                    }
                 }
                 let (mut trips, worked) = done;
                 trips.follow(demand, &worked.chosen, |track, car| {

@@ -13,6 +13,13 @@ use crate::switching::strategy::Scene;
 /// On how many tracks without work cars may wait.
 const WAITING: usize = 4;
 
+/// With fewer states than this, only places of at most [`FEW_TRACKS`] tracks are searched: at larger ones there are so
+/// many movements that nothing is found.
+const MANY_STATES: usize = 1000;
+
+/// The most tracks of a place that is searched with few states.
+const FEW_TRACKS: usize = 10;
+
 /// Where a car that is set out may stand: at a spot of a track, anywhere on it, or at any spot that its
 /// group may exchange.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -40,12 +47,12 @@ struct Builder<'s, 'a> {
     all: bool,
 }
 
-/// A place with the state in which the crew finds it; nothing if it is too large for a state.
+/// A place with the state in which the crew finds it; nothing if it is too large for a state, or for so many of them.
 pub(super) fn place(
     scene: &Scene<'_>,
     task: &Task,
     goals: &Goals,
-    end: Option<End>,
+    (end, states): (Option<End>, usize),
 ) -> Option<(Place, State)> {
     let mut builder = Builder {
         scene,
@@ -60,7 +67,7 @@ pub(super) fn place(
         all: true,
     };
     builder.choose();
-    if builder.tracks.len() > TRACKS {
+    if builder.tracks.len() > if states < MANY_STATES { FEW_TRACKS } else { TRACKS } {
         return None;
     }
     let mut rows = [Row::default(); TRACKS];

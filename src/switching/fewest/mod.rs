@@ -41,7 +41,9 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
     if scene.states == 0 || below == 0 {
         return none(below == 0);
     }
-    let Some((place, start)) = build::place(scene, task, goals, plain.cut().end) else { return none(false) };
+    let Some((place, start)) = build::place(scene, task, goals, (plain.cut().end, scene.states)) else {
+        return none(false);
+    };
     if place.bound(start).is_some_and(|least| least >= below) {
         return none(true);
     }
@@ -72,7 +74,7 @@ pub(super) fn any<'a>(
     };
     let mut opened = 0;
     let site = ends.into_iter().find_map(|end| {
-        let (place, start) = build::place(scene, task, goals, end)?;
+        let (place, start) = build::place(scene, task, goals, (end, states))?;
         place.bound(start)?;
         let answer = search(&place, start, Budget::states(states));
         opened += answer.opened;

@@ -8,13 +8,13 @@ use crate::switching::site::{Site, Trouble};
 use super::bound;
 
 /// The most tracks of a place that a search looks at.
-pub(super) const TRACKS: usize = 10;
+pub(super) const TRACKS: usize = 16;
 
 /// The most units in a row: a unit is a car, or cars that move together.
-pub(super) const UNITS: usize = 20;
+pub(super) const UNITS: usize = 24;
 
 /// The bytes of a packed state.
-const BYTES: usize = 48;
+const BYTES: usize = 88;
 
 /// The room where there is no limit: half of what can be said, so that sums stay within it.
 pub(super) const NO_LIMIT: u32 = u32::MAX / 2;
@@ -29,13 +29,13 @@ const NEXT: u8 = 0xFF;
 pub(super) const ALONG: u8 = 0;
 
 /// How the end at which cars were left is kept.
-const LEFT: [u32; 2] = [1, 2];
+const LEFT: [u64; 2] = [1, 2];
 
 /// How it is kept that they were all, and left beside others.
-const BESIDE: u32 = 4;
+const BESIDE: u64 = 4;
 
 /// The same of every track.
-const BESIDE_ANY: u32 = 0o4_444_444_444;
+const BESIDE_ANY: u64 = 0o4_444_444_444_444_444;
 
 /// A packed state.
 pub(super) type State = [u64; BYTES / 8];
@@ -117,7 +117,7 @@ pub(super) struct Stand {
     moved: bool,
     /// For each track three bits: the end at which cars were left last, if nothing was coupled there
     /// since, and whether the engine left all its cars beside others with its last leave.
-    left: u32,
+    left: u64,
 }
 
 impl Row {
@@ -169,8 +169,8 @@ impl Stand {
     pub(super) fn pack(&self, lanes: usize) -> Option<State> {
         let mut bytes = [0; BYTES];
         bytes[0] = u8::from(self.moved) | self.end.map_or(0, |end| 2 << side(end));
-        bytes[1..5].copy_from_slice(&self.left.to_le_bytes());
-        let mut at = 5;
+        bytes[1..9].copy_from_slice(&self.left.to_le_bytes());
+        let mut at = 9;
         for row in self.rows[..lanes].iter().chain([&self.cut]) {
             let end = at + row.length;
             bytes.get_mut(at..end)?.copy_from_slice(row.units());
@@ -194,9 +194,9 @@ impl Stand {
             1 => Some(End::West),
             _ => Some(End::East),
         };
-        let left = u32::from_le_bytes([bytes[1], bytes[2], bytes[3], bytes[4]]);
+        let left = u64::from_le_bytes(std::array::from_fn(|byte| bytes[1 + byte]));
         let (mut rows, mut cut) = ([Row::default(); TRACKS], Row::default());
-        let mut parts = bytes[5..].split(|byte| *byte == NEXT);
+        let mut parts = bytes[9..].split(|byte| *byte == NEXT);
         for row in rows[..lanes].iter_mut().chain([&mut cut]) {
             let part = parts.next().unwrap_or(&[]);
             row.units[..part.len()].copy_from_slice(part);
@@ -338,7 +338,7 @@ impl Place {
             }
             if next.cut.is_empty() {
                 next.end = None;
-                next.left |= (u32::from(beside) * BESIDE) << (3 * at);
+                next.left |= (u64::from(beside) * BESIDE) << (3 * at);
             }
             self.emit(&next, at, end, false, cars, each);
         }

@@ -6,8 +6,8 @@
 use super::best_first::{Open, Reached};
 use super::{Answer, Budget, Cost, Problem, Way};
 
-/// For how many steps the second half of what a search may spend shall last.
-const STEPS: usize = 32;
+/// For how many steps the second half of what a search may spend shall last, unless a way must have fewer to be of use.
+const STEPS: usize = 64;
 
 /// How many states are kept at each step, at least.
 const WIDTH: usize = 8;
@@ -20,7 +20,8 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
     let least = open.least();
     let mut opened = budget.states;
     let most = budget.states * 2;
-    let width = WIDTH.max(budget.states / STEPS);
+    let steps = usize::try_from(budget.below).unwrap_or(STEPS).clamp(1, STEPS);
+    let width = WIDTH.max(budget.states / steps);
     let mut below = budget.below;
     let mut best: Option<Way<P::Move>> = None;
     let mut beam: Vec<Kept> = open
