@@ -49,7 +49,7 @@ const ENOUGH: (u32, u32) = (2, 3);
 const PARTS: usize = 6;
 
 /// How many things are tried one by one, of those held back and of those that can be drawn forward.
-const ONE_BY_ONE: usize = 8;
+const ONE_BY_ONE: usize = 12;
 
 /// How often a session that is made larger by one thing is made smaller elsewhere, if it is too late then.
 const TRIMS: usize = 3;
