@@ -103,10 +103,10 @@ enum Care {
 }
 
 impl Care {
-    /// How many states are opened for each call, to find fewer handlings, while trips are not settled.
-    const fn states(self) -> usize {
+    /// How many states are opened for each of so many calls, to find fewer handlings, while trips are not settled.
+    fn states(self, calls: usize) -> usize {
         match self {
-            Care::Thorough | Care::Full => SEARCHED,
+            Care::Thorough | Care::Full => SEARCHED.max(SHARED / calls.max(1)),
             Care::Quick => 0,
         }
     }
@@ -121,8 +121,11 @@ struct How {
     made_up: bool,
 }
 
-/// How many states are opened for each call of a session that will be run, to find fewer handlings.
+/// How many states are opened at least for each call of a session that will be run, to find fewer handlings.
 const SEARCHED: usize = 100;
+
+/// How many for all its calls together, where they are few.
+const SHARED: usize = 5000;
 
 /// How many where the host waits for it, once trips are settled.
 const THOROUGH: usize = 200 * SEARCHED;
@@ -297,7 +300,8 @@ fn fit_or_refused(
     let weights: IxVec<CarIx, Tons> =
         layout.cars().indices().map(|car| demand.standing.weight(layout, car)).collect();
     let (standing, hands) = (&demand.standing, &demand.hands[..]);
-    let crews = Crews { network, standing, hands, weights: &weights, states: care.states() };
+    let crews =
+        Crews { network, standing, hands, weights: &weights, states: care.states(network.calls().len()) };
     let planner = Planner::new(network, demand, chance);
     let mut planner = if care == Care::Quick { planner.in_order_of_urgency() } else { planner };
     loop {
