@@ -3,14 +3,12 @@
 //!
 //! It cannot prove anything, save where an end costs no more than the least that any other can.
 
-use std::ops::RangeInclusive;
-
 use super::best_first::{Open, Reached};
 use super::{Answer, Budget, Cost, Problem, Way};
 
-/// For how many steps the second half of what a search may spend shall last: as many as a way may have that is of any
-/// use, within these.
-const STEPS: RangeInclusive<usize> = 32..=64;
+/// For how many steps the second half of what a search may spend shall last at most: for as many as a way may have
+/// that is of any use.
+const STEPS: usize = 64;
 
 /// How many states are kept at each step, at least.
 const WIDTH: usize = 8;
@@ -23,8 +21,7 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
     let least = open.least();
     let mut opened = budget.states;
     let most = budget.states * 2;
-    let steps = if budget.below == Cost::MAX { 0 } else { budget.below as usize };
-    let steps = steps.clamp(*STEPS.start(), *STEPS.end());
+    let steps = usize::try_from(budget.below).map_or(STEPS, |below| below.clamp(1, STEPS));
     let width = WIDTH.max(budget.states / steps);
     let mut below = budget.below;
     let mut best: Option<Way<P::Move>> = None;
