@@ -26,6 +26,23 @@ pub(super) fn light(plan: &Plan) -> Vec<Light<'_>> {
     runs.collect()
 }
 
+/// The engine of a job that another one has next, that job, and whether the same people take both.
+pub(super) fn next_with<'a>(plan: &'a Plan, job: &Id) -> Option<(&'a str, &'a Id, bool)> {
+    let job_of = |id: &Id| plan.world.jobs.iter().find(|job| job.id == *id);
+    let engine = job_of(job)?.engine.as_deref()?;
+    let begun = plan.events.iter().filter_map(|event| match event {
+        Event::Starts { job, .. } => job_of(job),
+        _ => None,
+    });
+    let mut later = begun.skip_while(|begun| begun.id != *job).skip(1);
+    let next = later.find(|later| later.engine.as_deref() == Some(engine))?;
+    let people = |job: &Id| {
+        let crews = plan.crews.as_ref()?;
+        crews.jobs.iter().find(|taken| taken.job == *job).map(|taken| &taken.people)
+    };
+    Some((engine, &next.id, people(job).is_some_and(|people_of| people(&next.id) == Some(people_of))))
+}
+
 /// Whether the caboose of a job is coupled to its engine when it begins: not where the engine has just come from a
 /// job without one.
 pub(super) fn caboose_coupled(plan: &Plan, job: &WorldJob) -> bool {

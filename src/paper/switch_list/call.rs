@@ -8,6 +8,7 @@ use crate::units::Cars;
 use super::super::consist::{self, CabooseIn};
 use super::super::course::{Course, Departure};
 use super::super::drawing;
+use super::super::engines;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words::capital;
@@ -52,12 +53,16 @@ fn caboose(crew: &Crew<'_>, call: &Stop<'_>) -> Option<Phrase> {
     }
 }
 
-/// How the job ends, and who takes its engine elsewhere.
+/// How the job ends, and who has its engine next.
 fn ends(crew: &Crew<'_>) -> Phrase {
-    let taken = crew
-        .names
-        .engine_after(&crew.job.id)
-        .map(|light| crew.words().taken_light(light.engine.to_owned(), crew.names.job_name(light.then)));
+    let taken = engines::next_with(crew.names.plan, &crew.job.id).map(|(engine, then, same_people)| {
+        let (engine, then) = (engine.to_owned(), crew.names.job_name(then));
+        match crew.names.engine_after(&crew.job.id) {
+            _ if same_people => crew.words().engine_kept(engine, then),
+            Some(_) => crew.words().taken_light(engine, then),
+            None => crew.words().taken_over(engine, then),
+        }
+    });
     let caboose = crew.job.caboose.then(|| crew.words().ends_here_caboose());
     Phrase::row([crew.words().ends_here()].into_iter().chain(caboose).chain(taken), " ")
 }

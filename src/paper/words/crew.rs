@@ -12,6 +12,8 @@ section! {
         say take_light (from, to) "*take it light from {from} to {to}*";
         say take_light_after (light, job) "{light}*, after: {job}*";
         say taken_light (engine, job) "Leave {engine} here; the crew of {job} comes for it.";
+        say taken_over (engine, job) "Leave {engine} here; {job} has it next.";
+        say engine_kept (engine, job) "Keep {engine}: you take it on to {job}.";
         say engine_and_caboose (engine, length) "{engine} with a caboose, together {length}";
         label limits () "Limits";
         say limit_of_length (length) "{length} with the engine";
