@@ -312,25 +312,9 @@ fn fit_or_refused(
         }
         match crews.work(&trips, memory) {
             Ok(worked) => {
-                let mut done = (trips, worked);
-                if made_up {
-                    let work = |trips: &Trips| crews.work(trips, memory);
-                    done = made_up::made_up(network, &mut planner, bans, done, work);
-                    let work =
-                        |trips: &Trips, before: (&Worked, CallIx)| crews.work_anew(trips, memory, before);
-                    done = shifted::shifted(network, &mut planner, (bans, care), done, work);
-                    if care == Care::Thorough {
-                        let (trips, worked) = &mut done;
-                        let crews = Crews { states: THOROUGH, ..crews };
-                        let longer = crews.work(trips, memory).ok();
-                        if let Some(longer) = longer
-                            .filter(|longer| made_up::cost(network, longer) < made_up::cost(network, worked))
-                        {
-                            *worked = longer;
-                        }
-                    }
-                }
-                let (mut trips, worked) = done;
+                let done = (trips, worked);
+                let (mut trips, worked) =
+                    if made_up { bettered(&crews, &mut planner, (bans, care), done, memory) } else { done };
                 trips.follow(demand, &worked.chosen, |track, car| {
                     worked.rows[track].iter().find(|on| on.car == car).and_then(|on| on.spot)
                 });
@@ -343,6 +327,30 @@ fn fit_or_refused(
                 assert!(bans.count() > before, "a refusal names cars that were to be touched at the call");
             }
         }
+    }
+}
+
+/// Trips that fit, with what spares handlings without bringing a car further: trains made up in yards, and cars left on
+/// other tracks. Where the host waits for it, the calls are worked once more with many states at the end.
+fn bettered(
+    crews: &Crews<'_>,
+    planner: &mut Planner<'_>,
+    (bans, care): (&Bans, Care),
+    fits: (Trips, Worked),
+    memory: &mut Memory,
+) -> (Trips, Worked) {
+    let work = |trips: &Trips| crews.work(trips, memory);
+    let made_up = made_up::made_up(crews.network, planner, bans, fits, work);
+    let work = |trips: &Trips, before: (&Worked, CallIx)| crews.work_anew(trips, memory, before);
+    let (trips, worked) = shifted::shifted(crews.network, planner, (bans, care), made_up, work);
+    if care != Care::Thorough {
+        return (trips, worked);
+    }
+    let longer = Crews { states: THOROUGH, ..*crews }.work(&trips, memory);
+    let cost = |worked: &Worked| made_up::cost(crews.network, worked);
+    match longer {
+        Ok(longer) if cost(&longer) < cost(&worked) => (trips, longer),
+        _ => (trips, worked),
     }
 }
 
