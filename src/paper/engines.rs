@@ -16,10 +16,9 @@ pub(super) struct Light<'a> {
 
 /// The engines of a plan that must be run light, in the order in which jobs begin.
 pub(super) fn light(plan: &Plan) -> Vec<Light<'_>> {
-    let job_of = |id: &Id| plan.world.jobs.iter().find(|job| job.id == *id);
     let runs = plan.minutes.iter().filter_map(|told| {
         let run = told.light.as_ref()?;
-        let (before, then) = (job_of(&run.after)?, job_of(&told.job)?);
+        let (before, then) = (job_of(plan, &run.after)?, job_of(plan, &told.job)?);
         let caboose = before.caboose && then.caboose;
         Some(Light { engine: then.engine.as_deref()?, then: &then.id, run, caboose })
     });
@@ -28,13 +27,8 @@ pub(super) fn light(plan: &Plan) -> Vec<Light<'_>> {
 
 /// The engine of a job that another one has next, that job, and whether the same people take both.
 pub(super) fn next_with<'a>(plan: &'a Plan, job: &Id) -> Option<(&'a str, &'a Id, bool)> {
-    let job_of = |id: &Id| plan.world.jobs.iter().find(|job| job.id == *id);
-    let engine = job_of(job)?.engine.as_deref()?;
-    let begun = plan.events.iter().filter_map(|event| match event {
-        Event::Starts { job, .. } => job_of(job),
-        _ => None,
-    });
-    let mut later = begun.skip_while(|begun| begun.id != *job).skip(1);
+    let engine = job_of(plan, job)?.engine.as_deref()?;
+    let mut later = in_turn(plan).skip_while(|begun| begun.id != *job).skip(1);
     let next = later.find(|later| later.engine.as_deref() == Some(engine))?;
     let people = |job: &Id| {
         let crews = plan.crews.as_ref()?;
@@ -46,10 +40,19 @@ pub(super) fn next_with<'a>(plan: &'a Plan, job: &Id) -> Option<(&'a str, &'a Id
 /// Whether the caboose of a job is coupled to its engine when it begins: not where the engine has just come from a
 /// job without one.
 pub(super) fn caboose_coupled(plan: &Plan, job: &WorldJob) -> bool {
-    let started = plan.events.iter().filter_map(|event| match event {
-        Event::Starts { job, .. } => plan.world.jobs.iter().find(|known| known.id == *job),
-        _ => None,
-    });
-    let same = started.take_while(|before| before.id != job.id).filter(|before| before.engine == job.engine);
+    let same =
+        in_turn(plan).take_while(|before| before.id != job.id).filter(|before| before.engine == job.engine);
     job.caboose && (job.engine.is_none() || same.last().is_none_or(|before| before.caboose))
+}
+
+fn job_of<'a>(plan: &'a Plan, id: &Id) -> Option<&'a WorldJob> {
+    plan.world.jobs.iter().find(|job| job.id == *id)
+}
+
+/// The jobs in the order in which they begin.
+fn in_turn(plan: &Plan) -> impl Iterator<Item = &WorldJob> {
+    plan.events.iter().filter_map(|event| match event {
+        Event::Starts { job, .. } => job_of(plan, job),
+        _ => None,
+    })
 }

@@ -18,7 +18,7 @@ pub struct Asked {
     pub without: Vec<JobIx>,
     /// The people who come; nothing if jobs are not to be handed out.
     pub people: Option<People>,
-    /// Whether each call is searched two hundred times as long for fewer handlings.
+    /// Whether calls are searched much longer for fewer handlings, and all other tracks for cars that wait are tried.
     pub thorough: bool,
 }
 

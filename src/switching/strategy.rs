@@ -61,6 +61,7 @@ const LOOKS: usize = 300;
 /// How many states all such searches of one call may open: a way is mostly found soon, and cars are left out by
 /// many searches that find none.
 const ALL_LOOKS: usize = 6 * LOOKS;
+
 /// Does the work of one call.
 pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Refusal> {
     let mut looks = ALL_LOOKS;
@@ -124,6 +125,7 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task, looks: &mut usize) -> Result<Site<'
 pub(super) fn part<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
     plain(scene, &Goals::new(scene, task)).ok()
 }
+
 /// A place before the first movement, or after those that were made.
 pub(super) fn fresh<'a>(scene: &Scene<'a>) -> Site<'a> {
     let new = || Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());

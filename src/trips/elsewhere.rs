@@ -3,8 +3,9 @@
 //! Each car has chosen by itself where it waits, or on which track of its gateway it is left, so the cars of
 //! one train may fall onto several tracks by turns; every turn is a cut. Which of them stands where is all the
 //! same to cars that are bound for any of these tracks, and to those that wait for one train: it takes them on
-//! wherever they stand. What a yard job sorts tonight may stand on any track where other such cars are left. In which order they ride only `switching` knows; it leaves them in as few cuts as it
-//! can, and the trips follow what was done ([`Trips::follow`]).
+//! wherever they stand. What a yard job sorts tonight may stand on any track where other such cars are left. In
+//! which order they ride only `switching` knows; it leaves them in as few cuts as it can, and the trips follow what
+//! was done ([`Trips::follow`]).
 //!
 //! How much more a track may take is counted over the whole session and up to its working limit
 //! ([`super::room::Room::spare`]), so whatever is chosen at one call leaves the room of all others alone.

@@ -68,12 +68,9 @@ impl Trips {
     ) {
         for (call, left) in chosen {
             let of = demand.wishes.iter().position(|wish| wish.car == left.car);
-            let Some(legs) = of.map(|place| &mut self.trips[place].legs) else { continue };
-            let Some(at) = legs.iter().position(|leg| leg.to == *call) else { continue };
-            legs[at].track = left.track;
-            if let Some(next) = legs.get_mut(at + 1) {
-                next.from_track = left.track;
-            }
+            let Some(trip) = of.map(|place| &mut self.trips[place]) else { continue };
+            let Some(at) = trip.legs.iter().position(|leg| leg.to == *call) else { continue };
+            trip.leave_on(at, left.track);
             for set in self.tasks[*call].sets.iter_mut().filter(|set| set.car == left.car) {
                 set.track = left.track;
             }
@@ -125,6 +122,14 @@ pub struct Onward {
 }
 
 impl Trip {
+    /// Ends a leg on another track, from which the next one then begins.
+    fn leave_on(&mut self, leg: usize, track: TrackIx) {
+        self.legs[leg].track = track;
+        if let Some(next) = self.legs.get_mut(leg + 1) {
+            next.from_track = track;
+        }
+    }
+
     /// Whether nothing but its customer keeps the car from its spot.
     pub const fn kept_off(&self) -> bool {
         matches!(self.hindrance, Some(Hindrance::Full(_) | Hindrance::KeptOff(_)))

@@ -85,12 +85,9 @@ impl Draft<'_> {
     pub(super) fn shift(&mut self, shift: &Shift) -> Option<Vec<Trip>> {
         let mut trips = self.trips().to_vec();
         for place in &shift.places {
-            let legs = &mut trips[*place].legs;
-            let at = legs.iter().position(|leg| (leg.to, leg.track) == (shift.call, shift.from))?;
-            legs[at].track = shift.track;
-            if let Some(next) = legs.get_mut(at + 1) {
-                next.from_track = shift.track;
-            }
+            let trip = &mut trips[*place];
+            let at = trip.legs.iter().position(|leg| (leg.to, leg.track) == (shift.call, shift.from))?;
+            trip.leave_on(at, shift.track);
         }
         let first = self.room.rank(shift.call) + 1;
         let until = shift.last.map_or(first, |last| self.room.rank(last));
