@@ -83,7 +83,7 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
         host_page::sheet(&names, &courses),
         call_board::sheet(&names, &waits),
         set_up::sheet(&names),
-        yard_sheets::sheet(&names),
+        yard_sheets::sheet(&names, &courses),
         make_up::sheet(&names, &courses),
         customers::sheet(&names, &notes),
         interchange::sheet(&names),

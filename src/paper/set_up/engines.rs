@@ -1,120 +1,74 @@
-//! Where engines and cabooses stand when the session begins, for which jobs.
-//!
-//! A caboose stands with the engine of its job. Engines take the engine tracks of the place, in the order of
-//! their jobs, while there is room; the others stand on its run-around, or on the main.
-
-use std::collections::BTreeMap;
+//! Which engines and cabooses stand where when the session begins, in which order, and for which jobs.
 
 use crate::ids::Id;
-use crate::session::plan::{Event, WorldJob};
-use crate::units::Length;
+use crate::layout::End;
 
 use super::super::names::Names;
 use super::super::phrase::{Phrase, Piece};
-use super::super::sheet::{Column, Row, Table};
+use super::super::sheet::{Column, Group, Row, Table};
+use super::by_hand::ByHand;
+use super::stands::{Stand, What, stands, switch};
 
-/// The word that a plan has for the use of a track where engines stand.
-const ENGINE: &str = "engine";
-
-/// The words for the uses of tracks where engines may stand besides.
-const RUN_AROUND: &str = "runaround";
-const MAIN: &str = "main";
-
-/// An engine, and what it is there for.
-#[derive(Debug)]
-struct Stand<'a> {
-    engine: Option<&'a str>,
-    place: &'a Id,
-    /// The engine track, if there is room on one.
-    track: Option<&'a Id>,
-    jobs: String,
-    caboose: Option<Caboose<'a>>,
-}
-
-/// The caboose of an engine's jobs.
-#[derive(Debug)]
-struct Caboose<'a> {
-    /// Where the first job that has it begins.
-    place: &'a Id,
-    jobs: String,
-}
-
-/// Every engine with its caboose, by the first job that has it, and which jobs have it later.
-pub(super) fn table(names: &Names<'_>) -> Table {
-    let (words, shared) = (&names.words.set_up, &names.words.shared);
-    let mut rows = Vec::new();
-    for stand in stands(names) {
-        let engine = stand
-            .engine
-            .map_or_else(|| Phrase::of(words.an_engine()), |engine| Phrase::strong(engine.to_owned()));
-        let mut row = |what: Phrase, at: Phrase| rows.push(Row::new([Phrase::of(Piece::Tick), what, at]));
-        row(engine.clone(), words.engine_for(at(names, stand.place, stand.track), stand.jobs));
-        let Some(caboose) = stand.caboose else { continue };
-        let at = if caboose.place == stand.place {
-            words.caboose_for(at(names, stand.place, stand.track), engine, caboose.jobs)
-        } else {
-            words.engine_for(at(names, caboose.place, None), caboose.jobs)
-        };
-        row(Phrase::strong(shared.caboose()), at);
-    }
-    Table::plain(
-        vec![Column::fit(""), Column::fit(words.head_engine()), Column::rest(shared.head_where())],
-        rows,
-    )
-}
-
-fn stands<'a>(names: &Names<'a>) -> Vec<Stand<'a>> {
-    let words = &names.words.set_up;
-    let mut taken: BTreeMap<&Id, Length> = BTreeMap::new();
-    let mut stands: Vec<Stand<'_>> = Vec::new();
-    for event in &names.plan.events {
-        let Event::Starts { job, place } = event else { continue };
-        let Some(job) = names.plan.world.jobs.iter().find(|known| known.id == *job) else { continue };
-        let (engine, name) = (job.engine.as_deref(), names.job_name(&job.id));
-        let then = |jobs: &mut String| *jobs = words.then_for(&**jobs, &*name).text();
-        let new = || Caboose { place, jobs: name.clone() };
-        if let Some(stand) = stands.iter_mut().find(|known| engine.is_some() && known.engine == engine) {
-            then(&mut stand.jobs);
-            match &mut stand.caboose {
-                Some(caboose) if job.caboose => then(&mut caboose.jobs),
-                caboose if job.caboose => *caboose = Some(new()),
-                _ => {}
-            }
-        } else {
-            let (track, caboose) = (room(names, job, place, &mut taken), job.caboose.then(new));
-            stands.push(Stand { engine, place, track, jobs: name.clone(), caboose });
+/// All engines by the track on which they stand; from west, so that what leaves first can.
+pub(super) fn table(names: &Names<'_>, by_hand: &ByHand<'_>) -> Table {
+    let mut groups: Vec<Vec<Stand<'_>>> = Vec::new();
+    for stand in stands(names.plan, &by_hand.rows) {
+        let at = |stand: &Stand<'_>| (stand.place.clone(), stand.track.map(|track| track.id.clone()));
+        match groups.iter_mut().find(|group| at(&group[0]) == at(&stand)) {
+            Some(group) => group.push(stand),
+            None => groups.push(vec![stand]),
         }
     }
-    stands
-}
-
-/// The first engine track of a place with room for the power of a job, which is taken then.
-fn room<'a>(
-    names: &Names<'a>,
-    job: &WorldJob,
-    place: &Id,
-    taken: &mut BTreeMap<&'a Id, Length>,
-) -> Option<&'a Id> {
-    let mut tracks = names.plan.world.tracks.iter().filter(|track| {
-        track.place == *place && &*track.usage == ENGINE && track.worked_by.contains(&job.railroad)
+    groups.sort_by_cached_key(|group| {
+        (names.walk_to(group[0].place), group[0].track.map(|track| names.walk_to_track(&track.id)))
     });
-    tracks.find_map(|track| {
-        let stands = taken.get(&track.id).copied().unwrap_or_default() + job.power;
-        (stands <= track.length).then(|| {
-            taken.insert(&track.id, stands);
-            &track.id
-        })
-    })
+    let groups = groups.into_iter().map(|group| {
+        let mut rows: Vec<Row> = group.iter().flat_map(|stand| rows(names, stand)).collect();
+        if group[0].track.and_then(switch) == Some(End::East) {
+            rows.reverse();
+        }
+        Group { head: head(names, by_hand, &group), rows, foot: Phrase::default() }
+    });
+    let (words, shared) = (&names.words.set_up, &names.words.shared);
+    let columns = vec![Column::fit(""), Column::fit(words.head_engine()), Column::rest(shared.head_job())];
+    Table { columns, second_line: 2, groups: groups.collect() }
 }
 
-/// A place, and where engines stand there.
-fn at(names: &Names<'_>, place: &Id, track: Option<&Id>) -> String {
-    let of = |usage: &str| {
-        let mut tracks = names.plan.world.tracks.iter();
-        tracks.find(|track| track.place == *place && &*track.usage == usage).map(|track| &track.id)
+/// The track, and in which order they stand on it.
+fn head(names: &Names<'_>, by_hand: &ByHand<'_>, group: &[Stand<'_>]) -> Phrase {
+    let words = &names.words.set_up;
+    let Some(track) = group[0].track else {
+        return words.no_room(names.place_title(group[0].place));
     };
-    let running = || names.words.set_up.running_track().into_owned();
-    let track = track.or_else(|| of(RUN_AROUND)).or_else(|| of(MAIN));
-    let track = track.map_or_else(running, |track| names.track_name(track).into_owned());
-    format!("{}, {track}", names.place_title(place))
+    let at = super::at(names, &track.id);
+    let stood_at = by_hand.rows.get(&track.id).is_some_and(|row| !row.is_empty());
+    let end = switch(track);
+    match end {
+        // Where cars stand an engine is before them, at an end that opens.
+        _ if stood_at => words.at_end(at, names.words.end(end.unwrap_or(End::West))),
+        _ if group.len() == 1 => Phrase::strong(at),
+        Some(_) => words.first_out(at),
+        None => words.track_from_west(at),
+    }
+}
+
+/// An engine, and behind it its caboose.
+fn rows(names: &Names<'_>, stand: &Stand<'_>) -> Vec<Row> {
+    let (words, shared) = (&names.words.set_up, &names.words.shared);
+    let jobs = |jobs: &[&Id]| {
+        let mut jobs = jobs.iter().map(|job| names.job_name(job));
+        let first = jobs.next().unwrap_or_default();
+        jobs.fold(first, |jobs, next| words.then_for(jobs, next).text())
+    };
+    let what = match stand.what {
+        What::Engine(Some(engine)) => Phrase::strong(engine.to_owned()),
+        What::Engine(None) => Phrase::of(words.an_engine()),
+        What::Caboose => Phrase::strong(shared.caboose()),
+    };
+    let row = |what: Phrase, for_jobs: Phrase| Row::new([Phrase::of(Piece::Tick), what, for_jobs]);
+    let mut rows = vec![row(what.clone(), Phrase::of(jobs(&stand.jobs)))];
+    if !stand.caboose.is_empty() {
+        rows.push(row(Phrase::strong(shared.caboose()), words.coupled_to(what, jobs(&stand.caboose))));
+    }
+    rows
 }

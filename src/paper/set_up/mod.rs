@@ -3,6 +3,7 @@
 
 mod by_hand;
 mod engines;
+mod stands;
 
 use crate::ids::Id;
 use crate::layout::LoadLook;
@@ -22,7 +23,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
         section(sheet, words.standing(), standing(names, &by_hand), words.none_standing());
     };
     let engines = |sheet: &mut Sheet| {
-        section(sheet, words.engines(), engines::table(names), words.no_engines());
+        section(sheet, words.engines(), engines::table(names, &by_hand), words.no_engines());
     };
     sheet.blocks.push(Block::Say(words.intro()));
     if is_first(names) {

@@ -111,9 +111,10 @@ section! {
         say at (place) "at {place}";
         label head_engine () "Engine";
         label an_engine () "an engine";
-        label running_track () "running track";
-        say engine_for (place, jobs) "{place}: for {jobs}";
-        say caboose_for (place, engine, jobs) "{place}, coupled to {engine}: for {jobs}";
+        say coupled_to (engine, jobs) "coupled to {engine}: {jobs}";
+        say first_out (track) "*{track}*, from west: the first to leave is nearest the switch";
+        say at_end (track, end) "*{track}*, at its {end} end, from west";
+        say no_room (place) "*{place}*: no track is free until they leave; put each on when its job begins";
         say then_for (jobs, next) "{jobs}; then {next}";
         say track_from_west (track) "*{track}*, from west";
         label head_at () "At";

@@ -18,7 +18,9 @@ section! {
         say goes (cars) "*goes:* {cars}";
         say comes (cars) "*comes:* {cars}";
         say moves (cars) "*moves:* {cars}";
-        say between (from, to) "{from} to {to}";
+        say between (from, to) "from {from} to {to}";
+        say taken_from (track) "from {track}";
+        say put_to (track) "to {track}";
         say onto (track, cars) "{track}: {cars}";
         say onto_end (track, end, cars) "{track}, {end} end: {cars}";
         say then_stands (track, cars) "*then stands* {track}, from west: {cars}";

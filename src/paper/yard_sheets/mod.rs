@@ -7,6 +7,7 @@ use crate::ids::Id;
 use crate::session::plan::{WorldPlace, WorldTrack};
 use crate::units::Length;
 
+use super::course::Courses;
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
@@ -16,7 +17,7 @@ use visits::{Cut, Rows, Visit, follow, track_of};
 const YARD: &str = "yard";
 
 /// The sheets of all yards, on one paper: each begins with a heading.
-pub(super) fn sheet(names: &Names<'_>) -> Sheet {
+pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     let mut sheet = super::sheet("yard-sheets", &names.words.forms.yard_sheets(), names);
     let mut places: Vec<&WorldPlace> = names.plan.world.places.iter().collect();
     places.sort_by_key(|place| names.walk_to(&place.id));
@@ -29,7 +30,7 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
             .filter(|track| track.place == place.id && &*track.usage == YARD)
             .collect();
         if !yard.is_empty() {
-            sheet.blocks.extend(one(names, place, &yard));
+            sheet.blocks.extend(one(names, courses, place, &yard));
         }
     }
     if sheet.blocks.is_empty() {
@@ -38,11 +39,11 @@ pub(super) fn sheet(names: &Names<'_>) -> Sheet {
     sheet
 }
 
-fn one(names: &Names<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block> {
+fn one(names: &Names<'_>, courses: &Courses<'_>, place: &WorldPlace, yard: &[&WorldTrack]) -> Vec<Block> {
     let said = &names.words.yard_sheets;
     let title = names.place_title(&place.id);
     let limit: Length = yard.iter().map(|track| track.working).sum();
-    let (standing, visits) = follow(names, yard);
+    let (standing, visits) = follow(names, courses, yard);
     let cars: usize = standing.values().map(Vec::len).sum();
     let taken: Length = standing.values().flatten().map(|car| long(names, car)).sum();
     let note = said.on_hand(cars, taken, limit);
@@ -144,9 +145,12 @@ fn changes(names: &Names<'_>, visit: &Visit<'_>, cuts: &[Cut<'_>]) -> Phrase {
     let said = &names.words.yard_sheets;
     let cut = |cut: &Cut<'_>| {
         let name = |track: Option<&Id>| track.map(|track| names.track_name(track).into_owned());
-        let track = match (name(cut.from), name(cut.to)) {
-            (Some(from), Some(to)) => said.between(from, to).text(),
-            (from, to) => to.or(from).unwrap_or_default(),
+        let track = match (name(cut.from), name(cut.to), name(cut.other)) {
+            (Some(from), Some(to), _) | (Some(from), None, Some(to)) | (None, Some(to), Some(from)) => {
+                said.between(from, to).text()
+            }
+            (Some(from), None, None) => said.taken_from(from).text(),
+            (None, to, _) => said.put_to(to.unwrap_or_default()).text(),
         };
         let cars = Phrase::cars(cut.cars.iter().copied());
         match cut.end {

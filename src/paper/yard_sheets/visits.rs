@@ -8,6 +8,7 @@ use crate::layout::End;
 use crate::session::plan::{Event, WorldTrack};
 use crate::units::Length;
 
+use super::super::course::{Course, Courses};
 use super::super::names::Names;
 
 /// Cars by the tracks on which they stand, from west to east.
@@ -26,13 +27,20 @@ pub(super) struct Visit<'a> {
     pub(super) on_hand: usize,
     /// How long these are.
     pub(super) length: Length,
+    /// The other tracks of the place from which cars are taken, and those on which cars are left, by the cars.
+    pub(super) aside: Aside<'a>,
 }
 
-/// Cars that change their track together: from a track or the train, to a track or the train.
+/// By car, the track from which a call takes it and the one on which it leaves it, where these are no yard tracks.
+pub(super) type Aside<'a> = BTreeMap<&'a Id, (Option<&'a Id>, Option<&'a Id>)>;
+
+/// Cars that change their track together: from a yard track, to a yard track, or both.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Cut<'a> {
     pub(super) from: Option<&'a Id>,
     pub(super) to: Option<&'a Id>,
+    /// Where they come from, or go, if that is another track of the place; else it is the train.
+    pub(super) other: Option<&'a Id>,
     /// The end at which they are put to the cars that stay on their new track, if any stays.
     pub(super) end: Option<End>,
     /// The cars, from west to east.
@@ -40,7 +48,11 @@ pub(super) struct Cut<'a> {
 }
 
 /// How the yard stands when the first job begins, and what every call does to it.
-pub(super) fn follow<'a>(names: &Names<'a>, yard: &[&'a WorldTrack]) -> (Rows<'a>, Vec<Visit<'a>>) {
+pub(super) fn follow<'a>(
+    names: &Names<'a>,
+    courses: &Courses<'a>,
+    yard: &[&'a WorldTrack],
+) -> (Rows<'a>, Vec<Visit<'a>>) {
     let mut rows: Rows<'_> = yard
         .iter()
         .map(|track| {
@@ -80,7 +92,34 @@ pub(super) fn follow<'a>(names: &Names<'a>, yard: &[&'a WorldTrack]) -> (Rows<'a
             _ => {}
         }
     }
+    for visit in &mut visits {
+        let course = courses.get(&(visit.job, visit.call));
+        visit.aside = course.map(|course| aside(course, &rows)).unwrap_or_default();
+    }
     (begun.unwrap_or(rows), visits)
+}
+
+/// The tracks that are not among these from which a call takes cars, and on which it leaves them.
+fn aside<'a>(course: &Course<'a>, yard: &Rows<'a>) -> Aside<'a> {
+    let mut aside = Aside::new();
+    let other = |track: &'a Id| (!yard.contains_key(track)).then_some(track);
+    for event in &course.handlings {
+        match event {
+            Event::Couple { track, cars, .. } => {
+                for car in cars {
+                    // Only the first time is it taken from where it stood.
+                    aside.entry(car).or_insert((other(track), None)).1 = None;
+                }
+            }
+            Event::Leave { track, cars, .. } => {
+                for left in cars {
+                    aside.entry(&left.car).or_insert((None, None)).1 = other(track);
+                }
+            }
+            _ => {}
+        }
+    }
+    aside
 }
 
 /// The visit that goes on, or a new one, with the track that it works now as it was found.
@@ -93,7 +132,8 @@ fn visit<'v, 'a>(
 ) -> &'v mut Visit<'a> {
     if visits.last().is_none_or(|visit| visit.job != job || visit.call != call) {
         let (before, after) = (Rows::new(), Rows::new());
-        visits.push(Visit { job, call, before, after, on_hand: 0, length: Length::default() });
+        let (length, aside) = (Length::default(), Aside::new());
+        visits.push(Visit { job, call, before, after, on_hand: 0, length, aside });
     }
     let place = visits.len() - 1;
     let visit = &mut visits[place];
@@ -123,13 +163,11 @@ impl<'a> Visit<'a> {
     pub(super) fn cuts(&self) -> Vec<Cut<'a>> {
         let mut cuts = Vec::new();
         for (track, row) in &self.before {
-            let gone = row.iter().copied().filter(|car| track_of(&self.after, car).is_none());
-            cuts.push(Cut { from: Some(track), to: None, end: None, cars: gone.collect() });
+            cuts.extend(self.gone_from(track, row));
         }
         for (track, row) in &self.after {
             cuts.extend(self.new_on(track, row));
         }
-        cuts.retain(|cut| !cut.cars.is_empty());
         cuts.sort_by_key(|cut| (cut.to.is_some(), cut.from.is_some()));
         self.name_ends(&mut cuts);
         cuts
@@ -148,6 +186,19 @@ impl<'a> Visit<'a> {
         }
     }
 
+    /// The cars that leave the yard from a track: those that go to one other track, or in the train, are one cut.
+    fn gone_from(&self, track: &'a Id, row: &[&'a Id]) -> Vec<Cut<'a>> {
+        let mut cuts: Vec<Cut<'a>> = Vec::new();
+        for car in row.iter().filter(|car| track_of(&self.after, car).is_none()) {
+            let other = self.aside.get(car).and_then(|(_, to)| *to);
+            match cuts.iter_mut().find(|cut| cut.other == other) {
+                Some(cut) => cut.cars.push(car),
+                None => cuts.push(Cut { from: Some(track), to: None, other, end: None, cars: vec![*car] }),
+            }
+        }
+        cuts
+    }
+
     /// The cars that are new on a track: those that stood on one track, or came in the train, are one cut.
     fn new_on(&self, track: &'a Id, row: &[&'a Id]) -> Vec<Cut<'a>> {
         let known = &self.before[track];
@@ -156,9 +207,10 @@ impl<'a> Visit<'a> {
         for (place, car) in row.iter().enumerate().filter(|(_, car)| !known.contains(car)) {
             let end = first.map(|first| if place < first { End::West } else { End::East });
             let from = track_of(&self.before, car);
+            let other = self.aside.get(car).and_then(|(other, _)| other.filter(|_| from.is_none()));
             match cuts.last_mut() {
-                Some(cut) if (cut.from, cut.end) == (from, end) => cut.cars.push(car),
-                _ => cuts.push(Cut { from, to: Some(track), end, cars: vec![*car] }),
+                Some(cut) if (cut.from, cut.other, cut.end) == (from, other, end) => cut.cars.push(car),
+                _ => cuts.push(Cut { from, to: Some(track), other, end, cars: vec![*car] }),
             }
         }
         cuts
@@ -200,6 +252,15 @@ mod tests {
 
     /// What is said of a visit: the cuts as `from>to end cars`, and the rows that are told whole.
     fn told(before: &BTreeMap<Id, Vec<Id>>, after: &BTreeMap<Id, Vec<Id>>) -> (Vec<String>, Vec<String>) {
+        told_with(before, after, &Aside::new())
+    }
+
+    /// The same, with cars that are taken from or left on other tracks of the place.
+    fn told_with(
+        before: &BTreeMap<Id, Vec<Id>>,
+        after: &BTreeMap<Id, Vec<Id>>,
+        aside: &Aside<'_>,
+    ) -> (Vec<String>, Vec<String>) {
         let job = Id::from("drill");
         let visit = Visit {
             job: &job,
@@ -208,13 +269,20 @@ mod tests {
             after: by(after),
             on_hand: 0,
             length: Length::default(),
+            aside: aside.clone(),
         };
         let cuts = visit.cuts();
+        // Only one of the two is another track of the place.
         let name = |track: Option<&Id>| track.map_or("train", Id::as_str).to_owned();
         let joined = |cars: &[&Id]| cars.iter().map(|car| car.as_str()).collect::<Vec<_>>().join(" ");
         let said = cuts.iter().map(|cut| {
             let end = cut.end.map_or("", |end| if end == End::West { "west " } else { "east " });
-            format!("{}>{} {end}{}", name(cut.from), name(cut.to), joined(&cut.cars))
+            format!(
+                "{}>{} {end}{}",
+                name(cut.from.or(cut.other)),
+                name(cut.to.or(cut.other)),
+                joined(&cut.cars)
+            )
         });
         let whole = visit.sorted(&cuts).into_iter().map(|(track, row)| format!("{track}: {}", joined(row)));
         (said.collect(), whole.collect())
@@ -244,5 +312,15 @@ mod tests {
             told(&rows(&[("1", "a b c"), ("2", "d e")]), &rows(&[("1", "c a b"), ("2", "d x e")]));
         assert_eq!(cuts, ["train>2 east x"]);
         assert_eq!(whole, ["1: c a b", "2: d x e"]);
+    }
+
+    #[test]
+    fn cars_that_come_from_another_track_of_the_place_or_go_to_one_are_told_so() {
+        let (before, after) = (rows(&[("1", "a b c"), ("2", "")]), rows(&[("1", ""), ("2", "x y")]));
+        let (transfer, ice) = (Id::from("transfer"), Id::from("ice"));
+        let [b, x] = ["b", "x"].map(Id::from);
+        let aside = Aside::from([(&b, (None, Some(&ice))), (&x, (Some(&transfer), None))]);
+        let (cuts, _) = told_with(&before, &after, &aside);
+        assert_eq!(cuts, ["1>train a c", "1>ice b", "transfer>2 x", "train>2 east y"]);
     }
 }
