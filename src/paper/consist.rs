@@ -37,6 +37,15 @@ pub(super) enum CabooseIn {
     First(End),
 }
 
+impl CabooseIn {
+    /// The end at which it is.
+    pub(super) const fn end(self) -> End {
+        match self {
+            CabooseIn::Behind(end) | CabooseIn::First(end) => end,
+        }
+    }
+}
+
 /// Where the caboose of a train is when it has come into the place to which it goes: nothing where there is no run.
 pub(super) fn caboose_in(names: &Names<'_>, departure: &Departure<'_>) -> Option<CabooseIn> {
     let [.., before, here] = departure.way else { return None };

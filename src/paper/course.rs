@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use crate::ids::Id;
-use crate::layout::End;
-use crate::session::plan::{Event, Plan, Train};
+use crate::layout::{End, Opens};
+use crate::session::plan::{Event, Plan, Train, WorldTrack};
 
 /// The events of one call of one job.
 #[derive(Debug, Default)]
@@ -16,6 +16,12 @@ pub(super) struct Course<'a> {
     pub(super) rows: BTreeMap<&'a Id, Vec<&'a Id>>,
     /// How it leaves for its next call.
     pub(super) departure: Option<Departure<'a>>,
+    /// The tracks of the place that open at both ends and are clear from its first handling until it goes.
+    pub(super) clear: Vec<&'a WorldTrack>,
+    /// For each time that its engine changes ends between two handlings, those that are clear then.
+    pub(super) rounds: Vec<Vec<&'a WorldTrack>>,
+    /// Those that are clear when it goes.
+    pub(super) clear_at_last: Vec<&'a WorldTrack>,
 }
 
 /// How a job leaves for its next call.
@@ -44,10 +50,14 @@ impl<'a> Departure<'a> {
 /// The calls of all jobs.
 pub(super) type Courses<'a> = BTreeMap<(&'a Id, u32), Course<'a>>;
 
+/// How the cars of each track stand, from west to east.
+type Rows<'a> = BTreeMap<&'a Id, Vec<&'a Id>>;
+
 /// Follows all events.
 pub(super) fn courses(plan: &Plan) -> Courses<'_> {
     let mut courses = Courses::new();
-    let mut rows: BTreeMap<&Id, Vec<&Id>> = plan
+    let open = Open::new(plan);
+    let mut rows: Rows<'_> = plan
         .before
         .tracks
         .iter()
@@ -57,17 +67,20 @@ pub(super) fn courses(plan: &Plan) -> Courses<'_> {
         match event {
             Event::Lifted { car, track, gateway: _ } => take(&mut rows, track, &[car]),
             Event::Placed { car, track, gateway: _, lading: _ } => put(&mut rows, track, End::East, &[car]),
-            Event::Couple { job, call, track, end: _, cars } => {
+            Event::Couple { job, call, track, end, cars } => {
+                open.looks(courses.entry((job, *call)).or_default(), &rows, track, *end);
                 take(&mut rows, track, &cars.iter().collect::<Vec<_>>());
                 note(&mut courses, &rows, (job, *call), track, event);
             }
             Event::Leave { job, call, track, end, cars } => {
+                open.looks(courses.entry((job, *call)).or_default(), &rows, track, *end);
                 put(&mut rows, track, *end, &cars.iter().map(|left| &left.car).collect::<Vec<_>>());
                 note(&mut courses, &rows, (job, *call), track, event);
             }
-            Event::Goes { job, call, from: _, to, way, direction, train } => {
-                courses.entry((job, *call)).or_default().departure =
-                    Some(Departure { to, way, direction: *direction, train });
+            Event::Goes { job, call, from, to, way, direction, train } => {
+                let course = courses.entry((job, *call)).or_default();
+                course.departure = Some(Departure { to, way, direction: *direction, train });
+                course.clear_at_last = open.clear(from, &rows);
             }
             Event::Released { .. }
             | Event::BadOrder { .. }
@@ -79,12 +92,50 @@ pub(super) fn courses(plan: &Plan) -> Courses<'_> {
     courses
 }
 
-fn take<'a>(rows: &mut BTreeMap<&'a Id, Vec<&'a Id>>, track: &'a Id, cars: &[&'a Id]) {
+/// The tracks that open at both ends: an engine gets past cars on them.
+struct Open<'a> {
+    places: BTreeMap<&'a Id, &'a Id>,
+    tracks: BTreeMap<&'a Id, Vec<&'a WorldTrack>>,
+}
+
+impl<'a> Open<'a> {
+    fn new(plan: &'a Plan) -> Self {
+        let mut open = Open { places: BTreeMap::new(), tracks: BTreeMap::new() };
+        for track in &plan.world.tracks {
+            open.places.insert(&track.id, &track.place);
+            if track.opens == Opens::Both && track.behind.is_none() {
+                open.tracks.entry(&track.place).or_default().push(track);
+            }
+        }
+        open
+    }
+
+    /// Those of a place on which nothing stands.
+    fn clear(&self, place: &Id, rows: &Rows<'_>) -> Vec<&'a WorldTrack> {
+        let tracks = self.tracks.get(place).into_iter().flatten();
+        tracks.filter(|track| rows.get(&track.id).is_none_or(Vec::is_empty)).copied().collect()
+    }
+
+    /// Looks around before a handling: when a call begins, and when the engine changes ends.
+    fn looks(&self, course: &mut Course<'a>, rows: &Rows<'_>, track: &Id, end: End) {
+        let Some(place) = self.places.get(track) else { return };
+        match course.handlings.last() {
+            None => course.clear = self.clear(place, rows),
+            Some(Event::Couple { end: before, .. } | Event::Leave { end: before, .. }) if *before != end => {
+                course.rounds.push(self.clear(place, rows));
+            }
+            Some(_) => {}
+        }
+        course.clear.retain(|clear| clear.id != *track);
+    }
+}
+
+fn take<'a>(rows: &mut Rows<'a>, track: &'a Id, cars: &[&'a Id]) {
     rows.entry(track).or_default().retain(|car| !cars.contains(car));
 }
 
 /// A cut is shoved in from the end at which the engine is, so it stands at that end of the row.
-fn put<'a>(rows: &mut BTreeMap<&'a Id, Vec<&'a Id>>, track: &'a Id, end: End, cars: &[&'a Id]) {
+fn put<'a>(rows: &mut Rows<'a>, track: &'a Id, end: End, cars: &[&'a Id]) {
     let row = rows.entry(track).or_default();
     let place = match end {
         End::West => 0,
@@ -95,7 +146,7 @@ fn put<'a>(rows: &mut BTreeMap<&'a Id, Vec<&'a Id>>, track: &'a Id, end: End, ca
 
 fn note<'a>(
     courses: &mut Courses<'a>,
-    rows: &BTreeMap<&'a Id, Vec<&'a Id>>,
+    rows: &Rows<'a>,
     call: (&'a Id, u32),
     track: &'a Id,
     event: &'a Event,

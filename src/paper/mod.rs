@@ -8,6 +8,7 @@
 //!
 //! Cost: linear in the plan, times a logarithm for the names.
 
+mod caboose;
 mod call_board;
 mod car_cards;
 mod consist;

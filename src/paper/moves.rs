@@ -8,9 +8,9 @@ use crate::layout::End;
 use crate::session::plan::{Event, LeftCar, WorldJob};
 use crate::units::Cars;
 
+use super::caboose::{self, Caboose, Found, Rides};
 use super::consist::{self, CabooseIn};
 use super::course::{Course, Courses, Departure};
-use super::engines;
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Row, Sheet, Table};
@@ -45,17 +45,15 @@ pub(super) fn sheet<'a>(names: &Names<'a>, courses: &Courses<'a>, job: &'a World
     let mut before: Option<Departure<'_>> = None;
     for (call, place) in (1..).zip(&job.calls) {
         let course = courses.get(&(&job.id, call)).unwrap_or(&nothing);
-        let found = if course.handlings.is_empty() {
-            words.nothing_here()
-        } else {
-            way.found(before.as_ref(), course)
-        };
+        let found =
+            if course.handlings.is_empty() { words.nothing_here() } else { way.found(before.as_ref()) };
+        let caboose = caboose::at(names, job, before.as_ref(), course);
         sheet.blocks.push(Block::Heading {
             words: Phrase::of(format!("{call}. {}", names.place_title(place))),
             aside: Phrase::default(),
             note: found,
         });
-        let rows = way.rows(course);
+        let rows = way.rows(place, course, caboose.as_ref());
         if !rows.is_empty() {
             sheet.blocks.push(way.table(rows));
         }
@@ -66,9 +64,11 @@ pub(super) fn sheet<'a>(names: &Names<'a>, courses: &Courses<'a>, job: &'a World
 
 impl<'a> Way<'_, 'a> {
     /// The rows of one call.
-    fn rows(&mut self, course: &Course<'a>) -> Vec<Row> {
+    fn rows(&mut self, place: &Id, course: &Course<'a>, caboose: Option<&Caboose<'_>>) -> Vec<Row> {
         let (words, ends) = (&self.names.words.moves, self.names.words);
-        let mut rows = Vec::new();
+        let mut rows: Vec<Row> =
+            caboose.and_then(|caboose| self.leaves_caboose(caboose)).into_iter().collect();
+        let mut rounds = course.rounds.iter();
         let mut works = None;
         for event in &course.handlings {
             let (Event::Couple { track, end, .. } | Event::Leave { track, end, .. }) = event else {
@@ -77,7 +77,9 @@ impl<'a> Way<'_, 'a> {
             let at = words.end_of(ends.end(*end), self.names.track_name(track));
             // With cars on one side an engine works one end of every track; it changes ends alone.
             if works.replace(*end).is_some_and(|before| before != *end) {
-                rows.push(self.row(words.run_round(), words.to_end(ends.end(*end)), words.engine_alone()));
+                let clear = rounds.next().map_or(&[][..], Vec::as_slice);
+                let by = words.engine_alone_by(caboose::way_round(self.names, place, clear, caboose));
+                rows.push(self.row(words.run_round(), words.to_end(ends.end(*end)), by));
             }
             match event {
                 Event::Couple { cars, .. } => {
@@ -91,8 +93,58 @@ impl<'a> Way<'_, 'a> {
                 _ => {}
             }
         }
+        rows.extend(caboose.into_iter().flat_map(|caboose| self.fetches_caboose(course, caboose)));
         rows.extend(course.departure.map(|departure| self.goes(&departure)));
         rows
+    }
+
+    /// Where the caboose waits while the cars are worked.
+    fn leaves_caboose(&mut self, caboose: &Caboose<'_>) -> Option<Row> {
+        let words = &self.names.words.moves;
+        let rear = match caboose.rides {
+            Rides::AtRear(end) => self.end(end),
+            _ => Phrase::default(),
+        };
+        let (at, what) = match (caboose.found, caboose.rides) {
+            (_, Rides::Aside(track)) => {
+                (Phrase::of(self.names.track_name(&track.id).into_owned()), words.caboose_off_aside())
+            }
+            (Found::Here, _) => return None,
+            (Found::Waits, _) => (rear, words.caboose_waits()),
+            (Found::Coupled, _) => (rear, words.caboose_coupled()),
+            (Found::Came(CabooseIn::Behind(end)), _) => (self.end(end), words.caboose_off()),
+            (Found::Came(CabooseIn::First(end)), _) => (self.end(end), words.caboose_off_ahead()),
+        };
+        Some(self.row(words.caboose(), at, what))
+    }
+
+    /// How the caboose comes to the end of the train.
+    fn fetches_caboose(&mut self, course: &Course<'a>, caboose: &Caboose<'_>) -> Vec<Row> {
+        let (names, words) = (self.names, &self.names.words.moves);
+        let cars = Cars::new(u32::try_from(self.hand.len()).unwrap_or(u32::MAX));
+        let told = match caboose.rides {
+            Rides::Stays => Vec::new(),
+            Rides::WithEngine => vec![(Phrase::default(), words.caboose_with_engine())],
+            Rides::AtRear(end) => vec![(self.end(end), words.caboose_on())],
+            Rides::Aside(track) => {
+                vec![(Phrase::of(names.track_name(&track.id).into_owned()), words.caboose_on())]
+            }
+            Rides::Round(by, rear) => {
+                let wait = caboose::cars_wait_on(names, &course.clear_at_last, by);
+                let track = names.track_name(&by.id);
+                vec![
+                    (self.end(rear.other()), words.caboose_round(cars, wait)),
+                    (self.end(rear), words.caboose_round_by(track, names.words.end(rear))),
+                ]
+            }
+            Rides::ByHand(rear) => vec![(self.end(rear), words.caboose_by_hand())],
+        };
+        told.into_iter().map(|(at, what)| self.row(words.caboose(), at, what)).collect()
+    }
+
+    /// An end of the place.
+    fn end(&self, end: End) -> Phrase {
+        self.names.words.moves.at_end(self.names.words.end(end))
     }
 
     /// A cut comes between the engine and what it has worked before: an engine at the east end of a track has its
@@ -155,28 +207,15 @@ impl<'a> Way<'_, 'a> {
         Phrase::row(row, ", ")
     }
 
-    /// What the crew has with it when it begins to work at a place, and where its caboose is.
-    fn found(&mut self, before: Option<&Departure<'a>>, course: &Course<'a>) -> Phrase {
-        let words = &self.names.words.moves;
+    /// What the crew has with it when it begins to work at a place.
+    fn found(&mut self, before: Option<&Departure<'a>>) -> Phrase {
         if let Some(before) = before {
             self.side = if before.train.west.is_empty() { End::East } else { End::West };
         }
-        let cars = (!self.hand.is_empty()).then(|| words.comes_with(self.in_hand()));
-        let caboose = self.job.caboose.then(|| {
-            let found = match before {
-                None if engines::caboose_coupled(self.names.plan, self.job) => words.caboose_coupled(),
-                None => words.caboose_waits(),
-                Some(before) => match consist::caboose_in(self.names, before) {
-                    Some(CabooseIn::Behind(end)) => words.caboose_off_at(self.names.words.end(end)),
-                    Some(CabooseIn::First(end)) => words.caboose_off_ahead(self.names.words.end(end)),
-                    None => words.caboose_off(),
-                },
-            };
-            let left =
-                if course.departure.is_some() { words.caboose_on() } else { words.caboose_with_engine() };
-            Phrase::row([found, left], " ")
-        });
-        Phrase::row([cars, caboose].into_iter().flatten(), " ")
+        if self.hand.is_empty() {
+            return Phrase::default();
+        }
+        self.names.words.moves.comes_with(self.in_hand())
     }
 
     fn table(&self, rows: Vec<Row>) -> Block {

@@ -2,7 +2,8 @@
 
 Source: none outside; what a form is for is common practice, no source. The cars, and what customers do with those that stand there, are worked out from the events of `plan.json` alone
 (docs/plan-format.md): a switch list tells every car that its crew moves, or that stands on a track it works while it works there. The sheets of moves are
-held against the events one by one: the verbs, and the cars that are on the engine.
+held against the events one by one: the verbs, and the cars that are on the engine. A caboose is not in the plan: that an engine cannot pull one
+that stands before it, and gets round nothing but by a clear track, is common practice, no source.
 
 usage: sheets.py SESSION-FOLDER...    (folders of the ledger, with plan.json and paper/)
        sheets.py --self-test
@@ -188,6 +189,103 @@ def wrong_moves(plan, texts, known):
     return faults
 
 
+OTHER = {"west": "east", "east": "west"}
+
+
+def came_in(plan, goes):
+    """The end of the place at which a caboose is when its train has come in: behind, or before the engine that shoves all."""
+    before, here = goes["way"][-2:]
+    behind, ahead = goes["train"][OTHER[goes["direction"]]], goes["train"][goes["direction"]]
+    at = next("west" if link["east"] == here else "east" for link in plan["world"]["links"] if {link["west"], link["east"]} == {before, here})
+    return OTHER[at] if ahead and not behind else at
+
+
+def rear(goes):
+    """The end of a train at which its caboose rides: beyond the last car from the engine; none where the engine is alone."""
+    behind = OTHER[goes["direction"]]
+    return behind if goes["train"][behind] else goes["direction"] if goes["train"][goes["direction"]] else None
+
+
+def round_the_place(plan, job):
+    """For every call of a job at which it handles cars: where its caboose comes in and must be in the end, the tracks that are clear all the
+    while, those that are clear at each change of ends, and those that are when the job goes."""
+    tracks = {track["id"]: track for track in plan["world"]["tracks"]}
+    rows = {track: [name(car) for car in row] for track, row in plan["before"]["tracks"].items()}
+    open_at = lambda place: {(track.rsplit("/", 1)[-1], one["use"]) for track, one in tracks.items() if one["place"] == place and one["opens"] == "both" and not rows.get(track)}
+    calls, came, works = [], None, None
+    for event in plan["events"]:
+        row = rows.setdefault(event.get("track"), [])
+        own = event.get("job") == job
+        if own and event["event"] in ("couple", "leave"):
+            clear = open_at(tracks[event["track"]]["place"])
+            if works is None:
+                calls.append({"came": came, "rear": None, "clear": clear, "rounds": [], "last": set()})
+            elif works != event["end"]:
+                calls[-1]["rounds"].append(clear)
+            calls[-1]["clear"] &= {(handle, use) for handle, use in clear if not event["track"].endswith(f"/{handle}")}
+            works = event["end"]
+        elif own and event["event"] == "goes":
+            if works is not None:
+                calls[-1] |= {"rear": rear(event), "last": open_at(event["from"])}
+            came, works = came_in(plan, event) if len(event["way"]) > 1 else None, None
+        if event["event"] == "lifted":
+            row.remove(event["car"])
+        elif event["event"] == "placed":
+            row.append(event["car"])
+        elif event["event"] in ("couple", "leave"):
+            cars = [name(car) for car in event["cars"]]
+            taken, put = (len(cars), []) if event["event"] == "couple" else (0, cars)
+            at = 0 if event["end"] == "west" else len(row) - taken
+            row[at : at + taken] = put
+    return calls
+
+
+def one_of(words, tracks):
+    """Whether words name one of the tracks, by a word of its handle or by its use: the plan has no other name of it."""
+    said = re.findall(r"[\w-]+", words)
+    return any(handle in said or use in said for handle, use in tracks)
+
+
+def wrong_ways(plan, texts):
+    """Faults in how an engine gets round its cars, and its caboose to the rear of the train, as the sheets of moves have it."""
+    faults = []
+    for job in plan["world"]["jobs"]:
+        rows = re.split(r"\n(?=\[ \])", texts.get(f"moves-{job['id']}", "").replace("\n\n", "\n[ ]\n"))
+        moves = [re.match(r"\[ \] +\d+  (CABOOSE|RUN ROUND) (.*)", " ".join(row.split("\n"))) for row in rows]
+        # Rows of one call stand between two that say that the job goes on.
+        goes, told = 0, {}
+        for row, move in zip(rows, moves):
+            goes += bool(re.match(r"\[ \] +\d+  GO  (?!.*light)", row))
+            if move:
+                told.setdefault(goes, []).append((move[1], " ".join(move[2].split())))
+        worked = [n for n in range(goes + 1) if n in told or not job.get("caboose")]
+        for call, n in zip(round_the_place(plan, job["id"]), worked if job.get("caboose") else []):
+            faults += [f"moves-{job['id']}: {fault}" for fault in wrong_caboose(call, [words for verb, words in told[n] if verb == "CABOOSE"])]
+        ways = [clear for call in round_the_place(plan, job["id"]) for clear in call["rounds"]]
+        by = [words.split("by way of ")[-1] for said in told.values() for verb, words in said if verb == "RUN ROUND"]
+        faults += [f"moves-{job['id']}: round by {words}, which is not clear" for words, clear in zip(by, ways, strict=True) if words != "running track" and not one_of(words, clear)]
+    return faults
+
+
+def wrong_caboose(call, rows):
+    """What is wrong with where a caboose waits and how it is fetched."""
+    if len(rows) < 2:
+        return [f"of the caboose it says only {rows}"]
+    first, last = rows[0], rows[-1]
+    aside = call["came"] and not first.startswith(f"{call['came']} end")
+    at = lambda row: re.split(r" \d+ ", row)[0]
+    if aside and not (one_of(at(first), call["clear"]) and at(last) == at(first)):
+        return [f"the caboose waits on a track that is not clear, or is not fetched there: {rows}"]
+    if aside or call["rear"] is None:
+        return []
+    if not last.startswith(f"{call['rear']} end"):
+        return [f"the caboose comes to another end than the {call['rear']} end: {rows}"]
+    round_by = re.search(r"by way of (.*) to the (west|east) end", last)
+    if call["came"] not in (None, call["rear"]) and "by hand" not in last and not (round_by and round_by[2] == call["rear"] and one_of(round_by[1], call["last"])):
+        return [f"nothing brings the caboose to the {call['rear']} end: {rows}"]
+    return []
+
+
 def cars_of(path, known):
     """The cars of the layout that a sheet names."""
     text = path.read_text(encoding="utf-8")
@@ -233,7 +331,7 @@ def main(folders):
                 failed += 1
                 print(f"FAILED {folder.name} {kind} {fault}")
         texts = {path.stem: path.read_text(encoding="utf-8") for path in (folder / "paper").glob("*.txt")}
-        for fault in wording(plan, texts, known) + wrong_moves(plan, texts, known):
+        for fault in wording(plan, texts, known) + wrong_moves(plan, texts, known) + wrong_ways(plan, texts):
             failed += 1
             print(f"FAILED {folder.name} {fault}")
         for fault in loads_unsaid(plan, (folder / "paper" / "set-up.html").read_text(encoding="utf-8")):
@@ -272,6 +370,41 @@ def broken_moves(plan):
             sys.exit(f"self-test: of a sheet of moves with another `{wrong}` it says {wrong_moves(plan, {'moves-turn': broken if wrong else text}, known)}")
 
 
+def broken_ways():
+    """A caboose that comes in at the end at which the engine will be, and a run-around: what the sheet must say of both."""
+    leave = lambda track, end, *cars: {"event": "leave", "job": "turn", "track": track, "end": end, "cars": [{"car": car} for car in cars]}
+    couple = lambda track, end, *cars: {"event": "couple", "job": "turn", "track": track, "end": end, "cars": list(cars)}
+    goes = lambda way, direction, west, east: {"event": "goes", "job": "turn", "from": way[0], "way": way, "direction": direction, "train": {"west": west, "east": east}}
+    both = lambda track: {"id": f"mill/{track}", "place": "mill", "opens": "both", "use": "yard"}
+    plan = {
+        "world": {"jobs": [{"id": "turn", "caboose": True}], "links": [{"west": "yard", "east": "mill"}], "tracks": [both("loop"), both("north"), both("1") | {"id": "yard/1", "place": "yard"}]},
+        "before": {"tracks": {"yard/1": [{"car": "CHT 1"}]}},
+        "events": [couple("yard/1", "east", "CHT 1"), goes(["yard", "mill"], "east", ["CHT 1"], []), leave("mill/loop", "east", "CHT 1"), couple("mill/loop", "west", "CHT 1"), goes(["mill", "yard"], "west", [], ["CHT 1"])],
+    }
+    text = """[ ]   1  CABOOSE  west end   0  leave it
+[ ]   2  COUPLE   east end   1  CHT 1
+[ ]   3  CABOOSE  west end   1  shove
+[ ]   4  GO       east       1  1 car to mill
+[ ]   5  CABOOSE  north track  1  cut it off
+[ ]   6  CUT OFF  loop  0  CHT 1
+[ ]   7  RUN ROUND  to the west end  0  engine alone, by way of
+                                        running track
+[ ]   8  COUPLE   loop  1  CHT 1
+[ ]   9  CABOOSE  north track  1  shove
+[ ]  10  GO       west       1  1 car to yard
+"""
+    round_it = text.replace("north track  1  cut", "west end  1  cut").replace("north track  1  shove", "east end  1  take it by way of loop to the east end")
+    by_hand = round_it.replace("take it by way of loop to the east end", "lift it by hand")
+    for good in (text, round_it, by_hand, text.replace("running track", "north track")):
+        if wrong_ways(plan, {"moves-turn": good}):
+            sys.exit(f"self-test: sound ways are refused: {wrong_ways(plan, {'moves-turn': good})}")
+    wrong = [text.replace("running track", "loop"), text.replace("north track  1  cut", "loop  1  cut"), text.replace("north track  1  shove", "west end  1  shove"), text.replace("   9  CABOOSE", "   9  COUPLE")]
+    wrong += [round_it.replace("take it by way of loop to the east end", "shove"), round_it.replace("of loop", "of nowhere"), text.replace("west end   1  shove", "east end   1  shove")]
+    for broken in wrong:
+        if not wrong_ways(plan, {"moves-turn": broken}):
+            sys.exit(f"self-test: a wrong way is not seen: {broken}")
+
+
 def self_test():
     plan = {
         "session": 2,
@@ -292,6 +425,7 @@ def self_test():
     broken += [good | {form: cars | {"CHT 8"}} for form, cars in good.items()] + [{form: cars for form, cars in good.items() if form != "moves-turn"}, good | {"yard-sheets": {"CHT 1"}}]
     broken_words(plan)
     broken_moves(plan)
+    broken_ways()
     seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
     if len(seen) != len(broken):
         sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
@@ -300,7 +434,7 @@ def self_test():
     good = row("CHT\xa01", "put in a load of ore") + row("CHT\xa02", "take out the load of ore")
     if loads_unsaid(loads, good) or len(loads_unsaid(loads, good.replace("put in", "take").replace("CHT\xa02", "CHT\xa03"))) != 2:
         sys.exit("self-test: loads that are named are not told from loads that are not")
-    print(f"sheets: self-test saw {len(broken)} broken sheets fail, and eight with wrong words or moves")
+    print(f"sheets: self-test saw {len(broken)} broken sheets fail, eight with wrong words or moves, and seven with wrong ways")
 
 
 if __name__ == "__main__":

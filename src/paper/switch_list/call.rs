@@ -5,7 +5,8 @@ use crate::layout::Opens;
 use crate::session::plan::{CarWork, Deed};
 use crate::units::Cars;
 
-use super::super::consist::{self, CabooseIn};
+use super::super::caboose;
+use super::super::consist;
 use super::super::course::{Course, Departure};
 use super::super::drawing;
 use super::super::engines;
@@ -41,16 +42,12 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     blocks
 }
 
-/// Where a caboose that comes in ahead of its train is left, so that it bars no crew from its work.
+/// What must be known of the caboose before the work begins.
 fn caboose(crew: &Crew<'_>, call: &Stop<'_>) -> Option<Phrase> {
     let before = crew.calls.iter().find(|before| before.number + 1 == call.number)?;
     let departure = crew.course(before)?.departure?;
-    match consist::caboose_in(crew.names, &departure)? {
-        CabooseIn::First(end) if crew.job.caboose => {
-            Some(crew.words().caboose_comes_first(crew.names.words.end(end)))
-        }
-        _ => None,
-    }
+    let caboose = caboose::at(crew.names, crew.job, Some(&departure), crew.course(call)?)?;
+    caboose::on_the_list(crew.names, &caboose)
 }
 
 /// How the job ends, and who has its engine next.
