@@ -2,6 +2,7 @@
 
 use crate::ids::Id;
 use crate::session::plan::{CrewJob, Crews};
+use crate::units::Minutes;
 
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
@@ -52,7 +53,7 @@ fn people(names: &Names<'_>, crews: &Crews, sheet: &mut Sheet) {
             } else {
                 said.minutes_with(name, job.begins, job.ends, names.words.list(&others))
             };
-            let words = Phrase::row([words, light(names, &job.job)], "; ");
+            let words = Phrase::row([words, light(names, &job.job), waiting(names, job)], "; ");
             Bar { words, from: job.begins, to: job.ends, whole }
         });
         sheet.blocks.push(Block::Bars(bars.collect()));
@@ -68,12 +69,38 @@ fn light(names: &Names<'_>, job: &Id) -> Phrase {
     })
 }
 
+/// Where a job waits, and how long: what its calls begin later than its work and its runs alone would have it.
+fn waiting(names: &Names<'_>, taken: &CrewJob) -> Phrase {
+    let Some(told) = names.minutes(&taken.job) else { return Phrase::default() };
+    let Some(job) = names.plan.world.jobs.iter().find(|job| job.id == taken.job) else {
+        return Phrase::default();
+    };
+    let mut time = told.light.as_ref().map_or_else(Minutes::default, |light| light.run);
+    let mut waited = 0;
+    let mut waits = Vec::new();
+    for (((begins, _), call), (number, place)) in
+        taken.calls.iter().zip(&told.calls).zip((1_u32..).zip(&job.calls))
+    {
+        let more = begins.saturating_sub(taken.begins + waited + time.rounded_up());
+        if more > 0 {
+            let (minutes, place) = (names.whole(Minutes::new(more)), names.place_title(place));
+            waits.push(names.words.call_board.waits(minutes, place, number.to_string()));
+        }
+        waited += more;
+        time = time + call.work + call.run;
+    }
+    Phrase::row(waits, "; ")
+}
+
 /// What a job waits for before it begins, as its list has it.
-fn after(names: &Names<'_>, wait: &Wait<'_>) -> Phrase {
+fn after(names: &Names<'_>, wait: &Wait<'_>, place: Option<&Id>) -> Phrase {
     let said = &names.words.call_board;
     let (done, clear) = (wait.once_done(names), wait.once_clear(names));
     let done = (!done.is_empty()).then(|| said.once_done(done));
-    let clear = (!clear.is_empty()).then(|| said.once_clear(clear));
+    let clear = (!clear.is_empty()).then(|| {
+        let place = place.map_or_else(String::new, |place| names.place_title(place));
+        said.once_clear(place, clear)
+    });
     Phrase::row(done.into_iter().chain(clear), "; ")
 }
 
@@ -86,7 +113,8 @@ fn in_order(names: &Names<'_>, waits: &Waits<'_>, sheet: &mut Sheet) {
         let minutes = told.seconds.rounded_up();
         let job = names.plan.world.jobs.iter().find(|job| job.id == told.job);
         let time = job.and_then(|job| job.on_duty).map(|time| said.on_duty(time.to_string()));
-        let after = waits.of(&told.job, 1).map(|wait| after(names, wait));
+        let after =
+            waits.of(&told.job, 1).map(|wait| after(names, wait, job.and_then(|job| job.calls.first())));
         let about = said.about(names.job_name(&told.job), minutes);
         let words = Phrase::row([Some(about), time].into_iter().flatten(), ", ");
         let words =

@@ -116,10 +116,11 @@ fn standing(names: &Names<'_>, notes: &Notes<'_>, accounts: &mut BTreeMap<Indust
             let state = state(names, notes, &released, track, standing);
             for customer in whose {
                 let at = Phrase::of(names.at_customer(track, standing.spot.as_ref(), customer));
+                let leaves = leaves(names, &standing.car);
                 accounts.entry(customer).or_default().standing.push(Row::new([
                     Phrase::of(&standing.car),
                     names.load(lading),
-                    Phrase::row([state.clone(), at], "; "),
+                    Phrase::row([state.clone(), at, leaves], "; "),
                 ]));
             }
         }
@@ -128,6 +129,16 @@ fn standing(names: &Names<'_>, notes: &Notes<'_>, accounts: &mut BTreeMap<Indust
 
 /// The cars that customers have finished with since the last session, with what is in them now.
 type Released<'a> = BTreeMap<&'a Id, Option<&'a Id>>;
+
+/// Which job takes a car that stands at a customer away in this session, or that none does though it has somewhere to go.
+fn leaves(names: &Names<'_>, car: &Id) -> Phrase {
+    let (words, trip) = (&names.words.customers, names.trip(car));
+    match trip.map(|trip| (trip, trip.legs.first())) {
+        Some((trip, Some(leg))) => words.leaves(names.job_name(&leg.job), names.bound(&trip.bound)),
+        Some((_, None)) => words.stays(),
+        None => Phrase::default(),
+    }
+}
 
 /// How far a customer is with a car that stands there.
 fn state(names: &Names<'_>, notes: &Notes<'_>, released: &Released<'_>, track: &Id, car: &RowCar) -> Phrase {

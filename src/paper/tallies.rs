@@ -1,11 +1,12 @@
 //! What is counted on the host's page: the kinds of car that orders asked for, and the gateways.
 
+use crate::ids::Id;
 use crate::session::plan::KindLine;
 
 use super::names::Names;
 use super::phrase::Phrase;
 use super::sheet::{Block, Column, Group, Row, Table};
-use super::words::Label;
+use super::words::{Label, in_short};
 
 /// The kinds of car that orders asked for tonight: how many, and how many got one.
 pub(super) fn kinds(names: &Names<'_>) -> Block {
@@ -14,7 +15,7 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
         return Block::Say(words.no_kinds());
     }
     let codes = |line: &KindLine| {
-        let codes = line.kinds.iter().map(|kind| kind.as_str().to_owned());
+        let codes = line.kinds.iter().map(|kind| kind_in_words(names, kind));
         codes.reduce(|said, kind| words.or_kind(said, kind).text()).unwrap_or_default()
     };
     let (whole, short): (Vec<&KindLine>, Vec<&KindLine>) =
@@ -42,6 +43,15 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
     let foot = if all.is_empty() { all } else { words.all_filled(all) };
     let groups = vec![Group { head: Phrase::default(), rows: rows.collect(), foot }];
     Block::Table(Table { columns, second_line: 0, groups })
+}
+
+/// The code of a kind of car, as the roster has it, and what it means in short.
+fn kind_in_words(names: &Names<'_>, code: &Id) -> String {
+    let kind = names.layout.types().values().find(|kind| kind.code == *code);
+    let meaning = kind.map(|kind| in_short(names.words.kinds.said(code.as_str(), &kind.meaning)));
+    meaning
+        .filter(|meaning| *meaning != code.as_str())
+        .map_or_else(|| code.to_string(), |meaning| format!("{code} {meaning}"))
 }
 
 /// What every gateway brought and took, and what stands on its tracks, with its heading.

@@ -71,7 +71,11 @@ def expected(plan):
         # Nobody has put a car on the layout yet: there is nothing to take off.
         placed = {event["car"] for event in plan["events"] if event["event"] == "placed"}
         forms["set-up"] -= by_hand - placed
-    forms["interchange"] = by_hand | oldest
+    # And what stands on tracks where roads of the layout meet, comes onto them or is taken from them.
+    of_gateways = {track for gateway in plan["world"].get("gateways", []) for track in gateway["takes"] + gateway["gives"]}
+    met_on = lambda track: uses.get(track) == "interchange" and track not in of_gateways
+    changing = {car["car"] for call in plan["work"] for car in call["cars"] if met_on(car.get("from")) or met_on(car.get("to"))}
+    forms["interchange"] = by_hand | oldest | changing | {name(car) for track, row in plan["before"]["tracks"].items() if met_on(track) for car in row}
     bounds = {form: (cars, cars) for form, cars in forms.items()}
     # A car on a spur need not be a customer's: it may wait there for another track.
     on_spurs = standing(plan, lambda track, car: uses[track] == "spur" or "spot" in car)
@@ -121,6 +125,14 @@ def customers_say(plan):
             said.setdefault(car, []).append("kept to be loaded again")
         elif kept:
             said.setdefault(car, []).append("not released, unloading" if lading else "not released, loading")
+    first = {}
+    for call in plan["work"]:
+        for car in call["cars"]:
+            if car.get("from") != car.get("to") or car.get("from_spot") != car.get("to_spot"):
+                first.setdefault(car["car"], call["job"])
+    jobs = {job["id"]: job["name"] for job in plan["world"]["jobs"]}
+    for car in loads.keys() & moving:
+        said.setdefault(car, []).append(f"leaves by {jobs[first[car]]}:" if car in first else "stays tonight")
     return said
 
 

@@ -32,21 +32,28 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
     if let Some(crews) = &names.plan.crews {
         section(&mut sheet, capital(&names.words.forms.call_board()), call_board(names, crews));
     }
-    section(&mut sheet, words.jobs(), jobs(names, courses));
+    noted(&mut sheet, words.jobs(), words.jobs_note(), jobs(names, courses));
     if !names.plan.meets.is_empty() {
         section(&mut sheet, words.meets(), meets(names));
     }
     section(&mut sheet, words.late(), late::table(names));
     if !names.plan.on_hand.is_empty() {
-        section(&mut sheet, words.on_hand(), on_hand(names));
+        noted(&mut sheet, words.on_hand(), words.on_hand_note(), on_hand(names));
     }
-    section(&mut sheet, words.orders(), orders::table(names));
-    section(&mut sheet, words.tracks(), tracks::table(names));
+    noted(&mut sheet, words.orders(), words.orders_note(), orders::table(names));
+    noted(&mut sheet, words.tracks(), words.tracks_note(), tracks::table(names));
     sheet
 }
 
 fn section(sheet: &mut Sheet, title: Label, block: Block) {
     sheet.blocks.push(Block::heading(title));
+    sheet.blocks.push(block);
+}
+
+/// A section whose columns are explained, where it has any.
+fn noted(sheet: &mut Sheet, title: Label, note: Phrase, block: Block) {
+    let note = if matches!(block, Block::Table(_)) { note } else { Phrase::default() };
+    sheet.blocks.push(Block::Heading { words: Phrase::of(title), aside: Phrase::default(), note });
     sheet.blocks.push(block);
 }
 

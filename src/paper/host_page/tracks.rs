@@ -1,4 +1,5 @@
-//! How full the tracks are after the session, against the limit they should not pass: a row for each place.
+//! How full the tracks are after the session, against the limit they should not pass: a row for each place, as
+//! one walks along the layout.
 
 use crate::session::plan::{RowCar, WorldPlace, WorldTrack};
 use crate::units::Length;
@@ -13,7 +14,9 @@ const YARD: &str = "yard";
 /// The places that hold cars, with their tracks.
 pub(super) fn table(names: &Names<'_>) -> Block {
     let (words, shared) = (&names.words.host_page, &names.words.shared);
-    let rows: Vec<Row> = names.plan.world.places.iter().filter_map(|place| row(names, place)).collect();
+    let mut places: Vec<&WorldPlace> = names.plan.world.places.iter().collect();
+    places.sort_by_key(|place| names.walk_to(&place.id));
+    let rows: Vec<Row> = places.into_iter().filter_map(|place| row(names, place)).collect();
     if rows.is_empty() {
         return Block::Say(words.no_tracks());
     }
@@ -29,7 +32,8 @@ pub(super) fn table(names: &Names<'_>) -> Block {
 fn row(names: &Names<'_>, place: &WorldPlace) -> Option<Row> {
     let words = &names.words.host_page;
     let tracks = || names.plan.world.tracks.iter().filter(|track| track.place == place.id);
-    let full: Vec<&WorldTrack> = tracks().filter(|track| !standing(names, track).is_empty()).collect();
+    let mut full: Vec<&WorldTrack> = tracks().filter(|track| !standing(names, track).is_empty()).collect();
+    full.sort_by_cached_key(|track| names.walk_to_track(&track.id));
     if full.is_empty() {
         return None;
     }

@@ -12,8 +12,9 @@ section! {
         label head_to () "To";
         say with_person (number) "with {number}";
         label jobs () "Jobs";
+        say jobs_note () "To move: cars that it takes, brings or puts elsewhere. On its list: these, and those that only stand there. Handlings: how often it couples cars or cuts them off.";
         label head_to_move () "To move";
-        label head_met () "Met";
+        label head_met () "On its list";
         label head_handlings () "Handlings";
         label head_minutes () "Minutes";
         label head_longest () "Longest train";
@@ -26,6 +27,7 @@ section! {
         say arrival_open () "open";
         say one_late (car, load, bound) "{car}, {load}, bound for {bound}";
         label on_hand () "Cars kept beyond their free time";
+        say on_hand_note () "Days on hand: the days that count since the car came to its customer. Days over: those beyond what is free.";
         label head_customer () "Customer";
         label head_since () "Since session";
         label head_days () "Days on hand";
@@ -40,6 +42,7 @@ section! {
         say all_filled (kinds) "Filled: {kinds}.";
         say or_kind (kinds, kind) "{kinds} or {kind}";
         label orders () "Orders";
+        say orders_note () "Due: the session in which the order came due, before: one before the first.";
         say no_orders () "No order is open.";
         label orders_waiting () "Waiting for a car";
         label orders_filled () "Filled: a car serves it";
@@ -51,7 +54,7 @@ section! {
         label due_before () "before";
         label gateways () "Gateways";
         say no_gateways () "The layout has no gateway.";
-        say gateways_note () "Received and delivered: before this session / in all. Standing: after it.";
+        say gateways_note () "Received and delivered: before this session / in all. Net: how many more came than went. Standing: on its tracks after this session; oldest: of these the one that stands there longest.";
         label head_gateway () "Gateway";
         label head_received () "Received";
         label head_delivered () "Delivered";
@@ -61,6 +64,7 @@ section! {
         say since_before (car) "{car}, since before";
         say since_session (car, session) "{car}, session {session}";
         label tracks () "Tracks after the session";
+        say tracks_note () "Taken: the length of the cars. Limit: how much should stand there at most, so that a crew can still switch; a track itself may be longer.";
         say no_tracks () "No car stands on a track.";
         say track (track, taken, limit) "{track}: {taken} of {limit}";
         say over_limit () "*over its working limit*";
@@ -80,7 +84,8 @@ section! {
         say about (job, minutes) "*{job}*: about {minutes} minutes";
         say on_duty (time) "on duty {time}";
         say once_done (jobs) "once done:~{jobs}";
-        say once_clear (jobs) "once clear:~{jobs}";
+        say once_clear (place, jobs) "once clear at {place}:~{jobs}";
+        say waits (minutes, place, call) "waits {minutes} at {place} before call~{call}";
         say light (engine, from, to) "first takes {engine} light from {from} to {to}";
         say crew (room) "Crew~{room}";
         say does_not_run (job, why) "Does not run: *{job}*. Why: {why}.";

@@ -66,6 +66,8 @@ section! {
         label kept () "empty: kept to be loaded again";
         label waits () "waits for its spot";
         say by (job, at) "{at}; by {job}";
+        say leaves (job, bound) "*leaves by {job}*: {bound}";
+        say stays () "stays tonight";
     }
 }
 
@@ -76,5 +78,14 @@ section! {
         label received () "Received before the session";
         label delivered () "Delivered before the session";
         say none () "None.";
+        label by_whom () "By whom";
+        label between () "Between the railroads of the layout";
+        say stood () "stood here before";
+        say set_by (job) "set by {job}";
+        say taken_by (job) "taken by {job}";
+        say left () "stands here after";
+        count brought () "set here {count} car" or "set here {count} cars";
+        count fetched () "took {count} car" or "took {count} cars";
+        say road (railroad, did) "{railroad}: {did}";
     }
 }
