@@ -5,6 +5,7 @@ use std::path::Path;
 
 use crate::ids::Id;
 use crate::ledger::{Adrift, Change, Ended, Idle, LONG_IDLE};
+use crate::said::{self, Worded};
 use crate::session::plan::{Deed, Event, Notice, OrderState, Plan, WorldJob};
 use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
@@ -172,36 +173,43 @@ fn notices(told: &[Notice], warnings: bool) -> String {
 
 /// What the host has to do for a car whose place the layout no longer has, or whose order ended.
 pub(super) fn change(change: &Change) -> Notice {
-    let text = match change {
-        Change::Car(Adrift { car, from, to, no_room }) => match to.as_deref() {
-            Some("shelf") => format!(
-                "{car} was at {from}, and no other place holds it: take it off the layout, its order waits for another car"
-            ),
-            Some(to) if *no_room => format!("{car} was at {from}, which no longer holds it: put it at {to}"),
-            Some(to) => format!("{car} was at {from}, which the layout no longer has: put it at {to}"),
-            None => {
-                format!("{car} stood at {from} and is no longer in the roster: take it off the layout")
-            }
-        },
+    let words = match change {
+        Change::Car(adrift) => moved(adrift),
         Change::Order(Ended { order, lane, car, was_loaded, to_shelf }) => {
-            let car = match car {
-                Some(car) if *to_shelf => format!("; put {car} with its fixed load on the shelf"),
-                Some(car) if *was_loaded => format!("; {car} is empty now: take its load out"),
-                Some(car) => format!("; {car} is free for another order"),
-                None => String::new(),
-            };
-            format!("order {order} is cancelled, as the layout no longer has its lane `{lane}`{car}")
+            let words = said::lane_gone(order, lane);
+            match car {
+                Some(car) if *to_shelf => said::fixed_to_shelf(words, car),
+                Some(car) if *was_loaded => said::load_to_take_out(words, car),
+                Some(car) => said::free_again(words, car),
+                None => words,
+            }
         }
     };
-    Notice::plain("by a change of the layout", text)
+    Notice::said("by a change of the layout", words)
+}
+
+/// Where a car is put whose place is gone.
+fn moved(Adrift { car, from, to, no_room, was_away, order }: &Adrift) -> Worded {
+    let (from, to) = (from.as_str(), to.as_deref());
+    let words = match to {
+        None => said::not_on_roster(car, from),
+        Some("shelf") if *was_away => said::no_gateway_left(car, from),
+        Some("shelf") => said::no_place_left(car, from),
+        Some(to) if *was_away => said::now_beyond(car, from, to),
+        Some(to) if *no_room => said::put_as_no_room(car, from, to),
+        Some(to) => said::put_as_gone(car, from, to),
+    };
+    match order {
+        Some(order) => said::its_order_waits(words, order),
+        None => words,
+    }
 }
 
 /// Cars that have stood for long, and for which this plan has no order and no trip, either, the longest first.
 pub(super) fn long_idle(idle: &[Idle]) -> Option<Notice> {
     let long = idle.iter().filter(|idle| idle.sessions >= LONG_IDLE);
-    let cars: Vec<String> =
-        long.map(|Idle { car, at, sessions, .. }| format!("{car} at {at} for {sessions} sessions")).collect();
-    (!cars.is_empty()).then(|| Notice::plain("no order, no trip", cars.join("; ")))
+    let cars = long.map(|Idle { car, at, sessions, .. }| said::idle_for(car, &**at, *sessions));
+    cars.reduce(said::and_then).map(|words| Notice::said("no order, no trip", words))
 }
 
 /// Which sheets a plan changed that takes the place of another.

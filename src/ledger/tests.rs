@@ -239,8 +239,14 @@ fn a_car_that_no_track_holds_goes_on_the_shelf_and_its_order_waits_for_another()
     standing.orders.get_mut(&order).unwrap().car = Some(car);
     let text = write::text(&standing, &described(TURN));
     let (standing, changes) = read::untouched(&PathBuf::from("standing.toml"), &text, &long).unwrap();
-    let shelved =
-        Adrift { car: "RV 1".into(), from: "mill/dock".into(), to: Some("shelf".into()), no_room: true };
+    let shelved = Adrift {
+        car: "RV 1".into(),
+        from: "mill/dock".into(),
+        to: Some("shelf".into()),
+        no_room: true,
+        was_away: false,
+        order: Some(order.clone()),
+    };
     assert_eq!(changes, [Change::Car(shelved)]);
     assert_eq!(standing.car(car).condition, Condition::Empty);
     assert_eq!(standing.order(&order).unwrap().car, None);

@@ -43,7 +43,7 @@ pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
                 names.bound(&order.to),
             );
             Row::new([order.car.as_ref().map_or_else(Phrase::default, Phrase::of), Phrase::default(), what])
-                .with(Phrase::words(&order.why))
+                .with(names.why(order))
         });
         let orders: Vec<Row> = orders.collect();
         let groups = [

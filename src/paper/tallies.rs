@@ -31,7 +31,7 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
         let counts = [line.ordered, line.filled, line.held].map(|count| Phrase::of(count.to_string()));
         let unfilled = if line.unfilled > 0 { Phrase::strong(line.unfilled.to_string()) } else { unfilled };
         let row = Row::new([Phrase::of(codes)].into_iter().chain(counts).chain([unfilled]));
-        if line.why.is_empty() { row } else { row.with(Phrase::of(names.told(&line.why.join("; ")))) }
+        row.with(why(names, line))
     });
     let columns = vec![
         Column::rest(words.head_kind()),
@@ -43,6 +43,15 @@ pub(super) fn kinds(names: &Names<'_>) -> Block {
     let foot = if all.is_empty() { all } else { words.all_filled(all) };
     let groups = vec![Group { head: Phrase::default(), rows: rows.collect(), foot }];
     Block::Table(Table { columns, second_line: 0, groups })
+}
+
+/// Why orders of a kind are not filled.
+fn why(names: &Names<'_>, line: &KindLine) -> Phrase {
+    let said: Option<Vec<Phrase>> = line.told.iter().map(|told| names.say(told)).collect();
+    match said {
+        Some(said) if said.len() == line.why.len() => Phrase::row(said, "; "),
+        _ => Phrase::of(names.told(&line.why.join("; "))),
+    }
 }
 
 /// The code of a kind of car, as the roster has it, and what it means in short.

@@ -123,6 +123,12 @@ impl From<i32> for Given {
     }
 }
 
+impl From<i64> for Given {
+    fn from(number: i64) -> Self {
+        Given { text: number.to_string(), part: Part::Number(number) }
+    }
+}
+
 impl From<usize> for Given {
     fn from(number: usize) -> Self {
         Given { text: number.to_string(), part: Part::Number(i64::try_from(number).unwrap_or(i64::MAX)) }

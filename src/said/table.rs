@@ -7,7 +7,6 @@ macro_rules! sayings {
     ($( $say:ident ($($part:ident),*) $english:literal; )*) => {
         /// All sayings, with their parts in the order of the English text.
         pub(crate) const TABLE: &[Entry] = &[
-            Entry { say: "and_then", parts: &["first", "next"], english: "{first}; {next}" },
             $( Entry { say: stringify!($say), parts: &[$(stringify!($part)),*], english: $english }, )*
         ];
 
@@ -20,6 +19,8 @@ macro_rules! sayings {
 }
 
 sayings! {
+    and_then (first, next) "{first}; {next}";
+
     // Why a car goes.
     to_load (lading, order) "to load {lading} (order {order})";
     carries (lading, order) "{lading} (order {order})";
@@ -69,6 +70,50 @@ sayings! {
     no_place_to_ride (car) "{car} has placards and no place in the train where it may ride";
     not_reached (car) "the crew cannot get at {car}";
 
+    // Why an order has no car.
+    or_kind (kinds, kind) "{kinds} or {kind}";
+    no_kind (kinds) "no car of kind {kinds} is on the roster";
+    one_serves_another () "the one car that would do serves a more urgent order";
+    all_serve_others (count) "all {count} cars that would do serve more urgent orders";
+    none_free (count, kinds, why) "no car free of {count} of kind {kinds}: {why}";
+    and_also (first, next) "{first}, {next}";
+    in_use (count) "{count} in use or bad order";
+    unfit (count) "{count} not fit for it";
+    elsewhere (count) "{count} on the layout, where the load does not begin";
+    away (count) "{count} away and not yet back, or without room at the gateway";
+    gives_no_more (gateway) "{gateway} gives no more cars tonight";
+    no_room_at_gateway (car, gateway) "no room for {car} at {gateway}";
+    waits_for_its_set (count) "waits for the rest of its set of {count} cars, which goes together";
+    enough (count, room) "{count} cars are at its spots or under way to them, which hold {room}: no more are sent";
+    waited_too_long (count) "waited {count} sessions for a car; the lane lets an order wait no longer";
+
+    // Where yards run out of room.
+    one_car_there () "one car";
+    so_many_cars (count) "{count} cars";
+    list_and (first, last) "{first} and {last}";
+    and_then_first (first, next) "{first} and then {next}";
+    starting (job) "{job} (starting)";
+    coming_back (job) "{job} (coming back)";
+    at_its_call (job, call) "{job} (call {call})";
+    at_place (tracks, place) "{tracks} at {place}";
+    no_room_to_wait () "no room to wait";
+    yard_full_when (yard, when) "no room at {yard} when {when}";
+    yard_full_for (yard, call) "no room at {yard} for what {call} brings";
+    comes_to_much (call, cars, length, limit, more) "{call} comes: {cars}, {length}, on {limit} of track, {more} too many";
+    most_when (first, most) "{first}; the most when {most}";
+    no_order_helps (what) "{what}; no other order of the jobs helps";
+    goes_ahead (what, call, before, counts) "{what}; it works if {call} goes before {before}: {counts}";
+    go_ahead (what, calls, before, counts) "{what}; it works if {calls} go before {before}: {counts}";
+    in_this_order (what, calls, counts) "{what}; it works in this order: {calls}: {counts}";
+    if_times_change (what) "{what}, if the times on duty are changed";
+    one_cannot_come (why) "one car cannot come as it should: {why}";
+    cannot_come (count, why) "{count} cars cannot come as they should: {why}";
+    begins_full (place, limit, cars, more) "{place} is beyond its working limit of {limit} before the first job: {cars}, {more} too many";
+    passes_limit (place, when) "{place} passes its working limit when {when}";
+    stands_at (track, most, limit) "{track} ({most}, limit {limit})";
+    one_fuller (track, place, call) "{track} at {place} stands fuller than its working limit, when {call} works there; the track is longer, so that all fits, with little room left to switch in";
+    some_fuller (tracks, place, call) "{tracks} at {place} stand fuller than their working limits, the first when {call} works there; the tracks are longer, so that all fits, with little room left to switch in";
+
     // Where trains meet.
     track_at (track, place) "{track} at {place}";
     no_siding (one, other) "{one}, with {other}: they come past no siding in opposite directions";
@@ -113,6 +158,20 @@ sayings! {
     yards_fill (session, more, room) "cars without a way home fill the yards in session {session}: about {more} more a week, room for {room}; give them a home gateway that is there, or loads";
     wait_for_jobs (cars) "until all jobs run again: {cars}";
     of_car (car, why) "{car}: {why}";
+
+    // What a change of the layout did to cars and orders.
+    no_place_left (car, from) "{car} was at {from}, and no other place holds it: take it off the layout";
+    no_gateway_left (car, from) "{car} was beyond {from}, which the layout no longer has, and no other gateway is its home: it is on the shelf now";
+    its_order_waits (what, order) "{what}; order {order} waits for another car";
+    put_as_no_room (car, from, to) "{car} was at {from}, which no longer holds it: put it at {to}";
+    put_as_gone (car, from, to) "{car} was at {from}, which the layout no longer has: put it at {to}";
+    now_beyond (car, from, to) "{car} was beyond {from}, which the layout no longer has: it is beyond {to} now";
+    not_on_roster (car, from) "{car} stood at {from} and is no longer in the roster: take it off the layout";
+    lane_gone (order, lane) "order {order} is cancelled, as the layout no longer has its lane `{lane}`";
+    fixed_to_shelf (what, car) "{what}; put {car} with its fixed load on the shelf";
+    load_to_take_out (what, car) "{what}; {car} is empty now: take its load out";
+    free_again (what, car) "{what}; {car} is free for another order";
+    idle_for (car, at, count) "{car} at {at} for {count} sessions";
 
     // What a car without a trip is there for.
     in_loading (session) "being loaded until session {session}";

@@ -198,6 +198,7 @@ fn orders(made: &Made<'_>) -> Vec<OrderLine> {
                 car: news.order.car.map(|car| id_of(made, car)),
                 cars: lane.cars.iter().map(|kind| layout.types()[*kind].code.clone()).collect(),
                 why: news.why.clone(),
+                told: news.told.clone(),
             }
         })
         .collect();

@@ -2,8 +2,9 @@
 
 use crate::ids::{CallIx, TrackIx};
 use crate::layout::{Layout, SpotTarget, track_words};
+use crate::said::{self, Given};
 
-use super::Made;
+use super::{Made, reasons};
 
 /// A track: `track 2`.
 pub(super) fn track(layout: &Layout, track: TrackIx) -> String {
@@ -12,8 +13,8 @@ pub(super) fn track(layout: &Layout, track: TrackIx) -> String {
 }
 
 /// Several tracks: `track 1, track 2 and track 6`.
-pub(super) fn tracks(layout: &Layout, some: &[TrackIx]) -> String {
-    list(some.iter().map(|ix| track(layout, *ix)).collect())
+pub(super) fn tracks(layout: &Layout, some: &[TrackIx]) -> Given {
+    all(some.iter().map(|ix| reasons::track(layout, *ix)).collect())
 }
 
 /// A spot, or a whole track: `door 1`, `track 2`.
@@ -25,19 +26,20 @@ pub(super) fn target(layout: &Layout, target: SpotTarget) -> String {
 }
 
 /// The job of a call; which of its calls, if it makes several at the place.
-pub(super) fn call(made: &Made<'_>, call: CallIx) -> String {
+pub(super) fn call(made: &Made<'_>, call: CallIx) -> Given {
     let calls = made.network.calls();
     let here = &calls[call];
     let job = &made.network.layout().jobs()[here.job];
     let visits = job.calls.iter().filter(|stop| stop.place == here.place).count();
     if visits < 2 {
-        return job.name.to_string();
+        return (&*job.name).into();
     }
-    match here.previous {
-        None => format!("{} (starting)", job.name),
-        Some(_) if here.next.is_none() => format!("{} (coming back)", job.name),
-        Some(_) => format!("{} (call {})", job.name, here.stop + 1),
-    }
+    let words = match here.previous {
+        None => said::starting(&*job.name),
+        Some(_) if here.next.is_none() => said::coming_back(&*job.name),
+        Some(_) => said::at_its_call(&*job.name, here.stop + 1),
+    };
+    words.into()
 }
 
 /// A list in words: `a, b and c`.
@@ -49,10 +51,17 @@ pub(super) fn list(mut items: Vec<String>) -> String {
     }
 }
 
-/// So many cars, in words.
-pub(super) fn cars(count: impl Into<i64>) -> String {
-    match count.into() {
-        1 => "one car".to_owned(),
-        count => format!("{count} cars"),
+/// A list as a saying: `a, b and c`.
+pub(super) fn all(mut items: Vec<Given>) -> Given {
+    let last = items.pop();
+    let before = items.into_iter().reduce(|first, next| said::and_also(first, next).into());
+    match (before, last) {
+        (Some(before), Some(last)) => said::list_and(before, last).into(),
+        (before, last) => before.or(last).unwrap_or_else(|| "".into()),
     }
+}
+
+/// So many cars, in words.
+pub(super) fn cars(count: i64) -> Given {
+    if count == 1 { said::one_car_there().into() } else { said::so_many_cars(count).into() }
 }

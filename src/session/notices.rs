@@ -32,12 +32,16 @@ pub(super) fn notices(
     let remarks = made.demand.remarks.iter();
     notices.extend(remarks.map(|remark| Notice::said(remark.about, remark.words.clone())));
     notices.extend(overfull(made).into_iter().map(|words| Notice::said("no room", words)));
-    notices.extend(yards.physical().into_iter().map(|text| Notice::plain("no room", text)));
-    notices.extend(yards.working(made).into_iter().map(|text| Notice::plain("working limit", text)));
+    notices.extend(yards.physical().into_iter().map(|words| Notice::said("no room", words)));
+    notices.extend(yards.working(made).into_iter().map(|words| Notice::said("working limit", words)));
     notices.extend(stranded(made).into_iter().map(|words| Notice::said("stranded", words)));
     for order in orders.iter().filter(|order| order.state == OrderState::Waiting && order.due < made.session)
     {
-        let words = said::order_waits(Given::order(&order.id), order.due, &*order.why);
+        let words = said::order_waits(
+            Given::order(&order.id),
+            order.due,
+            Given::told(order.told.as_slice(), &order.why),
+        );
         notices.push(Notice::said("shortage", words));
     }
     notices.extend(placarded(made, trips).map(|words| Notice::said("placards", words)));

@@ -14,7 +14,7 @@ use super::yards::Yards;
 use super::{Made, names};
 
 /// A track, as it is filled into a saying.
-fn track(layout: &Layout, track: TrackIx) -> Given {
+pub(super) fn track(layout: &Layout, track: TrackIx) -> Given {
     Given::track(&layout.tracks()[track].id, names::track(layout, track))
 }
 
@@ -61,8 +61,7 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
         Hindrance::Full(track) => taken(made, wish, trip, *track),
         Hindrance::KeptOff(why) => kept_off(layout, *why),
         Hindrance::TrainFull(by) => said::train_full(job(*by)),
-        // What a yard lacks is not in the table yet.
-        Hindrance::YardFull(_, call) => return yards.words(*call).into(),
+        Hindrance::YardFull(_, call) => yards.words(*call),
         Hindrance::TooLarge(at) => said::too_large(place(*at)),
         Hindrance::Banned(call, why) => {
             let call = &made.network.calls()[*call];

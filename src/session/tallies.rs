@@ -33,6 +33,7 @@ pub(super) fn kinds(made: &Made<'_>) -> Vec<KindLine> {
             held: 0,
             unfilled: 0,
             why: Vec::new(),
+            told: Vec::new(),
         });
         match news.outcome {
             Outcome::Filled => line.filled += 1,
@@ -41,6 +42,7 @@ pub(super) fn kinds(made: &Made<'_>) -> Vec<KindLine> {
                 line.unfilled += 1;
                 if !line.why.contains(&news.why) {
                     line.why.push(news.why.clone());
+                    line.told.extend(news.told.clone());
                 }
             }
             Outcome::Done | Outcome::Cancelled => continue,

@@ -9,11 +9,12 @@ use std::collections::BTreeMap;
 use crate::ids::{CallIx, PlaceIx, TrackIx};
 use crate::layout::{Layout, TrackUse};
 use crate::network::RowCall;
+use crate::said::{self, Given, Worded};
 use crate::units::Length;
 
 use super::course::{Course, Load, Moves, inches, room_for};
 use super::reorder::{Reorder, reorder};
-use super::{Made, names};
+use super::{Made, names, reasons};
 
 /// What yards lacked in a session.
 #[derive(Debug)]
@@ -28,8 +29,8 @@ pub(super) struct Yards {
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Full {
     place: PlaceIx,
-    /// The yard and what it lacked, in words.
-    words: String,
+    /// The yard and what it lacked.
+    words: Worded,
     /// How many cars were refused at all its calls together.
     refused: i64,
 }
@@ -46,10 +47,9 @@ struct Over {
 
 impl Over {
     /// The track, with what stands on it and its limit.
-    fn words(self, layout: &Layout) -> String {
-        let most = Length::scale_inches(u32::try_from(self.most).unwrap_or(u32::MAX));
+    fn words(self, layout: &Layout) -> Worded {
         let limit = layout.tracks()[self.track].working;
-        format!("{} ({most}, limit {limit})", names::track(layout, self.track))
+        said::stands_at(reasons::track(layout, self.track), long(self.most), limit)
     }
 }
 
@@ -68,8 +68,8 @@ impl Yards {
     }
 
     /// What ran out of room for the cars that a call would have left, in words.
-    pub(super) fn words(&self, call: CallIx) -> &str {
-        self.full.get(&call).map_or("no room to wait", |full| &full.words)
+    pub(super) fn words(&self, call: CallIx) -> Worded {
+        self.full.get(&call).map_or_else(said::no_room_to_wait, |full| full.words.clone())
     }
 
     fn full(&self, made: &Made<'_>, call: CallIx, tracks: &[TrackIx]) -> Full {
@@ -78,21 +78,21 @@ impl Yards {
         let course = self.moves.course(made, place, tracks);
         let room = tracks.iter().map(|track| layout.tracks()[*track].length).sum();
         let refused = course.changes.iter().map(|change| change.refused.cars).sum();
-        let title = &layout.places()[place].title;
-        let yard = if tracks.len() == yard_tracks(made, place).len() {
-            title.to_string()
+        let title = &*layout.places()[place].title;
+        let yard: Given = if tracks.len() == yard_tracks(made, place).len() {
+            title.into()
         } else {
-            format!("{} at {title}", names::tracks(layout, tracks))
+            said::at_place(names::tracks(layout, tracks), title).into()
         };
         let words = match self.passes(made, &course, room) {
-            Some(passes) => format!("no room at {yard} when {passes}"),
-            None => format!("no room at {yard} for what {} brings", names::call(made, call)),
+            Some(passes) => said::yard_full_when(yard, passes),
+            None => said::yard_full_for(yard, names::call(made, call)),
         };
         Full { place, words, refused }
     }
 
     /// What the host is told of a yard that had no room for cars, one line for each.
-    pub(super) fn physical(&self) -> Vec<String> {
+    pub(super) fn physical(&self) -> Vec<Worded> {
         let mut told: Vec<&Full> = Vec::new();
         for full in self.full.values() {
             if !told.contains(&full) {
@@ -100,35 +100,31 @@ impl Yards {
             }
         }
         told.sort_by_key(|full| full.place);
-        let line = |full: &&Full| {
-            let they = if full.refused == 1 { "it" } else { "they" };
-            format!("{} cannot come as {they} should: {}", names::cars(full.refused), full.words)
+        let line = |full: &Full| match full.refused {
+            1 => said::one_cannot_come(full.words.clone()),
+            count => said::cannot_come(count, full.words.clone()),
         };
-        told.iter().map(line).collect()
+        told.into_iter().map(line).collect()
     }
 
     /// What the host is told of yards that pass their working limits, one line for each.
-    pub(super) fn working(&self, made: &Made<'_>) -> Vec<String> {
+    pub(super) fn working(&self, made: &Made<'_>) -> Vec<Worded> {
         let layout = made.network.layout();
         layout.places().indices().filter_map(|place| self.working_at(made, place)).collect()
     }
 
-    fn working_at(&self, made: &Made<'_>, place: PlaceIx) -> Option<String> {
+    fn working_at(&self, made: &Made<'_>, place: PlaceIx) -> Option<Worded> {
         let layout = made.network.layout();
-        let title = &layout.places()[place].title;
+        let title = &*layout.places()[place].title;
         let yard = yard_tracks(made, place);
         let limit: Length = yard.iter().map(|track| layout.tracks()[*track].working).sum();
         let course = self.moves.course(made, place, &yard).without_refused();
         if course.start.inches > inches(limit) && !yard.is_empty() {
             let too_many = too_many(made, course.start, limit);
-            return Some(format!(
-                "{title} is beyond its working limit of {limit} before the first job: {}, {} too many",
-                names::cars(course.start.cars),
-                too_many
-            ));
+            return Some(said::begins_full(title, limit, names::cars(course.start.cars), too_many));
         }
         if let Some(passes) = self.passes(made, &course, limit) {
-            return Some(format!("{title} passes its working limit when {passes}"));
+            return Some(said::passes_limit(title, passes));
         }
         let mut over: Vec<Over> = Vec::new();
         let keeps =
@@ -144,70 +140,69 @@ impl Yards {
             }
         }
         let first = over.iter().map(|over| over.call).min()?;
-        let tracks = over.iter().map(|over| over.words(layout)).collect();
-        let (verb, when, longer) = match over.as_slice() {
-            [_] => ("stands fuller than its working limit", "when", "the track is longer"),
-            _ => ("stand fuller than their working limits", "the first when", "the tracks are longer"),
-        };
-        let (tracks, call) = (names::list(tracks), names::call(made, first));
-        Some(format!(
-            "{tracks} at {title} {verb}, {when} {call} works there; {longer}, so that all fits, with little room left to \
-             switch in"
-        ))
+        let tracks = names::all(over.iter().map(|over| over.words(layout).into()).collect());
+        let call = names::call(made, first);
+        Some(match over.as_slice() {
+            [_] => said::one_fuller(tracks, title, call),
+            _ => said::some_fuller(tracks, title, call),
+        })
     }
 
     /// When a course passes a limit, by how much, and what order would not: nothing if it never does.
-    fn passes(&self, made: &Made<'_>, course: &Course, limit: Length) -> Option<String> {
+    fn passes(&self, made: &Made<'_>, course: &Course, limit: Length) -> Option<Worded> {
         let stands: Vec<Load> = course.stands().collect();
         let first = stands.iter().position(|stands| stands.inches > inches(limit))?;
         let most =
             (first..stands.len()).max_by_key(|at| (stands[*at].inches, usize::MAX - at)).unwrap_or(first);
         let told = |at: usize| {
             let (call, cars) = (names::call(made, course.changes[at].call), names::cars(stands[at].cars));
-            let long = Length::scale_inches(u32::try_from(stands[at].inches).unwrap_or(u32::MAX));
-            format!(
-                "{call} comes: {cars}, {long}, on {limit} of track, {} too many",
-                too_many(made, stands[at], limit)
-            )
+            said::comes_to_much(call, cars, long(stands[at].inches), limit, too_many(made, stands[at], limit))
         };
         let mut words = told(first);
         if most != first {
-            words = format!("{words}; the most when {}", told(most));
+            words = said::most_when(words, told(most));
         }
-        Some(match self.another_order(made, course, inches(limit)) {
-            Some(order) => format!("{words}; {order}"),
-            None => format!("{words}; no other order of the jobs helps"),
-        })
+        Some(self.with_another_order(made, course, inches(limit), words))
     }
 
-    /// An order that works, with the times that the host set if that can be.
-    fn another_order(&self, made: &Made<'_>, course: &Course, room: i64) -> Option<String> {
+    /// What was said, and an order that works, with the times that the host set if that can be.
+    fn with_another_order(&self, made: &Made<'_>, course: &Course, room: i64, words: Worded) -> Worded {
         let calls: Vec<CallIx> = course.changes.iter().map(|change| change.call).collect();
         let first = self.before.among(&calls);
         let timed: Vec<bool> = calls.iter().map(|call| has_time(made, *call)).collect();
         let keeps_times =
             |one: usize, other: usize| first[one][other] || one < other && timed[one] && timed[other];
-        let kept = reorder(course, room, &keeps_times).map(|order| (order, ""));
-        let (found, times) = kept.or_else(|| {
-            let found = reorder(course, room, &|one, other| first[one][other])?;
-            Some((found, ", if the times on duty are changed"))
-        })?;
-        Some(format!("{}{times}", told(made, &calls, &found)))
+        if let Some(found) = reorder(course, room, &keeps_times) {
+            return told(made, &calls, &found, words);
+        }
+        match reorder(course, room, &|one, other| first[one][other]) {
+            Some(found) => said::if_times_change(told(made, &calls, &found, words)),
+            None => said::no_order_helps(words),
+        }
     }
 }
 
-fn told(made: &Made<'_>, calls: &[CallIx], found: &Reorder) -> String {
+fn told(made: &Made<'_>, calls: &[CallIx], found: &Reorder, words: Worded) -> Worded {
     let counts = |some: &[i64]| some.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
     let name = |change: &usize| names::call(made, calls[*change]);
     if let Some((moved, target)) = &found.ahead {
         let last = moved.last().copied().unwrap_or(*target);
         let counts = counts(&found.cars[target.saturating_sub(1)..=last]);
-        let verb = if moved.len() == 1 { "goes" } else { "go" };
-        let moved = moved.iter().map(name).collect::<Vec<_>>().join(" and then ");
-        return format!("it works if {moved} {verb} before {}: {counts}", name(target));
+        let several = moved.len() > 1;
+        let moved = moved.iter().map(name).reduce(|first, next| said::and_then_first(first, next).into());
+        let moved = moved.unwrap_or_else(|| "".into());
+        return if several {
+            said::go_ahead(words, moved, name(target), counts)
+        } else {
+            said::goes_ahead(words, moved, name(target), counts)
+        };
     }
     let order = found.order.iter().map(name).collect();
-    format!("it works in this order: {}: {}", names::list(order), counts(&found.cars))
+    said::in_this_order(words, names::all(order), counts(&found.cars))
+}
+
+fn long(inches: i64) -> Length {
+    Length::scale_inches(u32::try_from(inches).unwrap_or(u32::MAX))
 }
 
 /// How many cars must stay away: what is beyond a limit, in cars as the host counts them.

@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::fits::room_for;
 use crate::layout::{Layout, SpotTarget};
+use crate::said::{self, Worded};
 use crate::units::Cars;
 
 /// How many cars are at or under way to each list of spots.
@@ -45,7 +46,7 @@ impl<'l> Crowd<'l> {
 
     /// Whether enough cars are at some spots, under way to them, and about to be sent: cars that can go
     /// nowhere else, or cars for these spots and those that they share customers with, all together.
-    pub(super) fn full(&self, spots: &[SpotTarget]) -> Option<String> {
+    pub(super) fn full(&self, spots: &[SpotTarget]) -> Option<Worded> {
         let mut shared = spots.to_vec();
         for list in self.near(spots) {
             let more = self.lists[list].0.iter().filter(|target| !shared.contains(target));
@@ -57,9 +58,7 @@ impl<'l> Crowd<'l> {
             let lists = self.near(spots).into_iter().map(|list| self.lists[list]);
             let only = lists.filter(|(list, _)| list.iter().all(|target| spots.contains(target)));
             let cars = Cars::new(only.map(|(_, cars)| cars).sum());
-            (cars.count() >= room.count() * 2).then(|| {
-                format!("{cars} are at its spots or under way to them, which hold {room}: no more are sent")
-            })
+            (cars.count() >= room.count() * 2).then(|| said::enough(cars.count(), room.count()))
         })
     }
 }

@@ -24,6 +24,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, GatewayIx, Id, Ix, IxVec};
 use crate::layout::{LaneEnd, Layout};
 use crate::network::Network;
+use crate::said::{self, Worded};
 use crate::standing::{Condition, Order, Orders};
 
 /// The price of an order without a car: more than any car's, which is below 2⁷².
@@ -41,7 +42,7 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
     let mut given = IxVec::filled(0, layout.gateways().len());
     let mut alike = Alike::new(&ranking, &demand.standing);
     let mut rows = not_crowded(&ranking, &alike, demand, &orders);
-    let mut refused: BTreeMap<usize, String> = BTreeMap::new();
+    let mut refused: BTreeMap<usize, Worded> = BTreeMap::new();
     for round in 1..=ROUNDS {
         let why_not = match_once(&ranking, &alike, demand, &mut orders, &rows, &mut given);
         let again: Vec<usize> = why_not.iter().filter(|no| no.by_gateway).map(|no| no.order).collect();
@@ -53,7 +54,7 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
             // What the gateway said weighs more than that nothing else was found.
             let why = refused.remove(&no.order).unwrap_or(no.why);
             let order = orders[no.order].clone();
-            demand.news.push(News { order, outcome: Outcome::Waiting, why: why.into() });
+            demand.news.push(News::said(order, Outcome::Waiting, why));
         }
         if again.is_empty() {
             break;
@@ -73,7 +74,7 @@ pub(super) fn fill(network: &Network<'_>, demand: &mut Demand, session: i32, cha
 /// An order that got no car in a round.
 struct WhyNot {
     order: usize,
-    why: String,
+    why: Worded,
     /// Whether there was one, which its gateway does not give any more.
     by_gateway: bool,
 }
@@ -109,9 +110,7 @@ fn match_once(
     for (((at, row), choice), waits) in rows.iter().zip(choices).zip(waits) {
         let lane = &layout.lanes()[orders[*at].lane];
         let answer = match &choice {
-            None if waits && row.count > 0 => {
-                Err(format!("waits for the rest of its set of {}, which goes together", lane.together))
-            }
+            None if waits && row.count > 0 => Err(said::waits_for_its_set(lane.together)),
             None => Err(row.refused.words(layout, lane, row.count)),
             Some(choice) => give(ranking, demand, &orders[*at], choice, given).map(|()| choice),
         };
@@ -119,8 +118,8 @@ fn match_once(
             Ok(choice) => {
                 orders[*at].car = Some(choice.rank.car);
                 let came_by = demand.standing.car(choice.rank.car).came_by;
-                let why = words(ranking, orders, (*at, row), (choice, came_by), &taken).into();
-                demand.news.push(News { order: orders[*at].clone(), outcome: Outcome::Filled, why });
+                let why = words(ranking, orders, (*at, row), (choice, came_by), &taken);
+                demand.news.push(News::plain(orders[*at].clone(), Outcome::Filled, why));
             }
             Err(why) => why_not.push(WhyNot { order: *at, why, by_gateway: choice.is_some() }),
         }
@@ -136,8 +135,7 @@ fn cancel(layout: &Layout, demand: &mut Demand, orders: &mut Orders, session: i3
         let over = span.is_some_and(|span| age > i32::try_from(span.count()).unwrap_or(i32::MAX));
         let cancelled = order.car.is_none() && over;
         if cancelled {
-            let why = format!("waited {age} sessions for a car; the lane lets an order wait no longer");
-            demand.news.push(News { order: order.clone(), outcome: Outcome::Cancelled, why: why.into() });
+            demand.news.push(News::said(order.clone(), Outcome::Cancelled, said::waited_too_long(age)));
         }
         !cancelled
     });
@@ -171,13 +169,7 @@ fn not_crowded<'l>(
                 }
                 open.push((order, row));
             }
-            Some(why) => {
-                demand.news.push(News {
-                    order: orders[order].clone(),
-                    outcome: Outcome::Held,
-                    why: why.into(),
-                });
-            }
+            Some(why) => demand.news.push(News::said(orders[order].clone(), Outcome::Held, why)),
         }
     }
     open
@@ -197,7 +189,7 @@ fn give(
     order: &Order,
     choice: &Choice,
     given: &mut IxVec<GatewayIx, u32>,
-) -> Result<(), String> {
+) -> Result<(), Worded> {
     let layout = ranking.network.layout();
     let lane = &layout.lanes()[order.lane];
     let car = choice.rank.car;
@@ -205,10 +197,10 @@ fn give(
         let described = &layout.gateways()[gateway];
         let name = &described.name;
         if described.limit.is_some_and(|limit| given[gateway] >= limit.count()) {
-            return Err(format!("{name} gives no more cars tonight"));
+            return Err(said::gives_no_more(&**name));
         }
         let track = room_at(ranking.network, &demand.standing, gateway, car);
-        let track = track.ok_or_else(|| format!("no room for {} at {name}", layout.cars()[car].id))?;
+        let track = track.ok_or_else(|| said::no_room_at_gateway(&layout.cars()[car].id, &**name))?;
         given[gateway] += 1;
         let lading = matches!(lane.from, LaneEnd::Beyond(..)).then_some(lane.commodity);
         place(demand, ranking.session, (car, track, gateway), lading);
@@ -276,7 +268,7 @@ fn tell_of_the_rest(layout: &Layout, demand: &mut Demand, orders: &[Order], sess
                 1 => format!("{id} serves it, one session after it came due"),
                 age => format!("{id} serves it, {age} sessions after it came due"),
             };
-            demand.news.push(News { order: order.clone(), outcome: Outcome::Filled, why: why.into() });
+            demand.news.push(News::plain(order.clone(), Outcome::Filled, why));
         }
     }
 }

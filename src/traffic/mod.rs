@@ -45,7 +45,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, CommodityIx, GatewayIx, IndustryIx, LaneIx, TrackIx};
 use crate::layout::{Service, SpotTarget};
 use crate::network::Network;
-use crate::said::Worded;
+use crate::said::{Said, Worded};
 use crate::standing::{Order, Standing};
 
 /// What is due tonight.
@@ -106,6 +106,20 @@ pub struct News {
     pub outcome: Outcome,
     /// Why, in words for the host.
     pub why: Box<str>,
+    /// The same as a saying, of what has no car.
+    pub told: Option<Said>,
+}
+
+impl News {
+    /// What became of an order, as the table of sayings has it.
+    fn said(order: Order, outcome: Outcome, Worded { text, said }: Worded) -> Self {
+        News { order, outcome, why: text.into(), told: Some(said) }
+    }
+
+    /// What became of an order, in English.
+    fn plain(order: Order, outcome: Outcome, why: String) -> Self {
+        News { order, outcome, why: why.into(), told: None }
+    }
 }
 
 /// What became of an order.

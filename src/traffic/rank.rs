@@ -13,6 +13,7 @@ use crate::chance::Chance;
 use crate::ids::{CarIx, GatewayIx, IxVec, LaneIx, PlaceIx, TrackIx, TypeIx};
 use crate::layout::{CarService, Lane, LaneEnd, Layout};
 use crate::network::Network;
+use crate::said::{self, Given, Worded};
 use crate::standing::{CarState, Condition, Order, Standing, Whereabouts};
 
 /// How well a car suits an order; the least is taken.
@@ -327,28 +328,26 @@ impl Refused {
         self.away += one.away * cars;
     }
 
-    pub(super) fn words(self, layout: &Layout, lane: &Lane, fit: usize) -> String {
-        let names = lane.kinds(layout.commodities()).iter();
-        let names: Vec<&str> = names.map(|kind| layout.types()[*kind].code.as_str()).collect();
-        let names = names.join(" or ");
+    pub(super) fn words(self, layout: &Layout, lane: &Lane, fit: usize) -> Worded {
+        let codes = lane.kinds(layout.commodities()).iter().map(|kind| layout.types()[*kind].code.as_str());
+        let kinds = codes.map(Given::from).reduce(|kinds, kind| said::or_kind(kinds, kind).into());
+        let kinds = kinds.unwrap_or_else(|| Given::from(""));
         if self.kinds == 0 {
-            return format!("no car of kind {names} is on the roster");
+            return said::no_kind(kinds);
         }
         match fit {
             0 => {}
-            1 => return "the one car that would do serves a more urgent order".to_owned(),
-            _ => return format!("all {fit} cars that would do serve more urgent orders"),
+            1 => return said::one_serves_another(),
+            _ => return said::all_serve_others(fit),
         }
-        let mut parts = Vec::new();
-        let mut say = |count: u32, words: &str| {
-            if count > 0 {
-                parts.push(format!("{count} {words}"));
-            }
-        };
-        say(self.busy, "in use or bad order");
-        say(self.unfit, "not fit for it");
-        say(self.elsewhere, "on the layout, where the load does not begin");
-        say(self.away, "away and not yet back, or without room at the gateway");
-        format!("no car free of {} of kind {names}: {}", self.kinds, parts.join(", "))
+        let parts = [
+            (self.busy, said::in_use as fn(u32) -> Worded),
+            (self.unfit, said::unfit),
+            (self.elsewhere, said::elsewhere),
+            (self.away, said::away),
+        ];
+        let parts = parts.into_iter().filter(|(count, _)| *count > 0).map(|(count, say)| say(count));
+        let why = parts.reduce(said::and_also).map_or_else(|| Given::from(""), Given::from);
+        said::none_free(self.kinds, kinds, why)
     }
 }

@@ -108,7 +108,7 @@ fn refused(network: &Network<'_>, demand: &mut Demand, car: CarIx, order: &Id) {
 /// ([`take_off`]).
 pub(super) fn finish(demand: &mut Demand, order: &Id, why: String) {
     if let Some(order) = demand.standing.order(order).cloned() {
-        demand.news.push(News { order, outcome: Outcome::Done, why: why.into() });
+        demand.news.push(News::plain(order, Outcome::Done, why));
     }
 }
 

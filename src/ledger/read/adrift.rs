@@ -9,6 +9,9 @@ use crate::layout::{Layout, LoadLook, TrackUse};
 use crate::session::gives_up;
 use crate::standing::{Away, CarState, Condition, Standing};
 
+/// Where a car is put for which there is no place.
+const SHELF: &str = "shelf";
+
 /// A car whose place is gone, with the name of the place; or that is gone itself.
 pub(super) enum Lost {
     /// It stood on that track.
@@ -32,6 +35,10 @@ pub struct Adrift {
     pub to: Option<String>,
     /// Whether the place is still there, but no longer holds it.
     pub no_room: bool,
+    /// Whether it was beyond a gateway, and not on the layout.
+    pub was_away: bool,
+    /// The order that it served and does not serve any more: off the layout nobody loads it.
+    pub order: Option<Id>,
 }
 
 /// An order that is cancelled, because its lane is no longer in the layout.
@@ -135,9 +142,11 @@ impl<'t> Reader<'t> {
         let layout = self.names.layout;
         let lost = self.adrift.take().unwrap_or_default();
         let settled = lost.into_iter().map(|lost| {
-            let no_room = matches!(lost, Lost::NoRoom(..));
+            let (no_room, was_away) = (matches!(lost, Lost::NoRoom(..)), matches!(lost, Lost::Away(..)));
             let (car, from, to) = match lost {
-                Lost::Sold(car, from) => return Change::Car(Adrift { car, from, to: None, no_room }),
+                Lost::Sold(car, from) => {
+                    return Change::Car(Adrift { car, from, to: None, no_room, was_away, order: None });
+                }
                 Lost::OnTrack(car, from) | Lost::NoRoom(car, from) => {
                     let to = self.put_down(layout, car, &from);
                     (car, from, to)
@@ -151,12 +160,14 @@ impl<'t> Reader<'t> {
                     (car, from, to)
                 }
             };
+            let order = self.standing.car(car).condition.order().filter(|_| to.is_none()).cloned();
             let to = to.unwrap_or_else(|| {
                 // Off the layout nobody loads it or waits for it: its order waits for another car.
                 gives_up(&mut self.standing, car);
-                "shelf".to_owned()
+                SHELF.to_owned()
             });
-            Change::Car(Adrift { car: layout.cars()[car].id.clone(), from, to: Some(to), no_room })
+            let car = layout.cars()[car].id.clone();
+            Change::Car(Adrift { car, from, to: Some(to), no_room, was_away, order })
         });
         let settled: Vec<Change> = settled.collect();
         settled.into_iter().chain(std::mem::take(&mut self.ended).into_iter().map(Change::Order)).collect()

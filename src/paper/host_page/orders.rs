@@ -26,9 +26,7 @@ pub(super) fn table(names: &Names<'_>) -> Block {
                 let row = Row::new([car, due(names, order.due), what]);
                 // What has a car is told by its card.
                 match state {
-                    OrderState::Waiting | OrderState::Cancelled => {
-                        row.with(Phrase::of(names.told(&order.why)))
-                    }
+                    OrderState::Waiting | OrderState::Cancelled => row.with(names.why(order)),
                     OrderState::Filled | OrderState::Done => row,
                 }
             })

@@ -4,6 +4,7 @@ use super::Names;
 use crate::paper::phrase::Phrase;
 use crate::paper::words::Part;
 use crate::said::{self, Said};
+use crate::session::plan::OrderLine;
 
 impl Names<'_> {
     /// A saying of the plan; nothing if the table does not have it: then the plan's own words do.
@@ -15,6 +16,12 @@ impl Names<'_> {
     /// A saying of the plan, or its own words.
     pub(in crate::paper) fn said(&self, told: Option<&Said>, text: &str) -> Phrase {
         told.and_then(|told| self.say(told)).unwrap_or_else(|| Phrase::words(text))
+    }
+
+    /// Why an order waits, or was cancelled.
+    pub(in crate::paper) fn why(&self, order: &OrderLine) -> Phrase {
+        let said = order.told.as_ref().and_then(|told| self.say(told));
+        said.unwrap_or_else(|| Phrase::of(self.told(&order.why)))
     }
 
     fn part<'p>(&'p self, part: &'p said::Part) -> Option<Part<'p>> {

@@ -32,6 +32,9 @@ pub struct OrderLine {
     pub cars: Vec<Id>,
     /// Why.
     pub why: Box<str>,
+    /// The same as a saying, of an order that has no car.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub told: Option<Said>,
 }
 
 /// What became of an order.
@@ -64,6 +67,9 @@ pub struct KindLine {
     /// Why those are unfilled, each reason once.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub why: Vec<Box<str>>,
+    /// The same as sayings, in the same order.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub told: Vec<Said>,
 }
 
 /// What a gateway brought and took.
