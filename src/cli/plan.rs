@@ -40,7 +40,7 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     let Tried { rank: _, mut planned, first } = best.expect("one seed is always tried");
     planned.plan.notices.splice(0..0, adrift.iter().flatten().map(told::change));
     if let Some(standing) = &standing {
-        planned.plan.notices.extend(told::long_idle(&idle(&layout, standing, Some(&planned.plan))));
+        planned.plan.notices.extend(told::long_idle(&layout, &idle(&layout, standing, Some(&planned.plan))));
     }
     sound(&planned.plan, &layout)?;
     let mut changed = None;

@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use crate::ids::Id;
+use crate::layout::{Layout, Track, track_words};
 use crate::ledger::{Adrift, Change, Ended, Idle, LONG_IDLE};
-use crate::said::{self, Worded};
+use crate::said::{self, Given, Worded};
 use crate::session::plan::{Deed, Event, Notice, OrderState, Plan, WorldJob};
 use crate::study::balance::Balance;
 use crate::study::table::{Column, PAGE, table, wrap};
@@ -206,9 +207,21 @@ fn moved(Adrift { car, from, to, no_room, was_away, order }: &Adrift) -> Worded 
 }
 
 /// Cars that have stood for long, and for which this plan has no order and no trip, either, the longest first.
-pub(super) fn long_idle(idle: &[Idle]) -> Option<Notice> {
+pub(super) fn long_idle(layout: &Layout, idle: &[Idle]) -> Option<Notice> {
+    let at = |id: &str| -> Given {
+        let has = |track: &&Track| {
+            id.strip_prefix(track.id.as_str()).is_some_and(|spot| spot.is_empty() || spot.starts_with('/'))
+        };
+        layout.tracks().values().find(has).map_or_else(
+            || id.into(),
+            |track| {
+                let name = Given::track(&track.id, track_words(&track.name, &track.id));
+                said::track_at(name, &*layout.places()[track.place].title).into()
+            },
+        )
+    };
     let long = idle.iter().filter(|idle| idle.sessions >= LONG_IDLE);
-    let cars = long.map(|Idle { car, at, sessions, .. }| said::idle_for(car, &**at, *sessions));
+    let cars = long.map(|Idle { car, at: place, sessions, .. }| said::idle_for(car, at(place), *sessions));
     cars.reduce(said::and_then).map(|words| Notice::said("no order, no trip", words))
 }
 

@@ -171,7 +171,7 @@ sayings! {
     fixed_to_shelf (what, car) "{what}; put {car} with its fixed load on the shelf";
     load_to_take_out (what, car) "{what}; {car} is empty now: take its load out";
     free_again (what, car) "{what}; {car} is free for another order";
-    idle_for (car, at, count) "{car} at {at} for {count} sessions";
+    idle_for (car, at, count) "{car} on {at} for {count} sessions";
 
     // What a car without a trip is there for.
     in_loading (session) "being loaded until session {session}";

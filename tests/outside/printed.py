@@ -207,14 +207,14 @@ def self_test():
 
 
 def jobs_of(layout, work, sizes=SIZES):
-    """Every form on whole sheets; on the other sizes each form once, the longest of its kind."""
+    """Every file on whole sheets and on cards, where room is scarce; on the other sizes each form once, the longest of its kind."""
     for size, arguments in [one for one in PRINTS if one[0] in sizes]:
         folder = work / "-".join([size, *(argument.strip("-") for argument in arguments)])
         subprocess.run([os.environ.get("SETOUT", "setout"), "print", layout, "--paper", size, *arguments, "--out", folder], check=True, capture_output=True)
         longest = {}
         for path in sorted(folder.glob("*.html"), key=lambda path: path.stat().st_size):
             form = re.search(r'<body class="(\S+)', path.read_text(encoding="utf-8")).group(1)
-            longest[path.name if (size, arguments) == ("letter", []) else form] = path
+            longest[path.name if size in ("letter", "4x6", "3x5") and not arguments else form] = path
         for form, path in longest.items():
             if arguments != ["--duplex"] or form == "car-cards":
                 yield size, arguments, path
