@@ -52,6 +52,16 @@ pub(super) enum Rides<'a> {
     Stays,
 }
 
+impl<'a> Caboose<'a> {
+    /// The track on which it waits, or by which it is taken round the cars.
+    pub(super) const fn track(&self) -> Option<&'a WorldTrack> {
+        match self.rides {
+            Rides::Aside(track) | Rides::Round(track, _) => Some(track),
+            Rides::WithEngine | Rides::AtRear(_) | Rides::ByHand(_) | Rides::Stays => None,
+        }
+    }
+}
+
 /// The caboose of a job at a call, if it has one, and works there.
 pub(super) fn at<'a>(
     names: &Names<'_>,

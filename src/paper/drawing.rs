@@ -6,11 +6,9 @@ use crate::layout::{End, Opens, TrackUse};
 
 use super::names::Names;
 use super::sheet::{Block, Drawing, DrawnTrack};
-use super::words::capital;
 
-/// The tracks as the viewer sees them. A track without spots that opens at both ends is clear without
-/// a drawing: nothing is drawn where all are such.
-pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
+/// The tracks of a place as the viewer sees them.
+pub(super) fn of(names: &Names<'_>, place: &str, tracks: &[&Id]) -> Block {
     let left = names.layout.settings().left;
     let mut tracks = tracks.to_vec();
     tracks.sort_by_key(|id| lies(names, id));
@@ -35,9 +33,8 @@ pub(super) fn of(names: &Names<'_>, tracks: &[&Id]) -> Option<Block> {
     });
     let tracks: Vec<DrawnTrack> = drawn.collect();
     let (here, there) = (names.words.end(left), names.words.end(left.other()));
-    let words = names.words.drawing.caption(capital(&here), there).text();
-    let worth_it = |track: &DrawnTrack| !(track.spots.is_empty() && track.opens_left && track.opens_right);
-    tracks.iter().any(worth_it).then_some(Block::Drawing(Drawing { words, tracks }))
+    let words = names.words.drawing.caption(place, &*here, there).text();
+    Block::Drawing(Drawing { words, tracks })
 }
 
 /// Where a track lies among those of its place.

@@ -226,7 +226,7 @@ impl<'a> Way<'_, 'a> {
             Column::fit(shared.head_do()),
             Column::fit(words.head_at()),
             Column::number(words.head_now()),
-            Column::rest(words.head_cars()),
+            Column::below(words.head_cars()),
         ];
         Block::Table(Table { second_line: DO, ..Table::plain(columns, rows) })
     }

@@ -72,6 +72,8 @@ pub enum Block {
     },
     /// A paragraph.
     Say(Phrase),
+    /// A paragraph that closes what stands above it, and stays with its end.
+    Foot(Phrase),
     /// A paragraph that nobody may overlook.
     Caution(Phrase),
     /// Rows in columns.
@@ -145,7 +147,7 @@ impl Sheet {
             match block {
                 Block::Facts(facts) => phrases.extend(facts.iter_mut().map(|fact| &mut fact.words)),
                 Block::Heading { words, aside, note } => phrases.extend([words, aside, note]),
-                Block::Say(words) | Block::Caution(words) => phrases.push(words),
+                Block::Say(words) | Block::Foot(words) | Block::Caution(words) => phrases.push(words),
                 Block::Table(table) => {
                     for group in &mut table.groups {
                         phrases.extend([&mut group.head, &mut group.foot]);
@@ -213,6 +215,15 @@ pub enum Width {
     Number,
     /// What the others leave; long words run on below.
     Rest,
+    /// As above; where there is little room, what stands in it is a line of its own below the others.
+    Below,
+}
+
+impl Width {
+    /// Whether long words run on below, in what the other columns leave.
+    pub const fn runs_on(self) -> bool {
+        matches!(self, Width::Rest | Width::Below)
+    }
 }
 
 /// Rows that belong together.
@@ -288,6 +299,11 @@ impl Column {
     /// A column of numbers.
     pub fn number(head: impl Into<Cow<'static, str>>) -> Self {
         Column { head: head.into(), width: Width::Number }
+    }
+
+    /// A column that takes what the others leave, or stands below them where they leave little.
+    pub fn below(head: impl Into<Cow<'static, str>>) -> Self {
+        Column { head: head.into(), width: Width::Below }
     }
 
     /// A column that takes what the others leave.

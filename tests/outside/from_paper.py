@@ -87,13 +87,16 @@ def known(job, jobs, sheet):
 class Call:
     """One call of a list: per track how it stands when the crew comes and when it goes, and the deeds."""
 
-    def __init__(self, sheet, heading, lines, jobs):
+    def __init__(self, sheet, heading, lines, jobs, places):
         number, rest = re.match(r"(\d+)\. (.*)", heading).groups()
         self.name, self.number = f"{sheet}, call {number}", int(number)
+        self.place = places[self.number - 1]
+        if not rest.startswith(self.place):
+            raise Fault(f"{self.name}: at the head of the list it is at {self.place}, here at {rest}")
         clear = re.search(r"once clear: (.*)", rest)
         named = [re.fullmatch(r"(.*?)(?: \(its call (\d+)\))?", job).groups() for job in clear.group(1).split("; ")] if clear else []
         self.after = sorted((known(job, jobs, self.name), int(at or 0)) for job, at in named)
-        self.place, self.tracks, self.rows, self.order = None, [], [], {}
+        self.tracks, self.rows, self.order = [], [], {}
         self.train = self.count = None
         self.last, self.where = False, None
         track = None
@@ -101,10 +104,9 @@ class Call:
             said = joined(group)
             if re.match(r"Do +Car +Load", said):
                 self.where = group[0].index("Where") if "Where" in group[0] else None
-            head = re.match(r"(.*?) at (.*?), from west(?: \(|$| )", said)
+            head = re.match(r"(.*?), from west(?: \(|$| )", said)
             if head and not said.startswith("["):
-                track = f"{head.group(2)}, {head.group(1)}".casefold()
-                self.place = head.group(2)
+                track = f"{self.place}, {head.group(1)}".casefold()
                 self.tracks.append(track)
                 self.read(group, track)
             elif re.match(r"In your train, and staying", said):
@@ -181,7 +183,8 @@ def lists(texts):
         # Whose work must be in the clear stands at the first call, too.
         done = re.search(r" Once done (.*?)(?: Once clear .*?)? Calls ", head)
         after = [known(job, titles.values(), title) for job in done.group(1).split("; ")] if done else []
-        calls = [Call(title, heading, lines, titles.values()) for heading, lines in parts if re.match(r"\d+\. ", heading)]
+        places = re.search(r" Calls (.*?) Time ", head).group(1).split(", then ")
+        calls = [Call(title, heading, lines, titles.values(), places) for heading, lines in parts if re.match(r"\d+\. ", heading)]
         counts = [line.split() for heading, lines in parts if heading == "Count your work" for line in lines]
         jobs[title] = (after, calls, counts)
     return jobs

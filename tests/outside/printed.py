@@ -85,8 +85,9 @@ def text_faults(pieces, stray, sheets, marks, long_lines=False):
         text, head = closed(piece["text"]), closed(piece["head"])
         # The head of its group, or what is said of it where it goes on: that may be cut short, to one line.
         groups = [closed(group)[:KNOWN] for group in piece.get("groups", [])]
+        repeated = [closed(heading)[:KNOWN] for heading in piece.get("repeated", [])]
         there = [page for page in pages if text in page]
-        if not there and long_lines and runs_on(text, pages, {head, ""}):
+        if not there and long_lines and runs_on(text, pages, {head, "", *(closed(heading) + head for heading in piece.get("repeated", []))}):
             continue
         if print_.count(text) < wanted[text] or (piece["kind"] in RUNS_ON and text not in print_):
             faults.append(f"cut off, or not there: {piece['text'].strip()[:60]!r}")
@@ -94,6 +95,8 @@ def text_faults(pieces, stray, sheets, marks, long_lines=False):
             faults.append(f"split over two sheets: {piece['text'].strip()[:60]!r}")
         elif head and there and not any(head in page and page.index(head) <= page.rindex(text) for page in there):
             faults.append(f"without the head of its table: {piece['text'].strip()[:60]!r}")
+        elif repeated and there and not any(heading in page and page.index(heading) <= page.rindex(text) for page in there for heading in repeated):
+            faults.append(f"without the heading of its table: {piece['text'].strip()[:60]!r}")
         elif groups and there and not any(group in page and page.index(group) <= page.rindex(text) for page in there for group in groups):
             faults.append(f"without the head of its group: {piece['text'].strip()[:60]!r}")
     titles = [piece for piece in pieces if piece["kind"] in ("h1", "h2")]
@@ -169,6 +172,12 @@ def self_test():
     of_group = [*pieces[:2], piece("PULL GLN 12", groups=["mill track at Northgate", "mill track, continued"])]
     if not text_faults(of_group, [], good, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
         sys.exit("self-test: a line without the head of its group is not seen")
+    below = [*pieces[:2], piece("PULL GLN 12") | {"repeated": ["2. Riverside", "2. Riverside, continued"]}]
+    if not text_faults(below, [], good, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
+        sys.exit("self-test: a line without the heading of its table is not seen")
+    repeats = [good[0], good[1].replace("Do Car", "2. Riverside, continued Do Car")]
+    if text_faults(below, [], repeats, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
+        sys.exit("self-test: a heading that is repeated is refused")
     goes_on = [good[0], good[1].replace("PULL", "mill track, continued PULL")]
     if text_faults(of_group, [], goes_on, marks_of({"page": "page # of %", "marks": ["Turn"]}, good)):
         sys.exit("self-test: a group that goes on is refused")

@@ -32,8 +32,9 @@ def cells(markup):
 def yards(page):
     """By the title of each yard what its part of the yard sheets says: standing, calls with the line below each, standing after."""
     found = {}
-    for markup in page.split('<table class="rows">')[1:]:
-        title = cells(re.search(r"<h2>(.*?)</h2>", markup, re.S).group(1).replace("<span>", "<td>", 1).replace("</span>", "</td>", 1))[0]
+    # A heading stands in the head of its table, or above it where something stands between.
+    for markup in filter(lambda part: "</thead>" in part, page.split("<h2>")[1:]):
+        title = cells(markup.split("</h2>")[0].replace("<span>", "<td>", 1).replace("</span>", "</td>", 1))[0]
         rows = [(kind, cells(row)) for kind, row in re.findall(r'<tr( class="[^"]*")?>(.*?)</tr>', markup.split("</thead>")[1], re.S)]
         place, _, what = title.partition(": ")
         told = found.setdefault(place, {"calls": []})

@@ -9,7 +9,7 @@ use super::phrase::{Measure, Phrase, Piece, join};
 use super::press::Look;
 use super::sheet::{Bar, Block, Card, Drawing, DrawnTrack, Fact, Sheet};
 use super::words::{Label, Words};
-use table::Heading;
+use table::Above;
 
 /// The class of a line that can stand on the back of a card.
 const REVERSE: &str = " class=\"reverse\"";
@@ -24,12 +24,11 @@ const USUAL: usize = 4096;
 pub(super) fn parts(sheet: &Sheet, look: Look, words: &Words) -> Vec<String> {
     let measure = &sheet.measure;
     let (done, continued) = (words.shared.tick(), words.shared.continued());
-    let headed = sheet.form != "moves";
     let when = sheet.when.to_string();
     let lay = |part: &[Block]| {
         let (out, letters) = (String::with_capacity(USUAL), String::new());
         let (done, continued) = (done.clone(), continued.clone());
-        let mut page = Page { out, letters, measure, look, done, continued, headed, when: &when };
+        let mut page = Page { out, letters, measure, look, done, continued, when: &when };
         page.blocks(part);
         page.out
     };
@@ -48,8 +47,6 @@ struct Page<'s> {
     done: Label,
     /// What is said of a heading that is repeated.
     continued: Label,
-    /// Whether groups have headings of their own: in moves a call is one group, and above it stands how it begins.
-    headed: bool,
     /// The day, the session and the revision, for what is cut from the page.
     when: &'s str,
 }
@@ -59,33 +56,30 @@ impl Page<'_> {
         self.out.push_str(markup);
     }
 
-    /// Blocks in a row. A heading becomes part of what it stands above, together with what is said between them.
+    /// Blocks in a row. A heading becomes part of the table or the bars right below it; where something stands
+    /// between, what goes on over a page repeats its words.
     fn blocks(&mut self, blocks: &[Block]) {
+        let mut above = Above::Nothing;
         let mut left = blocks;
         while let [block, rest @ ..] = left {
             left = rest;
-            let Block::Heading { words, aside, note } = block else {
-                self.block(block);
-                continue;
-            };
-            let said: &[Block] = match rest {
-                [said @ Block::Say(_), Block::Table(_), ..] => std::slice::from_ref(said),
-                _ => &[],
-            };
-            let notes = [note].into_iter().chain(said.iter().filter_map(|said| match said {
-                Block::Say(words) => Some(words),
-                _ => None,
-            }));
-            let heading = Heading { words, aside, notes: notes.collect() };
-            match &rest[said.len()..] {
-                [Block::Table(table), after @ ..] => {
-                    self.table(table, Some(&heading));
-                    left = after;
+            match (block, rest) {
+                (Block::Heading { words, aside, note }, [Block::Table(_) | Block::Bars(_), ..])
+                    if note.is_empty() =>
+                {
+                    above = Above::Heading(words, aside);
                 }
-                [Block::Bars(bars), after @ ..] => {
-                    self.bars(bars, &heading);
-                    left = after;
+                (Block::Heading { words, .. }, _) => {
+                    above = Above::Continued(words);
+                    self.block(block);
                 }
+                // What closes a table is a row of it, so that it never stands alone on a page.
+                (Block::Table(table), [Block::Foot(foot), after @ ..]) => {
+                    left = after;
+                    self.table(table, above, Some(foot));
+                }
+                (Block::Table(table), _) => self.table(table, above, None),
+                (Block::Bars(bars), _) => self.bars(bars, above),
                 _ => self.block(block),
             }
         }
@@ -95,10 +89,10 @@ impl Page<'_> {
         match block {
             Block::Facts(facts) => self.facts(facts, &[]),
             Block::Heading { words, aside, note } => self.heading(words, aside, note),
-            Block::Say(words) => self.within("<p>", words, "</p>\n"),
+            Block::Say(words) | Block::Foot(words) => self.within("<p>", words, "</p>\n"),
             Block::Caution(words) => self.within("<p class=\"caution\">", words, "</p>\n"),
-            Block::Table(table) => self.table(table, None),
-            Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),
+            Block::Table(table) => self.table(table, Above::Nothing, None),
+            Block::Bars(bars) => self.bars(bars, Above::Nothing),
             Block::Drawing(drawing) => self.drawing(drawing),
             Block::Cards(cards) if self.look.duplex => self.both_sides(cards),
             Block::Cards(cards) => {

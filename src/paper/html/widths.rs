@@ -5,7 +5,7 @@
 //! a little: where it is short, the browser makes room.
 
 use super::super::phrase::{Measure, Phrase, Piece};
-use super::super::sheet::{Table, Width};
+use super::super::sheet::Table;
 
 /// Heads of columns are smaller.
 const HEAD: usize = 833;
@@ -18,7 +18,7 @@ const TICK: usize = 950;
 pub(super) fn of(table: &Table, measure: &Measure) -> Vec<Option<usize>> {
     let mut letters = String::new();
     let mut widths: Vec<Option<usize>> = (table.columns.iter())
-        .map(|column| (column.width != Width::Rest).then(|| text(&column.head) * HEAD / 1000))
+        .map(|column| (!column.width.runs_on()).then(|| text(&column.head) * HEAD / 1000))
         .collect();
     for row in table.groups.iter().flat_map(|group| &group.rows) {
         for (width, cell) in widths.iter_mut().zip(&row.cells) {

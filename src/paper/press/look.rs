@@ -27,7 +27,7 @@ impl Size {
             Size::A4 => "size: 210mm 297mm; margin: 14mm 12mm 16mm",
             Size::Half => "size: 5.5in 8.5in; margin: 9mm 8mm 13mm",
             Size::FourBySix => "size: 6in 4in; margin: 6mm 6mm 11mm",
-            Size::ThreeByFive => "size: 5in 3in; margin: 4mm 5mm 10mm",
+            Size::ThreeByFive => "size: 5in 3in; margin: 3.5mm 4.5mm 9.5mm",
         }
     }
 
@@ -77,6 +77,11 @@ impl Look {
             (Size::Half, _) => (1, 2),
             (Size::FourBySix | Size::ThreeByFive, _) => (1, 1),
         }
+    }
+
+    /// Whether a line has no room for words beside several columns.
+    pub(in crate::paper) const fn is_narrow(self) -> bool {
+        matches!((self.size, self.large), (Size::ThreeByFive, _) | (Size::FourBySix | Size::Half, true))
     }
 
     /// The letters in the margin of a page, and what they stand below it: two lines of them fit.

@@ -5,7 +5,7 @@ use crate::layout::Opens;
 use crate::session::plan::{CarWork, Deed};
 use crate::units::Cars;
 
-use super::super::caboose;
+use super::super::caboose::{self, Caboose};
 use super::super::consist;
 use super::super::course::{Course, Departure};
 use super::super::drawing;
@@ -22,32 +22,55 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     let nothing = Course::default();
     let course = crew.course(call).unwrap_or(&nothing);
     let title = crew.names.place_title(call.place);
-    let note = crew.names.place(call.place).and_then(|place| place.note.as_deref());
+    let note = crew.names.place(call.place).and_then(|place| place.note.as_deref()).map(Phrase::words);
+    let groups = groups(crew, call, course);
+    let drawn = crew.calls.iter().find(|first| first.place == call.place && first.works(crew));
+    let drawn_before = drawn.filter(|first| first.number < call.number && !groups.is_empty());
+    let drawn_before = drawn_before.map(|first| crew.words().drawn_at(first.number));
+    let of_caboose = caboose(crew, call).and_then(|caboose| caboose::on_the_list(crew.names, &caboose));
+    let told = Phrase::row(of_caboose.into_iter().chain(drawn_before), " ");
     let mut blocks = vec![Block::Heading {
         words: Phrase::of(format!("{}. {title}", call.number)),
         aside: when(crew, call),
-        note: Phrase::row(note.map(Phrase::words).into_iter().chain(caboose(crew, call)), ". "),
+        note: Phrase::row(note.into_iter().chain([told]), ". "),
     }];
-    let groups = groups(crew, call, course, &title);
     if groups.is_empty() {
         blocks.push(Block::Say(crew.words().nothing_here()));
     } else {
+        if drawn.is_some_and(|first| first.number == call.number) {
+            blocks.push(drawing::of(crew.names, &title, &drawn_tracks(crew, call.place)));
+        }
         blocks.push(Block::Table(Table { columns: columns(crew), second_line: CAR, groups }));
-        blocks.extend(drawing::of(crew.names, &tracks(call, course)));
     }
-    blocks.push(Block::Say(match course.departure {
+    blocks.push(Block::Foot(match course.departure {
         Some(departure) => goes(crew, &departure),
         None => ends(crew),
     }));
     blocks
 }
 
-/// What must be known of the caboose before the work begins.
-fn caboose(crew: &Crew<'_>, call: &Stop<'_>) -> Option<Phrase> {
+/// The tracks of a place that the job works at any of its calls, and those by which its engine and its caboose get
+/// round the cars.
+fn drawn_tracks<'a>(crew: &Crew<'a>, place: &Id) -> Vec<&'a Id> {
+    let mut drawn: Vec<&Id> = Vec::new();
+    let here = crew.calls.iter().filter(|call| call.place == place);
+    for call in here {
+        drawn.extend(tracks(call, crew.course(call).unwrap_or(&Course::default())));
+        drawn.extend(caboose(crew, call).and_then(|caboose| caboose.track()).map(|track| &track.id));
+    }
+    let all = crew.names.plan.world.tracks.iter().filter(|track| track.place == *place);
+    let through = all.filter(|track| matches!(&*track.usage, "main" | "runaround"));
+    drawn.extend(through.map(|track| &track.id));
+    drawn.sort_unstable();
+    drawn.dedup();
+    drawn
+}
+
+/// The caboose that comes in with the job's train.
+fn caboose<'a>(crew: &Crew<'a>, call: &Stop<'_>) -> Option<Caboose<'a>> {
     let before = crew.calls.iter().find(|before| before.number + 1 == call.number)?;
     let departure = crew.course(before)?.departure?;
-    let caboose = caboose::at(crew.names, crew.job, Some(&departure), crew.course(call)?)?;
-    caboose::on_the_list(crew.names, &caboose)
+    caboose::at(crew.names, crew.job, Some(&departure), crew.course(call)?)
 }
 
 /// How the job ends, and who has its engine next.
@@ -93,26 +116,23 @@ fn columns(crew: &Crew<'_>) -> Vec<Column> {
         Column::fit(shared.head_do()),
         Column::fit(shared.head_car()),
         Column::fit(shared.head_load()),
-        Column::rest(shared.head_where()),
+        Column::below(shared.head_where()),
     ]
 }
 
 /// The cars by track, from west to east: those standing there, and those brought there where they come to
 /// stand. Tracks come in the order of the work, those that are not touched last.
-fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>, title: &str) -> Vec<Group> {
+fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>) -> Vec<Group> {
     let mut groups = Vec::new();
     for track in tracks(call, course) {
         let left = course.rows.get(track);
         let order = left.map_or(&[][..], Vec::as_slice);
         let rows = standing::rows(crew, &cars_of(call, track, order));
-        // A track on which cars are put that come from another one of the call has no row, but an order.
-        if !rows.is_empty() || !order.is_empty() {
-            groups.push(Group {
-                head: track_head(crew, track, title),
-                rows,
-                foot: left.map_or_else(Phrase::default, |_| when_done(crew, order)),
-            });
-        }
+        // A track on which cars are only set aside, or put that come from another one of the call, has no row.
+        let aside = (rows.is_empty() && order.is_empty()).then(|| crew.words().set_aside());
+        let done = left.map(|_| when_done(crew, order));
+        let foot = Phrase::row(aside.into_iter().chain(done), " ");
+        groups.push(Group { head: track_head(crew, track), rows, foot });
     }
     let staying: Vec<&CarWork> = call.cars.iter().filter(|work| listed_under(work).is_none()).collect();
     if !staying.is_empty() {
@@ -155,7 +175,7 @@ fn listed_under(work: &CarWork) -> Option<&Id> {
     work.from.as_ref().or(work.to.as_ref())
 }
 
-fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
+fn track_head(crew: &Crew<'_>, track: &Id) -> Phrase {
     let opens = crew.names.world_track(track).map(|track| match track.opens {
         Opens::West => crew.words().opens_west(),
         Opens::East => crew.words().opens_east(),
@@ -167,7 +187,7 @@ fn track_head(crew: &Crew<'_>, track: &Id, title: &str) -> Phrase {
         industry.note.as_deref().map(|note| Phrase::of(format!("{}: {note}", industry.name)))
     });
     let said = Phrase::row(opens.into_iter().chain(note.map(Phrase::words)).chain(theirs), "; ");
-    let head = crew.words().track(capital(&crew.names.track_name(track)), title);
+    let head = crew.words().track(capital(&crew.names.track_name(track)));
     if said.is_empty() { head } else { head.then(" (").followed_by(said).then(")") }
 }
 

@@ -37,6 +37,13 @@ struct Stop<'a> {
     cars: &'a [CarWork],
 }
 
+impl Stop<'_> {
+    /// Whether any car is met or handled there.
+    fn works(&self, crew: &Crew<'_>) -> bool {
+        !self.cars.is_empty() || crew.course(self).is_some_and(|course| !course.handlings.is_empty())
+    }
+}
+
 /// The switch list of a job.
 pub(super) fn sheet(
     names: &Names<'_>,

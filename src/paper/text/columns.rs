@@ -47,7 +47,7 @@ impl Shape {
     /// Whether not all columns have room, even if those that run on give way.
     fn is_tight(&self, page: usize) -> bool {
         let wanted = self.columns.iter().zip(&self.widths).map(|(column, width)| match column.width {
-            Width::Rest => least(*width, page) + GAP,
+            Width::Rest | Width::Below => least(*width, page) + GAP,
             Width::Fit | Width::Number => width + GAP,
         });
         wanted.sum::<usize>() > page + GAP
@@ -73,7 +73,7 @@ impl Shape {
     /// The column that runs on to which the others, with no word of theirs broken, leave too little to be read with
     /// ease.
     fn cramped(&self, longest: &[usize], page: usize) -> Option<usize> {
-        let place = self.columns.iter().rposition(|column| column.width == Width::Rest)?;
+        let place = self.columns.iter().rposition(|column| column.width.runs_on())?;
         let last = place + 1 == self.columns.len();
         let others = |widths: &[usize]| -> usize {
             let others = widths.iter().enumerate().filter(|(other, width)| *other != place && **width > 0);
@@ -139,7 +139,7 @@ fn least(width: usize, page: usize) -> usize {
 fn share(columns: &[Column], widths: &mut [usize], longest: &[usize], page: usize) {
     let used = widths.iter().filter(|width| **width > 0).count();
     let room = page.saturating_sub(GAP * used.saturating_sub(1));
-    let runs_on = |place: usize| columns[place].width == Width::Rest;
+    let runs_on = |place: usize| columns[place].width.runs_on();
     let least: Vec<usize> = widths.iter().map(|width| least(*width, page)).collect();
     let natural = widths.to_vec();
     let bounds: [&dyn Fn(usize) -> usize; 4] = [

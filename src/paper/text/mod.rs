@@ -96,7 +96,7 @@ impl Page<'_> {
         match block {
             Block::Facts(facts) => self.facts(facts.iter()),
             Block::Heading { words, aside, note } => self.heading(words, aside, note),
-            Block::Say(words) => self.paragraph("", words),
+            Block::Say(words) | Block::Foot(words) => self.paragraph("", words),
             Block::Caution(words) => self.paragraph("! ", words),
             Block::Table(table) => self.table(table),
             Block::Bars(bars) => bars.iter().for_each(|bar| self.bar(bar)),

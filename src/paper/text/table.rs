@@ -131,7 +131,7 @@ impl Page<'_> {
                         blanks(&mut self.out, room);
                         self.out.push_str(cell);
                     }
-                    Width::Fit | Width::Rest => {
+                    Width::Fit | Width::Rest | Width::Below => {
                         self.out.push_str(cell);
                         blanks(&mut self.out, room);
                     }

@@ -70,7 +70,9 @@ section! {
         say opens_west () "switch at its west end";
         say opens_east () "switch at its east end";
         say opens_both () "switches at both ends";
-        say track (track, place) "*{track}* at {place}, from west";
+        say track (track) "*{track}*, from west";
+        say set_aside () "Clear when you come: set cars aside here while you work.";
+        say drawn_at (call) "Its tracks are drawn at call {call}.";
         say when_done (cars) "When you are done, from west: {cars}";
         say bound (bound) "for {bound}";
         say made_up_for (job) "made up for {job}";

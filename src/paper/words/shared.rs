@@ -114,6 +114,6 @@ section! {
 section! {
     /// Words at drawings of tracks.
     Drawing is "drawing", "The drawing of tracks" {
-        say caption (left, right) "As you face it: {left} on the left, {right} on the right. An arrow is an end with a switch.";
+        say caption (place, left, right) "{place} as you face it: {left} on the left, {right} on the right. An arrow is an end with a switch.";
     }
 }

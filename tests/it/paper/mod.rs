@@ -214,19 +214,35 @@ fn words(text: &str) -> Vec<String> {
     words
 }
 
-/// A page of HTML without the heads of groups that only later pages show; each says again a part of what its group begins with.
+/// A page of HTML without what only later pages show; that says again a part of what stands above it.
 fn shown_once(page: &str) -> String {
+    let repeated = |from: &str| -> String {
+        from.split_once("<span>")
+            .unwrap()
+            .1
+            .split_once("</span><span>, continued</span>")
+            .unwrap()
+            .0
+            .to_owned()
+    };
     let mut parts = page.split("<table class=\"part\">");
     let mut shown = parts.next().unwrap().to_owned();
     for part in parts {
-        let (repeated, group) = part.split_once("</thead>").unwrap();
-        let head =
-            repeated.split_once("<span>").unwrap().1.split_once("</span><span>, continued</span>").unwrap().0;
+        let (head, group) = part.split_once("</thead>").unwrap();
         let whole = group.split_once("<th ").unwrap().1.split_once("</th>").unwrap().0;
+        let head = repeated(head);
         assert!(!head.trim().is_empty() && whole.contains(head.trim()), "{head}: {whole}");
         shown.push_str(group);
     }
-    shown
+    let mut tables = shown.split("<tr><td class=\"continued\"");
+    let mut once = tables.next().unwrap().to_owned();
+    for table in tables {
+        let (heading, rest) = table.split_once("</td></tr>").unwrap();
+        let above = once.rsplit_once("<h2><span>").unwrap().1.split_once("</span>").unwrap().0;
+        assert_eq!(repeated(heading), above);
+        once.push_str(rest);
+    }
+    once
 }
 
 /// A page of HTML without its head and its tags.

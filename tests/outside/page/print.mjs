@@ -1,5 +1,5 @@
 // Prints pages as a browser would, and tells what each page says: every piece of text that must stay whole on one sheet of paper,
-// the head of the table it stands in, that of its group and what is repeated of it, and the headings. One browser for all of them; `printed.py` measures and reads the prints.
+// the heads of the columns of the table it stands in, its heading, that of its group, and what is repeated of both. One browser for all of them; `printed.py` measures and reads the prints.
 //
 // usage: node print.mjs < JOBS      (JOBS: a JSON list of [page, pdf, json])
 
@@ -32,10 +32,16 @@ function told() {
     page: (margins.match(/@bottom-right *\{[^}"]*content: *([^;]*counter[^;]*);/) ?? ["", ""])[1]
       .replace("counter(pages)", '"%"').replace("counter(page)", '"#"').replaceAll(/" *"/g, "").replaceAll('"', ""),
     pieces: main.map((one) => {
-      const head = one.localName === "tbody" ? one.closest(".rows, .facts").tHead : null;
+      const rows = one.localName === "tbody" ? one.closest(".rows") : null;
+      const heads = rows?.querySelector(":scope > thead > .heads");
+      // The heading above a table, and what its later pages repeat of it.
+      let heading = rows?.matches(".below") ? rows.previousElementSibling : null;
+      while (heading && heading.localName !== "h2") heading = heading.previousElementSibling;
+      const repeats = rows?.querySelector(":scope > thead .continued, :scope > thead h2");
+      const repeated = repeats ? [...(heading ? [heading.querySelector("span")] : []), repeats].map(words) : [];
       const part = one.closest(".part");
       const groups = part ? [part.querySelector(".group"), part.tHead].map(words) : [];
-      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: head && shown(head) ? words(head) : "", groups };
+      return { text: words(one), kind: one.localName, card: one.classList.contains("card"), head: heads && shown(heads) ? words(heads) : "", repeated, groups };
     }),
     stray: stray.map((one) => one.textContent.trim()),
   };
