@@ -55,7 +55,9 @@ pub(super) fn papers(
 /// What a printed sheet says of its revision, and its mark if it has one: what stands on its line between
 /// the words before the revision and those after it.
 fn marked<'t>(text: &'t str, when: &When) -> Option<&'t str> {
-    let (before, after) = (when.before.trim_start(), when.after.trim_end());
+    // A blank at which no line ends is a blank like any other in text.
+    let [before, after] = [&when.before, &when.after].map(|said| said.replace('\u{a0}', " "));
+    let (before, after) = (before.trim_start(), after.trim_end());
     text.lines().find_map(|line| {
         let line = line.trim_end();
         let (_, rest) = if before.is_empty() { ("", line) } else { line.split_once(before)? };
@@ -81,6 +83,7 @@ mod tests {
         assert_eq!(marked(text, &when("Monday, session 3, plan ", "")), Some("2, changed 19:40"));
         assert_eq!(marked(text, &when("Monday, session 4, plan ", "")), None);
         assert_eq!(marked("session 3, plan 1", &when("session 3, plan ", "")), Some("1"));
+        assert_eq!(marked("session 3, plan 1", &when("session\u{a0}3, plan\u{a0}", "")), Some("1"));
         assert_eq!(
             marked("Switch list\nMill   2 (neu). Plan, Montag\n", &when("", ". Plan, Montag")),
             Some("2 (neu)")

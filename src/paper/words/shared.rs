@@ -6,7 +6,7 @@ section! {
     /// Words of all forms.
     Shared is "shared", "All forms" {
         label language () "en";
-        say when (day, session, plan) "{day}, session {session}, plan {plan}";
+        say when (day, session, plan) "{day}, session {session}, plan~{plan}";
         say changed (plan) "{plan}, changed";
         say changed_at (plan, time) "{plan}, changed {time}";
         say page_of (page, pages) "page {page} of {pages}";

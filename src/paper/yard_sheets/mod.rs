@@ -188,15 +188,15 @@ fn blocks_ready(names: &Names<'_>, visits: &[Visit<'_>]) -> Table {
             });
             let to = format!("{}, {}", names.place_of(&block.to), names.track_name(&block.to));
             let row =
-                Row::new([Phrase::of(Piece::Tick), Phrase::of(ready.len().to_string()), Phrase::of(to)]);
+                Row::new([Phrase::of(Piece::Tick), Phrase::of(to), Phrase::of(ready.len().to_string())]);
             (!ready.is_empty()).then(|| row.with(Phrase::row(tracks, "; ")))
         });
         let rows: Vec<Row> = rows.collect();
         let head = said.outwards(names.job_name(visit.job));
         (!rows.is_empty()).then(|| Group { head, rows, foot: Phrase::default() })
     };
-    let columns = vec![Column::fit(""), Column::number(shared.head_cars()), Column::rest(said.head_for())];
-    Table { columns, second_line: 2, groups: visits.iter().filter_map(leaves).collect() }
+    let columns = vec![Column::fit(""), Column::rest(said.head_for()), Column::number(shared.head_cars())];
+    Table { columns, second_line: 1, groups: visits.iter().filter_map(leaves).collect() }
 }
 
 fn tracks(names: &Names<'_>, yard: &[&WorldTrack], standing: &Rows<'_>) -> Table {
