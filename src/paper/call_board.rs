@@ -2,12 +2,11 @@
 
 use crate::ids::Id;
 use crate::session::plan::{CrewJob, Crews};
-use crate::units::Minutes;
 
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Bar, Block, Sheet};
-use super::waits::{Wait, Waits};
+use super::waits::{self, Wait, Waits};
 use super::words::capital;
 
 /// Room for a name, in letters.
@@ -69,26 +68,15 @@ fn light(names: &Names<'_>, job: &Id) -> Phrase {
     })
 }
 
-/// Where a job waits, and how long: what its calls begin later than its work and its runs alone would have it.
+/// Where a job waits, and how long.
 fn waiting(names: &Names<'_>, taken: &CrewJob) -> Phrase {
-    let Some(told) = names.minutes(&taken.job) else { return Phrase::default() };
     let Some(job) = names.plan.world.jobs.iter().find(|job| job.id == taken.job) else {
         return Phrase::default();
     };
-    let mut time = told.light.as_ref().map_or_else(Minutes::default, |light| light.run);
-    let mut waited = 0;
-    let mut waits = Vec::new();
-    for (((begins, _), call), (number, place)) in
-        taken.calls.iter().zip(&told.calls).zip((1_u32..).zip(&job.calls))
-    {
-        let more = begins.saturating_sub(taken.begins + waited + time.rounded_up());
-        if more > 0 {
-            let (minutes, place) = (names.whole(Minutes::new(more)), names.place_title(place));
-            waits.push(names.words.call_board.waits(minutes, place, number.to_string()));
-        }
-        waited += more;
-        time = time + call.work + call.run;
-    }
+    let waits = waits::minutes(names, job, taken).into_iter().map(|(call, minutes)| {
+        let place = job.calls.get(call).map_or_else(String::new, |place| names.place_title(place));
+        names.words.call_board.waits(names.whole(minutes), place, (call + 1).to_string())
+    });
     Phrase::row(waits, "; ")
 }
 

@@ -18,16 +18,26 @@ pub(super) struct Notes<'a> {
     served: BTreeMap<(&'a Id, &'a Id), Vec<Service>>,
     /// The cars that must be repaired.
     bad: BTreeSet<&'a Id>,
+    /// What the cars were emptied of since the last session.
+    emptied: BTreeMap<&'a Id, &'a Id>,
 }
 
 impl<'a> Notes<'a> {
     pub(super) fn new(plan: &'a Plan) -> Self {
         let mut notes = Notes::default();
-        let before = plan.before.tracks.values().flatten();
+        let before = || plan.before.tracks.values().flatten();
+        let ladings: BTreeMap<&Id, &Id> =
+            before().filter_map(|standing| Some((&standing.car, standing.lading.as_ref()?))).collect();
+        let before = before();
         notes.bad.extend(before.filter(|standing| standing.bad_order).map(|standing| &standing.car));
         for event in &plan.events {
             match event {
-                Event::Released { car, .. } | Event::Placed { car, .. } => {
+                Event::Released { car, lading } => {
+                    notes.fresh.insert(car);
+                    let was = ladings.get(car).filter(|_| lading.is_none());
+                    notes.emptied.extend(was.map(|was| (car, *was)));
+                }
+                Event::Placed { car, .. } => {
                     notes.fresh.insert(car);
                 }
                 Event::BadOrder { car } => {
@@ -77,8 +87,16 @@ impl<'a> Notes<'a> {
         let note = note.map(|note| Phrase::strong(note.to_owned()));
         let services = left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten();
         let services = services.map(|service| shared.service_here(names.words.service(*service)));
+        let residue = self.residue(names, car, lading);
         let bad_order = self.bad_order(names, car);
-        Phrase::row(placard.into_iter().chain(bad_order).chain(note).chain(services), "; ")
+        Phrase::row(placard.into_iter().chain(residue).chain(bad_order).chain(note).chain(services), "; ")
+    }
+
+    /// What is left in a tank car that was emptied of what bears placards: it bears them still (49 CFR 174.85(c)).
+    pub(super) fn residue(&self, names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Option<Phrase> {
+        let was = self.emptied.get(car).filter(|_| lading.is_none())?;
+        let group = names.placard(Some(was)).filter(|_| names.is_tank(car))?;
+        Some(names.words.shared.residue(names.lading_name(was), group))
     }
 
     /// How the load of an open car must look; of one that lifts out only where the car is found so.

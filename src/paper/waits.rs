@@ -7,7 +7,8 @@
 use std::collections::BTreeMap;
 
 use crate::ids::Id;
-use crate::session::plan::{CallWork, Plan, WorldJob};
+use crate::session::plan::{CallWork, CrewJob, Plan, WorldJob};
+use crate::units::Minutes;
 
 use super::names::Names;
 
@@ -97,6 +98,24 @@ impl<'a> Waits<'a> {
     pub(super) fn of<'s>(&'s self, job: &'s Id, call: u32) -> Option<&'s Wait<'s>> {
         self.0.get(&(job, call))
     }
+}
+
+/// Before which of its calls, counted from 0, a job waits, and how long: what a call begins later than its work and its
+/// runs alone would have it.
+pub(super) fn minutes(names: &Names<'_>, job: &WorldJob, taken: &CrewJob) -> Vec<(usize, Minutes)> {
+    let Some(told) = names.minutes(&job.id) else { return Vec::new() };
+    let mut time = told.light.as_ref().map_or_else(Minutes::default, |light| light.run);
+    let mut waited = 0;
+    let mut waits = Vec::new();
+    for (number, ((begins, _), call)) in taken.calls.iter().zip(&told.calls).enumerate() {
+        let more = begins.saturating_sub(taken.begins + waited + time.rounded_up());
+        if more > 0 {
+            waits.push((number, Minutes::new(more)));
+        }
+        waited += more;
+        time = time + call.work + call.run;
+    }
+    waits
 }
 
 /// The calls of a job, counted.

@@ -245,6 +245,11 @@ impl<'a> Names<'a> {
         self.cars.get(id).copied()
     }
 
+    /// Whether a car is a tank car.
+    pub(super) fn is_tank(&self, id: &Id) -> bool {
+        self.car(id).is_some_and(|car| self.layout.types()[car.kind].is_tank())
+    }
+
     pub(super) fn world_car(&self, id: &Id) -> Option<&'a WorldCar> {
         self.world_cars.get(id).copied()
     }

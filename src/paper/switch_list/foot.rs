@@ -18,7 +18,10 @@ pub(super) fn blocks(crew: &Crew<'_>) -> Vec<Block> {
     if crew.works() {
         blocks.extend([Block::heading(words.count_work()), Block::Table(counts(crew))]);
     }
-    let placarded = crew.work().any(|work| crew.names.placard(work.lading.as_ref()).is_some());
+    let placarded = crew.work().any(|work| {
+        let lading = work.lading.as_ref();
+        crew.names.placard(lading).is_some() || crew.notes.residue(crew.names, &work.car, lading).is_some()
+    });
     if placarded {
         blocks.push(Block::Caution(crew.names.words.shared.caution()));
     }

@@ -2,12 +2,14 @@
 
 use crate::ids::Id;
 use crate::layout::End;
-use crate::session::plan::{Deed, Event};
+use crate::session::plan::{Deed, Event, Plan, WorldJob};
 use crate::units::Minutes;
 
 use super::super::consist;
+use super::super::course::Departure;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Fact, Row, Table};
+use super::super::waits;
 use super::super::words::{Label, capital};
 use super::Crew;
 
@@ -32,7 +34,7 @@ fn facts(crew: &Crew<'_>) -> Vec<Fact> {
         Fact::new(words.limits(), limits(crew)),
         Fact::new(words.begins(), begins(crew)),
     ]);
-    facts.extend(waits(crew));
+    facts.extend(waits_for(crew));
     facts.extend([
         Fact::new(words.calls(), calls(crew)),
         Fact::new(words.time(), time(crew)),
@@ -93,41 +95,83 @@ fn limits(crew: &Crew<'_>) -> Phrase {
 }
 
 fn begins(crew: &Crew<'_>) -> Phrase {
-    let starts = crew.names.plan.events.iter().find_map(|event| match event {
-        Event::Starts { job, place } if *job == crew.job.id => Some(place),
-        _ => None,
-    });
-    let place =
-        starts.or(crew.job.calls.first()).map_or_else(String::new, |place| crew.names.place_title(place));
+    let names = crew.names;
+    let first = starts(names.plan, &crew.job.id).or(crew.job.calls.first());
+    let first = first.map_or_else(String::new, |place| names.place_title(place));
+    let light = names.engine_before(&crew.job.id);
+    let place = light.map_or_else(|| first.clone(), |light| names.place_title(&light.run.from));
     let words = crew.words();
     let at = match crew.by_the_clock().then_some(crew.job.on_duty).flatten() {
         // Whoever waits for other jobs, too, may begin later.
-        Some(time) if crew.names.plan.crews.is_some() => words.begins_not_before(time.to_string(), place),
+        Some(time) if names.plan.crews.is_some() => words.begins_not_before(time.to_string(), place),
         Some(time) => words.begins_at_time(time.to_string(), place),
         None => words.begins_at(place),
     };
-    if let Some(departure) =
-        crew.courses.iter().find_map(|((job, _), course)| course.departure.filter(|_| **job == crew.job.id))
-    {
-        let railroad = crew.names.railroad(&crew.job.railroad);
-        let direction = crew.names.words.end_of(departure.direction, railroad);
-        return Phrase::row([at, words.leaves_going(direction)], "; ");
+    let at = if light.is_some() { words.begins_light(at, first) } else { at };
+    let leaves = first_departure(crew).map(|departure| {
+        let railroad = names.railroad(&crew.job.railroad);
+        words.leaves_going(names.words.end_of(departure.direction, railroad))
+    });
+    Phrase::row([at].into_iter().chain(leaves).chain(together(crew)), "; ")
+}
+
+/// Where a job begins.
+fn starts<'a>(plan: &'a Plan, job: &Id) -> Option<&'a Id> {
+    plan.events.iter().find_map(|event| match event {
+        Event::Starts { job: starts, place } if *starts == *job => Some(place),
+        _ => None,
+    })
+}
+
+/// How a job leaves for the first time.
+fn first_departure<'a>(crew: &Crew<'a>) -> Option<Departure<'a>> {
+    crew.calls.iter().find_map(|call| crew.course(call)?.departure)
+}
+
+/// The jobs that begin at the same time at the same end of a place, and who goes first: in the order of the plan.
+fn together(crew: &Crew<'_>) -> Vec<Phrase> {
+    let (names, own) = (crew.names, &crew.job.id);
+    let place_of = |job: &Id| starts(names.plan, job);
+    let end_of = |job| match crew.courses.get(&(job, 1))?.handlings.first()? {
+        Event::Couple { end, .. } | Event::Leave { end, .. } => Some(*end),
+        _ => None,
+    };
+    // In minutes of the session where people were counted, else by the layout's clock.
+    let time_of = |job: &WorldJob| match names.plan.crews {
+        Some(_) => (names.in_hand(&job.id).map(|taken| taken.begins), None),
+        None => (None, job.on_duty),
+    };
+    let turn = |job: &Id| names.plan.work.iter().position(|work| work.job == *job);
+    let (Some(place), Some(end), Some(own_turn)) = (place_of(own), end_of(own), turn(own)) else {
+        return Vec::new();
+    };
+    let time = time_of(crew.job);
+    if time == (None, None) {
+        return Vec::new();
     }
-    at
+    let others = names.plan.world.jobs.iter().filter(|job| {
+        job.id != *own
+            && time_of(job) == time
+            && place_of(&job.id) == Some(place)
+            && end_of(&job.id) == Some(end)
+    });
+    let said = others.filter_map(|job| {
+        let name = names.job_name(&job.id);
+        let first = own_turn < turn(&job.id)?;
+        Some(if first { crew.words().goes_first(name) } else { crew.words().goes_second(name) })
+    });
+    said.collect()
 }
 
 /// What it waits for before it begins.
-fn waits(crew: &Crew<'_>) -> impl Iterator<Item = Fact> {
+fn waits_for(crew: &Crew<'_>) -> Vec<Fact> {
     let words = crew.words();
-    let facts = crew.waits.of(&crew.job.id, 1).map(|wait| {
-        let (done, clear) = (wait.once_done(crew.names), wait.once_clear(crew.names));
-        [(words.once_done(), done), (words.once_clear(), clear)]
-    });
-    facts
-        .into_iter()
-        .flatten()
-        .filter(|(_, jobs)| !jobs.is_empty())
-        .map(|(label, jobs)| Fact::new(label, Phrase::of(jobs)))
+    let Some(wait) = crew.waits.of(&crew.job.id, 1) else { return Vec::new() };
+    let (done, clear) = (wait.once_done(crew.names), wait.once_clear(crew.names));
+    let place = crew.job.calls.first().map_or_else(String::new, |place| crew.names.place_title(place));
+    let done = (!done.is_empty()).then(|| Fact::new(words.once_done(), words.all_of_it(done)));
+    let clear = (!clear.is_empty()).then(|| Fact::new(words.once_clear(), words.work_at(clear, place)));
+    done.into_iter().chain(clear).collect()
 }
 
 fn calls(crew: &Crew<'_>) -> Phrase {
@@ -146,8 +190,17 @@ fn time(crew: &Crew<'_>) -> Phrase {
     let run = (run > Minutes::default()).then(|| words.of_it_running(names.whole(run)));
     let takes = Phrase::row([words.takes(names.whole(told.seconds))].into_iter().chain(run), ", ");
     let Some(job) = names.in_hand(&crew.job.id) else { return takes };
-    let waits = (job.ends - job.begins).saturating_sub(told.seconds.rounded_up());
-    let waits = (waits > 0).then(|| words.and_waiting(names.whole(Minutes::new(waits))));
+    let waits = waits::minutes(names, crew.job, job).into_iter().map(|(call, minutes)| {
+        let place = crew.job.calls.get(call).map_or_else(String::new, |place| names.place_title(place));
+        let number = u32::try_from(call + 1).unwrap_or(u32::MAX);
+        let jobs = crew.waits.of(&crew.job.id, number).map(|wait| wait.once_clear(names));
+        match jobs.filter(|jobs| !jobs.is_empty()) {
+            Some(jobs) => words.waits_for(names.whole(minutes), place, number, jobs),
+            None => words.waits_at(names.whole(minutes), place, number),
+        }
+    });
+    let waits: Vec<Phrase> = waits.collect();
+    let waits = (!waits.is_empty()).then(|| words.and_waiting(Phrase::row(waits, "; ")));
     let takes = Phrase::row([takes].into_iter().chain(waits), ", ");
     Phrase::row([takes, words.between_minutes(job.begins, job.ends)], ": ")
 }

@@ -70,6 +70,7 @@ section! {
         say order (number, lading, from, to) "no. {number}, {lading}: {from} to {to}";
         say clear () "clear";
         say placarded (group) "*PLACARDED, group {group}*";
+        say residue (lading, group) "*RESIDUE of {lading}, placarded, group {group}*";
         say bad_order () "*BAD ORDER*";
         say bad_order_for (bound) "*BAD ORDER, for {bound}*";
         say service_here (service) "*{service} it here*";
