@@ -195,3 +195,91 @@ pub(super) const fn switch(track: &WorldTrack) -> Option<End> {
         Opens::Both => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    /// A yard with a shed for one engine, a loop and two tracks. Three jobs begin here with two engines; the first of
+    /// them works these ends of tracks before the others begin.
+    fn plan(worked: &[(&str, &str)], caboose: bool) -> Plan {
+        let track = |(name, usage, opens): (&str, &str, &str)| {
+            json!({ "id": format!("yard/{name}"), "place": "yard", "use": usage, "length": 1000, "working": 1000,
+                "opens": opens, "worked_by": ["CHT"], "limits": {} })
+        };
+        let job = |id: &str, engine: &str, caboose: bool| {
+            json!({ "id": id, "name": id, "railroad": "CHT", "calls": ["yard"], "power": 600, "engine": engine,
+                "caboose": caboose })
+        };
+        let starts = |job: &str| json!({ "event": "starts", "job": job, "place": "yard" });
+        let couple = |(track, end): &(&str, &str)| json!({ "event": "couple", "job": "drill", "call": 1, "track": format!("yard/{track}"), "end": end, "cars": [] });
+        let tracks = [
+            ("shed", "engine", "east"),
+            ("loop", "runaround", "both"),
+            ("1", "yard", "both"),
+            ("2", "yard", "west"),
+        ];
+        let events = std::iter::once(starts("drill"))
+            .chain(worked.iter().map(couple))
+            .chain(["turn", "extra"].map(starts));
+        let plan = json!({
+            "format": 2, "layout": "Yard", "session": 1, "revision": 1, "seed": 1, "date": "1978-10-02",
+            "world": {
+                "places": [{ "id": "yard", "title": "Yard", "limits": {} }],
+                "tracks": tracks.map(track), "links": [], "cars": [],
+                "jobs": [job("drill", "CHT 1", false), job("turn", "CHT 2", false), job("extra", "CHT 1", caboose)]
+            },
+            "before": { "tracks": {}, "beyond": {}, "shelf": [] }, "after": { "tracks": {}, "beyond": {}, "shelf": [] },
+            "events": events.collect::<Vec<_>>(), "work": [], "orders": [], "trips": [], "notices": []
+        });
+        serde_json::from_value(plan).unwrap()
+    }
+
+    fn told(plan: &Plan) -> Vec<String> {
+        let name = |stand: &Stand<'_>| match stand.what {
+            What::Engine(engine) => engine.unwrap_or("an engine").to_owned(),
+            What::Caboose => "caboose".to_owned(),
+        };
+        let at = |stand: &Stand<'_>| stand.track.map_or("nowhere", |track| track.id.as_str()).to_owned();
+        stands(plan, &BTreeMap::new()).iter().map(|stand| format!("{} {}", name(stand), at(stand))).collect()
+    }
+
+    #[test]
+    fn an_engine_stands_where_nobody_works_before_it_leaves() {
+        // The shed has room for one. The other one takes the loop, unless the drill needs it: for cars, or to get
+        // round them. Then it takes the first track where cars wait that the drill leaves alone.
+        assert_eq!(told(&plan(&[("1", "west")], false)), ["CHT 1 yard/shed", "CHT 2 yard/loop"]);
+        assert_eq!(told(&plan(&[("loop", "west")], false)), ["CHT 1 yard/shed", "CHT 2 yard/1"]);
+        assert_eq!(told(&plan(&[("1", "west"), ("1", "east")], false)), ["CHT 1 yard/shed", "CHT 2 yard/2"]);
+        assert_eq!(
+            told(&plan(&[("1", "west"), ("loop", "west"), ("2", "west")], false)),
+            ["CHT 1 yard/shed", "CHT 2 nowhere"]
+        );
+    }
+
+    #[test]
+    fn a_caboose_of_a_later_job_stands_by_itself() {
+        // Its engine begins without it. Loop and track 1 are needed before.
+        let plan = plan(&[("1", "west"), ("1", "east")], true);
+        assert_eq!(told(&plan), ["CHT 1 yard/shed", "CHT 2 yard/2", "caboose nowhere"]);
+    }
+
+    #[test]
+    fn whoever_begins_sooner_by_the_call_board_is_minded_too() {
+        let mut plan = plan(&[("1", "west")], false);
+        let taken = |job: &str, begins: u32| json!({ "job": job, "people": [1], "begins": begins, "ends": begins + 9, "calls": [] });
+        plan.events.push(Event::Couple {
+            job: Id::from("extra"),
+            call: 1,
+            track: Id::from("yard/loop"),
+            end: End::West,
+            cars: Vec::new(),
+        });
+        assert_eq!(told(&plan), ["CHT 1 yard/shed", "CHT 2 yard/loop"]);
+        let crews = json!({ "people": 1, "minutes": 180, "proved": false,
+            "jobs": [taken("drill", 0), taken("turn", 40), taken("extra", 20)] });
+        plan.crews = Some(serde_json::from_value(crews).unwrap());
+        assert_eq!(told(&plan), ["CHT 1 yard/shed", "CHT 2 yard/2"]);
+    }
+}
