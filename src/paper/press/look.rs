@@ -27,7 +27,7 @@ impl Size {
             Size::A4 => "size: 210mm 297mm; margin: 14mm 12mm 16mm",
             Size::Half => "size: 5.5in 8.5in; margin: 9mm 8mm 13mm",
             Size::FourBySix => "size: 6in 4in; margin: 6mm 6mm 11mm",
-            Size::ThreeByFive => "size: 5in 3in; margin: 3.5mm 4.5mm 9.5mm",
+            Size::ThreeByFive => "size: 5in 3in; margin: 3.2mm 4mm 9.6mm",
         }
     }
 

@@ -14,6 +14,8 @@ const LARGE: &str = "html { font-size: 18pt; }\n.card-6 { font-size: 13pt; }\n.c
      @media print { .sheet .turned { grid-auto-rows: 120mm; } .half .turned { grid-auto-rows: 93mm; } \
      .car-cards.one-sided:is(.sheet, .half) { font-size: 14pt; } .sheet.one-sided .cards { grid-auto-rows: auto; } }\n\
      \n.half .fit, .half .number { white-space: normal; }\n\
+     .moves:is(.half, .card-6) .rows td.fit:nth-child(4) { min-width: 54mm; }\n\
+     .moves:is(.half, .card-6) .rows :is(td, th)[colspan=\"2\"]:last-child { width: 1%; text-align: right; }\n\
      .half .part > thead div { height: 2.375em; font-size: .8em; }\n";
 
 pub(super) fn sheet(sheet: &Sheet, look: Look, words: &Words) -> String {
