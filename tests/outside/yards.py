@@ -38,8 +38,8 @@ def yards(page):
         rows = [(kind, cells(row)) for kind, row in re.findall(r'<tr( class="[^"]*")?>(.*?)</tr>', markup.split("</thead>")[1], re.S)]
         place, _, what = title.partition(": ")
         told = found.setdefault(place, {"calls": []})
-        if what.startswith("every yard track"):
-            told["after" if what.endswith("over") else "begins"] = {row[0]: [] if row[4] == "clear" else row[4].split(", ") for _, row in rows}
+        if what.startswith("yard tracks"):
+            told["after" if what.endswith("after the session") else "begins"] = {row[0]: [] if row[4] == "clear" else row[4].split(", ") for _, row in rows}
         elif not what:
             for kind, row in rows:
                 if not kind and len(row) > 1:
@@ -266,8 +266,8 @@ def self_test():
     row = lambda *cells: "<tr>" + "".join(f"<td>{cell}</td>" for cell in cells) + "</tr>"
     sheet = lambda line, *counts, after="CHT 4, CHT 1": "".join([
         table("Yard", row("", "Turn, call 1", *counts, "80 ft", ""), f'<tr class="more"><td></td><td>{line}</td></tr>'),
-        table("Yard: every yard track when the session begins", row("track 1", "2", "", "", "CHT 1, CHT 2"), row("track 2", "0", "", "", "clear")),
-        table("Yard: every yard track when the session is over", row("track 1", "2", "", "", after), row("track 2", "1", "", "", "CHT 2")),
+        table("Yard: yard tracks at the start", row("track 1", "2", "", "", "CHT 1, CHT 2"), row("track 2", "0", "", "", "clear")),
+        table("Yard: yard tracks after the session", row("track 1", "2", "", "", after), row("track 2", "1", "", "", "CHT 2")),
     ])
     plan = {
         "before": {"tracks": {"yard/1": [{"car": "CHT 1"}, {"car": "CHT 2"}]}},

@@ -24,11 +24,11 @@ section! {
         say onto (track, cars) "{track}: {cars}";
         say onto_end (track, end, cars) "{track}, {end} end: {cars}";
         say then_stands (track, cars) "*then stands* {track}, from west: {cars}";
-        say tracks_after (place) "{place}: every yard track when the session is over";
+        say tracks_after (place) "{place}: yard tracks after the session";
         say ready (place) "{place}: blocks to have ready";
         label head_for () "For";
         say outwards (job) "*{job}*, from the engine";
-        say tracks (place) "{place}: every yard track when the session begins";
+        say tracks (place) "{place}: yard tracks at the start";
         say west_first () "from west";
         label head_standing () "How they stand";
     }
