@@ -5,10 +5,10 @@
 
 use setout::diag::Sources;
 use setout::ids::Id;
-use setout::layout::{self, End, Layout};
+use setout::layout::{self, End, Layout, Opens};
 use setout::paper::{self, Sheet};
 use setout::session::plan::{
-    CallWork, CarWork, Deed, Event, LeftCar, LegLine, Plan, RowCar, Rows, Train, TripLine,
+    CallWork, CarWork, Deed, Event, LeftCar, LegLine, Plan, RowCar, Rows, Train, TripLine, WorldTrack,
 };
 use setout::session::{self, Request};
 use setout::units::{ClockTime, Length, Tons};
@@ -295,4 +295,55 @@ fn the_moves_are_numbered_through() {
 #[test]
 fn the_page_of_html_is_one_file() {
     insta::assert_snapshot!(paper::html(&sheet("moves")).split_once("</style>").unwrap().1);
+}
+
+/// The second call of the moves, with a caboose: the train comes into Alder at its east end and goes out there again,
+/// with the engine first (the car west of it) or last; besides the spur there are these through tracks, with or
+/// without a car on each.
+fn with_caboose(engine_first: bool, through: &[(&str, bool)]) -> String {
+    let layout = layout();
+    let mut plan = plan(&layout);
+    plan.world.jobs[0].caboose = true;
+    if engine_first {
+        for event in &mut plan.events {
+            if let Event::Goes { call: 2, train, .. } = event {
+                std::mem::swap(&mut train.west, &mut train.east);
+            }
+        }
+    }
+    let spur = plan.world.tracks.iter().find(|track| track.id == id(SPUR)).unwrap().clone();
+    for (name, stands) in through {
+        let track = id(&format!("town/{name}"));
+        if *stands {
+            let row = plan.before.tracks[&id(SPUR)].clone();
+            plan.before.tracks.insert(track.clone(), row);
+        }
+        plan.world.tracks.push(WorldTrack {
+            id: track,
+            usage: "yard".into(),
+            opens: Opens::Both,
+            spots: Vec::new(),
+            ..spur.clone()
+        });
+    }
+    let sheets = paper::sheets(&plan, &layout);
+    let moves = sheets.iter().find(|sheet| sheet.form == "moves").unwrap();
+    let text = paper::text(moves).replace('\u{a0}', " ");
+    let here = text.split_once("2. Alder").unwrap().1.split_once("3. Harbor").unwrap().0;
+    here.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// How a caboose gets past its cars is common practice, no source: an engine cannot pull what stands before it.
+#[test]
+fn a_caboose_comes_to_the_rear_by_whatever_track_is_clear() {
+    // The engine shoves on the way out: where the caboose waits, the rear will be.
+    let shoved = with_caboose(false, &[]);
+    assert!(shoved.contains("CABOOSE east end 2 cut it off where you came in"), "{shoved}");
+    assert!(shoved.contains("CABOOSE east end 1 shove your cars against it"), "{shoved}");
+    // The engine leads on the way out, and comes to the caboose first.
+    let aside = with_caboose(true, &[("loop", false)]);
+    assert!(aside.contains("CABOOSE loop 2 as you come in over this track"), "{aside}");
+    assert!(aside.contains("CABOOSE loop 1 shove your cars against it"), "{aside}");
+    let occupied = with_caboose(true, &[("loop", true)]);
+    assert!(occupied.contains("CABOOSE west end 1 no clear track leads round your cars"), "{occupied}");
 }
