@@ -127,7 +127,10 @@ const SEARCHED: usize = 100;
 /// How many for all its calls together, where they are few.
 const SHARED: usize = 5000;
 
-/// How many where the host waits for it, once trips are settled.
+/// How many for each call once trips are settled.
+const SETTLED: usize = 10 * SEARCHED;
+
+/// The same where the host waits for it.
 const THOROUGH: usize = 200 * SEARCHED;
 
 /// How many sessions the railroad is run in before the first.
@@ -331,7 +334,7 @@ fn fit_or_refused(
 }
 
 /// Trips that fit, with what spares handlings without bringing a car further: trains made up in yards, and cars left on
-/// other tracks. Where the host waits for it, the calls are worked once more with many states at the end.
+/// other tracks. The calls are worked once more with many states at the end.
 fn bettered(
     crews: &Crews<'_>,
     planner: &mut Planner<'_>,
@@ -343,10 +346,12 @@ fn bettered(
     let made_up = made_up::made_up(crews.network, planner, bans, fits, work);
     let work = |trips: &Trips, before: (&Worked, CallIx)| crews.work_anew(trips, memory, before);
     let (trips, worked) = shifted::shifted(crews.network, planner, (bans, care), made_up, work);
-    if care != Care::Thorough {
-        return (trips, worked);
-    }
-    let longer = Crews { states: THOROUGH, ..*crews }.work(&trips, memory);
+    let states = match care {
+        Care::Thorough => THOROUGH,
+        Care::Full => SETTLED,
+        Care::Quick => return (trips, worked),
+    };
+    let longer = Crews { states, ..*crews }.work(&trips, memory);
     let cost = |worked: &Worked| made_up::cost(crews.network, worked);
     match longer {
         Ok(longer) if cost(&longer) < cost(&worked) => (trips, longer),

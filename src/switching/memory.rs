@@ -3,7 +3,8 @@
 //! A session is planned again and again: after every refusal, and at every step in which it is sized to its
 //! people. Most calls then find what they found before: the same cars on the same tracks, the same train, the
 //! same to do. [`Asked`] is all that a call's work depends on besides the layout and the day; where it is the
-//! same, so is the work, to the byte.
+//! same, so is the work, to the byte. With more states than before, what is proved is not looked for again, and what
+//! is not is what a search has to beat.
 //!
 //! Cost: linear in the cars at the place, for each call; memory for the last few answers of each.
 
@@ -23,15 +24,23 @@ const KEPT: usize = 40;
 
 /// The answers of one session, whatever jobs run in it and in which order: those of another day do not hold.
 #[derive(Debug, Default)]
-pub struct Memory(BTreeMap<(JobIx, usize), Vec<(Asked, Answer)>>);
+pub struct Memory(BTreeMap<(JobIx, usize), Vec<Kept>>);
 
 /// What a call came to.
 type Answer = Result<CallWorked, Refusal>;
 
-/// All that a call's work depends on.
+/// An answer that is kept.
+#[derive(Debug)]
+struct Kept {
+    asked: Asked,
+    /// How many states a search could open for it.
+    states: usize,
+    answer: Answer,
+}
+
+/// All that a call's work depends on, besides how many states a search may open.
 #[derive(Debug, PartialEq, Eq)]
 struct Asked {
-    states: usize,
     /// The end by which the train leaves, and whether it goes to another place.
     leaves: Option<(End, bool)>,
     comes_in: Option<End>,
@@ -59,19 +68,29 @@ impl Memory {
         let call = &scene.network.calls()[scene.call];
         let known = self.0.entry((call.job, call.stop)).or_default();
         let asked = Asked::new(scene, task);
-        if let Some((_, answer)) = known.iter().find(|(before, _)| *before == asked) {
-            return match answer {
+        let states = scene.states;
+        let mut before = known.iter().filter(|kept| kept.asked == asked && (kept.states > 0 || states == 0));
+        if let Some(kept) = before.clone().find(|kept| kept.states == states || kept.is_settled()) {
+            return match &kept.answer {
                 Ok(worked) => Ok(worked.clone()),
                 // The row may have another number of calls than when it was refused.
                 Err(refusal) => Err(Refusal { call: scene.call, ..refusal.clone() }),
             };
         }
-        let answer = work_call(scene, task);
+        let to_beat = before.find_map(|kept| kept.answer.as_ref().ok());
+        let answer = work_call(scene, task, to_beat);
         if known.len() == KEPT {
             drop(known.remove(0));
         }
-        known.push((asked, answer.clone()));
+        known.push(Kept { asked, states, answer: answer.clone() });
         answer
+    }
+}
+
+impl Kept {
+    /// Whether more states would change nothing.
+    fn is_settled(&self) -> bool {
+        self.answer.as_ref().map_or(true, |worked| worked.proved)
     }
 }
 
@@ -88,7 +107,6 @@ impl Asked {
         };
         let comes_in = call.previous.and_then(|before| calls[before].ride.as_ref());
         Asked {
-            states: scene.states,
             leaves: call.ride.as_ref().map(|ride| (ride.leaves, ride.way.places.len() > 1)),
             comes_in: comes_in.map(|ride| ride.comes_in),
             then: scene.then,

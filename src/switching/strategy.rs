@@ -62,10 +62,15 @@ const LOOKS: usize = 300;
 /// many searches that find none.
 const ALL_LOOKS: usize = 6 * LOOKS;
 
-/// Does the work of one call.
-pub(super) fn work_call(scene: &Scene<'_>, task: &Task) -> Result<CallWorked, Refusal> {
+/// Does the work of one call: with fewer handlings than are known, if any are.
+pub(super) fn work_call(
+    scene: &Scene<'_>,
+    task: &Task,
+    known: Option<&CallWorked>,
+) -> Result<CallWorked, Refusal> {
     let mut looks = ALL_LOOKS;
-    match solve(scene, task, &mut looks) {
+    let known = known.and_then(|known| redone(scene, &known.handlings).ok());
+    match known.map_or_else(|| solve(scene, task, &mut looks), Ok) {
         Ok(site) => {
             let found = fewest::fewer(scene, task, &Goals::new(scene, task), &site);
             let (handlings, cut, rows) = found.site.unwrap_or(site).into_parts();
@@ -130,6 +135,15 @@ pub(super) fn part<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
 pub(super) fn fresh<'a>(scene: &Scene<'a>) -> Site<'a> {
     let new = || Site::new(scene.network, scene.weights, scene.call, scene.rows, scene.train.clone());
     scene.begun.cloned().unwrap_or_else(new)
+}
+
+/// A call's handlings made once more.
+fn redone<'a>(scene: &Scene<'a>, handlings: &[Handling]) -> Result<Site<'a>, Trouble> {
+    let mut site = fresh(scene);
+    for handling in handlings {
+        site.redo(handling, handling.cars.len())?;
+    }
+    Ok(site)
 }
 
 /// Makes a train that is ready fit to go: placarded cars where they may ride, and no cut too long for its lead.

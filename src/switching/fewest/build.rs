@@ -5,7 +5,8 @@ use crate::layout::{End, Opens, TrackUse};
 use crate::trips::Task;
 use crate::units::Length;
 
-use super::place::{ALONG, BASE, Lane, NO_LIMIT, Place, Row, Stand, State, TRACKS, Unit};
+use super::place::{ALONG, Lane, NO_LIMIT, Place, Unit};
+use super::stand::{BASE, Row, Stand, State, TRACKS, UNITS};
 use crate::switching::goals::Goals;
 use crate::switching::site::OnTrack;
 use crate::switching::strategy::Scene;
@@ -67,7 +68,9 @@ pub(super) fn place(
         all: true,
     };
     builder.choose();
-    if builder.tracks.len() > if states < MANY_STATES { FEW_TRACKS } else { TRACKS } {
+    if builder.tracks.len()
+        > if states < MANY_STATES && std::env::var("M").is_err() { FEW_TRACKS } else { TRACKS }
+    {
         return None;
     }
     let mut rows = [Row::default(); TRACKS];
@@ -219,8 +222,8 @@ impl Builder<'_, '_> {
                 }
             }
             from += cars.len();
-            let Some(kind) = self.kind_of(cars[0]) else { return vec![u8::MAX; super::place::UNITS + 1] };
-            let Some(unit) = self.unit(kind, &cars) else { return vec![u8::MAX; super::place::UNITS + 1] };
+            let Some(kind) = self.kind_of(cars[0]) else { return vec![u8::MAX; UNITS + 1] };
+            let Some(unit) = self.unit(kind, &cars) else { return vec![u8::MAX; UNITS + 1] };
             units.push(unit);
         }
         units
@@ -282,13 +285,23 @@ impl Builder<'_, '_> {
         };
         let takes = self.tracks.iter().enumerate().filter(|(_, track)| takes(**track));
         let takes = takes.fold(0, |mask, (at, _)| mask | 1 << at);
-        let unit = Unit { kind, cars: cars.len(), length: inches(length), takes };
+        let home = self.home(cars[0]);
+        let unit = Unit { kind, cars: cars.len(), length: inches(length), takes, home };
         let known = self.units.iter().position(|other| *other == unit);
         let at = known.unwrap_or(self.units.len());
         if known.is_none() {
             self.units.push(unit);
         }
         u8::try_from(at).ok().filter(|at| *at < BASE)
+    }
+
+    /// The track where a car is to stand, unless it goes along.
+    fn home(&self, car: CarIx) -> Option<u8> {
+        let set = self.task.sets.iter().find(|set| set.car == car).map(|set| set.track);
+        let stands = |track: &&TrackIx| self.scene.rows[**track].iter().any(|on| on.car == car);
+        let holds = || self.tracks.iter().find(stands).filter(|_| self.holds(car)).copied();
+        let home = set.or_else(holds)?;
+        u8::try_from(self.tracks.iter().position(|track| *track == home)?).ok()
     }
 
     /// Whether a track that is not looked at is clear, and lets the engine past.

@@ -13,6 +13,7 @@
 mod bound;
 mod build;
 mod place;
+mod stand;
 
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
@@ -33,6 +34,14 @@ pub(super) struct Found<'a> {
     pub(super) proved: bool,
 }
 
+/// With more handlings than this, no proof is looked for: too many states lie below them.
+const PROVABLE: Cost = 8;
+
+/// What may be spent on work with fewer handlings than this.
+fn budget(states: usize, below: Cost) -> Budget {
+    Budget { prove: if below > PROVABLE { 0 } else { states / 2 }, follow: 2 * states, below }
+}
+
 /// Looks for work with fewer handlings than this.
 pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &Site<'a>) -> Found<'a> {
     // What is left elsewhere than a search would leave it has fewer ways to compare itself with.
@@ -47,7 +56,7 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
     if place.bound(start).is_some_and(|least| least >= below) {
         return none(true);
     }
-    let answer = search(&place, start, Budget { states: scene.states, below });
+    let answer = search(&place, start, budget(scene.states, below));
     let proved = answer.proved && place.all;
     let Some(way) = answer.way else { return none(proved) };
     match work(scene, task, goals, &place, &way.moves).and_then(|site| allowed(scene, site)) {

@@ -1,44 +1,18 @@
-//! A place as the search sees it: tracks as short rows of bytes, and the two movements.
+//! A place as the search sees it: its tracks, the units that stand there, and the two movements.
 
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
-use crate::switching::search::{Cost, Problem};
+use crate::switching::search::{Cost, Guess, Problem};
 use crate::switching::site::{Site, Trouble};
 
-use super::bound;
-
-/// The most tracks of a place that a search looks at.
-pub(super) const TRACKS: usize = 16;
-
-/// The most units in a row: a unit is a car, or cars that move together.
-pub(super) const UNITS: usize = 24;
-
-/// The bytes of a packed state.
-const BYTES: usize = 88;
+use super::bound::AllNeeds;
+use super::stand::{BASE, BESIDE, BESIDE_ANY, LEFT, Row, Stand, State, side};
 
 /// The room where there is no limit: half of what can be said, so that sums stay within it.
 pub(super) const NO_LIMIT: u32 = u32::MAX / 2;
 
-/// What stands for cars that are not touched.
-pub(super) const BASE: u8 = 0xFE;
-
-/// What parts rows from each other in a packed state.
-const NEXT: u8 = 0xFF;
-
 /// The kind of a car that goes along with the train.
 pub(super) const ALONG: u8 = 0;
-
-/// How the end at which cars were left is kept.
-const LEFT: [u64; 2] = [1, 2];
-
-/// How it is kept that they were all, and left beside others.
-const BESIDE: u64 = 4;
-
-/// The same of every track.
-const BESIDE_ANY: u64 = 0o4_444_444_444_444_444;
-
-/// A packed state.
-pub(super) type State = [u64; BYTES / 8];
 
 /// A car, or cars that hold side by side. Units that are alike in everything are one and the same.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,6 +25,8 @@ pub(super) struct Unit {
     pub(super) length: u32,
     /// The tracks that take it, a bit each.
     pub(super) takes: u16,
+    /// The track where it is to stand; nothing if it goes along.
+    pub(super) home: Option<u8>,
 }
 
 /// A track.
@@ -99,121 +75,6 @@ pub(super) struct Step {
     cars: u8,
 }
 
-/// A short row of units.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Row {
-    units: [u8; UNITS],
-    length: usize,
-}
-
-/// A state, unpacked.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Stand {
-    pub(super) rows: [Row; TRACKS],
-    /// From the engine outwards.
-    pub(super) cut: Row,
-    pub(super) end: Option<End>,
-    /// Whether anything was moved.
-    moved: bool,
-    /// For each track three bits: the end at which cars were left last, if nothing was coupled there
-    /// since, and whether the engine left all its cars beside others with its last leave.
-    left: u64,
-}
-
-impl Row {
-    pub(super) fn units(&self) -> &[u8] {
-        &self.units[..self.length]
-    }
-
-    pub(super) const fn is_empty(&self) -> bool {
-        self.length == 0
-    }
-
-    /// Puts a unit at an end; nothing if the row is full.
-    pub(super) fn put(&mut self, end: End, unit: u8) -> Option<()> {
-        if self.length == UNITS {
-            return None;
-        }
-        if end == End::West {
-            self.units.copy_within(0..self.length, 1);
-            self.units[0] = unit;
-        } else {
-            self.units[self.length] = unit;
-        }
-        self.length += 1;
-        Some(())
-    }
-
-    /// Takes the unit at an end that can be moved.
-    fn take(&mut self, end: End) -> Option<u8> {
-        let last = self.length.checked_sub(1)?;
-        let unit = self.units[if end == End::West { 0 } else { last }];
-        if unit == BASE {
-            return None;
-        }
-        if end == End::West {
-            self.units.copy_within(1..self.length, 0);
-        }
-        self.units[last] = 0;
-        self.length = last;
-        Some(unit)
-    }
-}
-
-impl Stand {
-    pub(super) const fn new(rows: &[Row; TRACKS], cut: Row, end: Option<End>) -> Self {
-        Stand { rows: *rows, cut, end, moved: false, left: 0 }
-    }
-
-    /// Nothing, if it does not fit.
-    pub(super) fn pack(&self, lanes: usize) -> Option<State> {
-        let mut bytes = [0; BYTES];
-        bytes[0] = u8::from(self.moved) | self.end.map_or(0, |end| 2 << side(end));
-        bytes[1..9].copy_from_slice(&self.left.to_le_bytes());
-        let mut at = 9;
-        for row in self.rows[..lanes].iter().chain([&self.cut]) {
-            let end = at + row.length;
-            bytes.get_mut(at..end)?.copy_from_slice(row.units());
-            *bytes.get_mut(end)? = NEXT;
-            at = end + 1;
-        }
-        let mut words = [0; BYTES / 8];
-        for (word, bytes) in words.iter_mut().zip(bytes.as_chunks().0) {
-            *word = u64::from_le_bytes(*bytes);
-        }
-        Some(words)
-    }
-
-    pub(super) fn unpack(state: &State, lanes: usize) -> Self {
-        let mut bytes = [0; BYTES];
-        for (word, bytes) in state.iter().zip(bytes.chunks_exact_mut(8)) {
-            bytes.copy_from_slice(&word.to_le_bytes());
-        }
-        let end = match bytes[0] >> 1 {
-            0 => None,
-            1 => Some(End::West),
-            _ => Some(End::East),
-        };
-        let left = u64::from_le_bytes(std::array::from_fn(|byte| bytes[1 + byte]));
-        let (mut rows, mut cut) = ([Row::default(); TRACKS], Row::default());
-        let mut parts = bytes[9..].split(|byte| *byte == NEXT);
-        for row in rows[..lanes].iter_mut().chain([&mut cut]) {
-            let part = parts.next().unwrap_or(&[]);
-            row.units[..part.len()].copy_from_slice(part);
-            row.length = part.len();
-        }
-        Stand { rows, cut, end, moved: bytes[0] & 1 == 1, left }
-    }
-}
-
-/// An end as a place in a list of two.
-pub(super) const fn side(end: End) -> usize {
-    match end {
-        End::West => 0,
-        End::East => 1,
-    }
-}
-
 impl Place {
     /// The track of a step.
     pub(super) fn track(&self, step: Step) -> TrackIx {
@@ -240,6 +101,11 @@ impl Place {
         if unit == BASE { BASE } else { self.unit(unit).kind }
     }
 
+    /// The track where a unit is to stand; nothing if it goes along, or is not touched.
+    pub(super) fn home(&self, unit: u8) -> Option<u8> {
+        if unit == BASE { None } else { self.unit(unit).home }
+    }
+
     fn length(&self, row: &Row) -> u32 {
         row.units().iter().filter(|unit| **unit != BASE).map(|unit| self.unit(*unit).length).sum()
     }
@@ -263,7 +129,7 @@ impl Place {
     }
 
     /// Every movement, with the state it leads to and the same as it stands.
-    fn every_move(&self, stand: &Stand, last: Option<Step>, each: &mut impl FnMut(Step, State, &Stand)) {
+    fn every_move(&self, stand: &Stand, last: Option<Step>, each: &mut impl FnMut(Step, &Stand)) {
         for (at, lane) in self.lanes.iter().enumerate() {
             if lane.behind.is_some_and(|front| !stand.rows[front].is_empty()) {
                 continue;
@@ -283,7 +149,7 @@ impl Place {
     }
 
     /// Every couple at an end of a track.
-    fn couples(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, &Stand)) {
+    fn couples(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, &Stand)) {
         let left = (stand.left >> (3 * at)) & 7;
         let round = left & 3 == LEFT[side(end.other())];
         if round && (left & BESIDE != 0 || !self.can_pass(stand, at)) {
@@ -312,7 +178,7 @@ impl Place {
     }
 
     /// Every leave at an end of a track.
-    fn leaves(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, State, &Stand)) {
+    fn leaves(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, &Stand)) {
         let lane = &self.lanes[at];
         let straight =
             !stand.moved && self.straight.is_some_and(|from| lane.opens == [true; 2] || from == end);
@@ -351,12 +217,10 @@ impl Place {
         end: End,
         couple: bool,
         cars: usize,
-        each: &mut impl FnMut(Step, State, &Stand),
+        each: &mut impl FnMut(Step, &Stand),
     ) {
         let (Ok(lane), Ok(cars)) = (u8::try_from(at), u8::try_from(cars)) else { return };
-        if let Some(state) = next.pack(self.lanes.len()) {
-            each(Step { lane, end, couple, cars }, state, next);
-        }
+        each(Step { lane, end, couple, cars }, next);
     }
 }
 
@@ -366,7 +230,11 @@ impl Problem for Place {
 
     fn moves(&self, state: State, last: Option<Step>, each: &mut impl FnMut(Step, State, Cost)) {
         let stand = Stand::unpack(&state, self.lanes.len());
-        self.every_move(&stand, last, &mut |step, state, _| each(step, state, 1));
+        self.every_move(&stand, last, &mut |step, next| {
+            if let Some(state) = next.pack(self.lanes.len()) {
+                each(step, state, 1);
+            }
+        });
     }
 
     fn bounded_moves(
@@ -376,16 +244,31 @@ impl Problem for Place {
         each: &mut impl FnMut(Step, State, Cost, &dyn Fn() -> Option<Cost>),
     ) {
         let stand = Stand::unpack(&state, self.lanes.len());
-        let needs = bound::needs(self, &stand);
-        self.every_move(&stand, last, &mut |step, state, next| {
-            let least = || Some(bound::least_beside(self, next, &needs, usize::from(step.lane)));
+        let needs = AllNeeds::new(self, &stand);
+        self.every_move(&stand, last, &mut |step, next| {
+            let Some(state) = next.pack(self.lanes.len()) else { return };
+            let least = || Some(needs.guess_beside(self, next, usize::from(step.lane)).least);
             each(step, state, 1, &least);
+        });
+    }
+
+    fn guessed_moves(
+        &self,
+        state: State,
+        last: Option<Step>,
+        each: &mut impl FnMut(Step, Cost, Guess, &dyn Fn() -> Option<State>),
+    ) {
+        let stand = Stand::unpack(&state, self.lanes.len());
+        let needs = AllNeeds::new(self, &stand);
+        self.every_move(&stand, last, &mut |step, next| {
+            let guess = needs.guess_beside(self, next, usize::from(step.lane));
+            each(step, 1, guess, &|| next.pack(self.lanes.len()));
         });
     }
 
     fn bound(&self, state: State) -> Option<Cost> {
         let stand = Stand::unpack(&state, self.lanes.len());
-        Some(bound::least(self, &stand, &bound::needs(self, &stand)))
+        Some(AllNeeds::new(self, &stand).guess(self, &stand).least)
     }
 
     fn done(&self, state: State) -> bool {

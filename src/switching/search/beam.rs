@@ -1,39 +1,37 @@
 //! What follows when a budget is spent: the best states that wait are followed step by step, a few
 //! kept at each, and the cheapest end that is come upon is the answer.
 //!
-//! It cannot prove anything, save where an end costs no more than the least that any other can.
+//! Which are kept is said by a guess of what the rest of the way costs ([`Problem::guessed_moves`]); ties to the one that
+//! was met first. A state is packed and looked up only if it may be among them. Nothing is proved,
+//! save where an end costs no more than the least that any other can.
+
+use std::collections::BTreeMap;
 
 use super::best_first::{Open, Reached};
-use super::{Answer, Budget, Cost, Problem, Way};
+use super::{Answer, Budget, Cost, PARTS, Problem, Way};
 
-/// For how many steps the second half of what a search may spend shall last at most: for as many as a way may have
-/// that is of any use.
+/// For how many steps what a search may spend shall last at most: for as many as a way may have that is of any use.
 const STEPS: usize = 64;
 
 /// How many states are kept at each step, at least.
 const WIDTH: usize = 8;
 
-/// A state on the beam: the least that a way through it can cost, what the way to it costs, its number.
-type Kept = (Cost, Cost, usize);
+/// How many are looked at for each that is kept: some are met in two ways.
+const LOOKED_AT: usize = 3;
 
 /// Follows the best of what is open.
 pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> Answer<P::Move> {
     let least = open.least();
-    let mut opened = budget.states;
-    let most = budget.states * 2;
+    let mut opened = 0;
     let steps = usize::try_from(budget.below).map_or(STEPS, |below| below.clamp(1, STEPS));
-    let width = WIDTH.max(budget.states / steps);
+    let width = WIDTH.max(budget.follow / steps);
     let mut below = budget.below;
     let mut best: Option<Way<P::Move>> = None;
-    let mut beam: Vec<Kept> = open
-        .best(width)
-        .into_iter()
-        .filter_map(|(number, cost)| Some((cost + problem.bound(open.table.state(number))?, cost, number)))
-        .collect();
+    let mut beam: Vec<(usize, Cost)> = open.best(width);
     let mut met = open;
-    while !beam.is_empty() && opened < most {
-        let mut next: Vec<Kept> = Vec::new();
-        for (_, cost, number) in beam.drain(..) {
+    while !beam.is_empty() && opened < budget.follow {
+        let mut next = Sieve::<P> { candidates: BTreeMap::new(), count: 0, enough: LOOKED_AT * width };
+        for (number, cost) in beam {
             let state = met.table.state(number);
             if problem.done(state) {
                 if cost < below {
@@ -46,33 +44,71 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
             met.reached[number].opened = true;
             let last = met.reached[number].by.map(|(_, step)| step);
             let by = u32::try_from(number).expect("a budget is far below 2^32 states");
-            problem.bounded_moves(state, last, &mut |step, to, price, bound| {
-                let reached = Reached::new(cost + price, Some((by, step)));
-                let Some(bound) = bound().filter(|bound| reached.cost.saturating_add(*bound) < below) else {
-                    return;
-                };
-                next.extend(note(&mut met, to, reached, bound));
+            problem.guessed_moves(state, last, &mut |step, price, guess, state| {
+                let cost = cost + price;
+                let least = cost.saturating_add(guess.least);
+                let order = least.saturating_mul(PARTS).saturating_add(guess.likely);
+                if least < below
+                    && next.takes(order)
+                    && let Some(state) = state()
+                {
+                    next.put(order, (state, Reached::new(cost, Some((by, step)))));
+                }
             });
         }
-        next.sort_unstable_by_key(|(total, cost, number)| (total * 2 - cost, *cost, *number));
-        next.dedup_by_key(|(_, _, number)| *number);
-        next.truncate(width);
-        beam = next;
+        beam = next.kept(&mut met, width);
     }
     let proved = best.as_ref().is_some_and(|way| least.is_some_and(|least| way.cost <= least));
-    Answer { way: best, proved, opened }
+    Answer { way: best, proved, opened: opened + budget.prove }
 }
 
-/// Notes a state if this is the cheapest way to it so far.
-fn note<P: Problem>(met: &mut Open<P>, state: P::State, by: Reached<P::Move>, bound: Cost) -> Option<Kept> {
-    let (number, new) = met.table.number(state);
-    let reached = &mut met.reached;
-    if new {
-        reached.push(by);
-    } else if reached[number].cost < by.cost || (reached[number].cost == by.cost && reached[number].opened) {
-        return None;
-    } else {
-        reached[number] = by;
+/// A state that may be kept, and how it was reached.
+type Candidate<P> = (<P as Problem>::State, Reached<<P as Problem>::Move>);
+
+/// The best states of a step so far, by what a way through them is likely to cost.
+struct Sieve<P: Problem> {
+    candidates: BTreeMap<Cost, Vec<Candidate<P>>>,
+    count: usize,
+    enough: usize,
+}
+
+impl<P: Problem> Sieve<P> {
+    /// Whether a state of such an order could be kept.
+    fn takes(&self, order: Cost) -> bool {
+        self.count < self.enough || self.candidates.last_key_value().is_some_and(|(last, _)| order < *last)
     }
-    Some((by.cost + bound, by.cost, number))
+
+    fn put(&mut self, order: Cost, candidate: Candidate<P>) {
+        self.candidates.entry(order).or_default().push(candidate);
+        self.count += 1;
+        while let Some(last) = self.candidates.last_entry()
+            && self.count - last.get().len() >= self.enough
+        {
+            self.count -= last.remove().len();
+        }
+    }
+
+    /// The best, each once, and only if this is the cheapest way to it so far.
+    fn kept(self, met: &mut Open<P>, width: usize) -> Vec<(usize, Cost)> {
+        let mut kept = Vec::new();
+        for (state, by) in self.candidates.into_values().flatten() {
+            let (number, new) = met.table.number(state);
+            let reached = &mut met.reached;
+            if new {
+                reached.push(by);
+            } else if reached[number].cost < by.cost
+                || (reached[number].cost == by.cost && reached[number].opened)
+            {
+                continue;
+            } else {
+                reached[number] = by;
+            }
+            met.reached[number].opened = true;
+            kept.push((number, by.cost));
+            if kept.len() == width {
+                break;
+            }
+        }
+        kept
+    }
 }

@@ -43,7 +43,7 @@ pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer
         if problem.done(state) {
             return Answer { way: Some(open.way(number)), proved: true, opened };
         }
-        if opened == budget.states {
+        if opened == budget.prove {
             open.put_back(problem, number, cost);
             return beam::follow(problem, open, budget);
         }

@@ -86,6 +86,21 @@ pub trait Problem {
         self.moves(state, last, &mut |step, next, price| each(step, next, price, &|| self.bound(next)));
     }
 
+    /// The same, each with a guess of what the rest of the way costs, and the state only where it is asked for:
+    /// for problems that can guess before they pack it. Moves whose states cannot be kept are left out.
+    fn guessed_moves(
+        &self,
+        state: Self::State,
+        last: Option<Self::Move>,
+        each: &mut impl FnMut(Self::Move, Cost, Guess, &dyn Fn() -> Option<Self::State>),
+    ) {
+        self.bounded_moves(state, last, &mut |step, next, price, bound| {
+            if let Some(least) = bound() {
+                each(step, price, Guess { least, likely: least.saturating_mul(PARTS) }, &|| Some(next));
+            }
+        });
+    }
+
     /// Never more than the rest of the way costs; nothing if there is no way.
     fn bound(&self, state: Self::State) -> Option<Cost>;
 
@@ -93,19 +108,33 @@ pub trait Problem {
     fn done(&self, state: Self::State) -> bool;
 }
 
+/// In so many parts of a cost it is guessed what is likely.
+pub const PARTS: Cost = 4;
+
+/// What the rest of a way costs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Guess {
+    /// Never more than that: the bound.
+    pub least: Cost,
+    /// What it is likely to cost, or more, in [`PARTS`] of a cost: it only says which states are followed.
+    pub likely: Cost,
+}
+
 /// What a search may spend.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Budget {
-    /// The most states it may open to prove its answer, and as many again after that.
-    pub states: usize,
+    /// The most states it may open best first, to prove its answer.
+    pub prove: usize,
+    /// The most that it may open after that, to find a way without proof.
+    pub follow: usize,
     /// Only a way that costs less than this is of any use.
     pub below: Cost,
 }
 
 impl Budget {
-    /// So many states, for a way of any cost.
+    /// So many states to prove a way of any cost, and as many again to find one without proof.
     pub const fn states(states: usize) -> Self {
-        Budget { states, below: Cost::MAX }
+        Budget { prove: states, follow: states, below: Cost::MAX }
     }
 }
 

@@ -55,7 +55,7 @@ fn the_cheapest_way_is_found_with_any_bound() {
 #[test]
 fn a_way_that_costs_too_much_is_no_way() {
     // 6 = h 3, d 2, h 1, d 0: 3 + 2 + 3 + 2 = 10, but 3 d d d = 3 + 6 = 9.
-    let ask = |below| search(&Down { sees: 100 }, 6, Budget { states: 100, below });
+    let ask = |below| search(&Down { sees: 100 }, 6, Budget { below, ..Budget::states(100) });
     assert_eq!(ask(10).way.unwrap().cost, 9);
     let none = ask(9);
     assert!(none.way.is_none() && none.proved);
