@@ -122,16 +122,16 @@ struct How {
 }
 
 /// How many states are opened at least for each call of a session that will be run, to find fewer handlings.
-const SEARCHED: usize = 100;
+const SEARCHED: usize = 50;
 
 /// How many for all its calls together, where they are few.
-const SHARED: usize = 5000;
+const SHARED: usize = 2500;
 
 /// How many for each call once trips are settled.
 const SETTLED: usize = 10 * SEARCHED;
 
 /// The same where the host waits for it.
-const THOROUGH: usize = 200 * SEARCHED;
+const THOROUGH: usize = 400 * SEARCHED;
 
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 4;

@@ -16,7 +16,7 @@ const WAITING: usize = 4;
 
 /// With fewer states than this, only places of at most [`FEW_TRACKS`] tracks are searched: at larger ones there are so
 /// many movements that nothing is found.
-const MANY_STATES: usize = 1000;
+const MANY_STATES: usize = 400;
 
 /// The most tracks of a place that is searched with few states.
 const FEW_TRACKS: usize = 10;
@@ -68,9 +68,7 @@ pub(super) fn place(
         all: true,
     };
     builder.choose();
-    if builder.tracks.len()
-        > if states < MANY_STATES && std::env::var("M").is_err() { FEW_TRACKS } else { TRACKS }
-    {
+    if builder.tracks.len() > if states < MANY_STATES { FEW_TRACKS } else { TRACKS } {
         return None;
     }
     let mut rows = [Row::default(); TRACKS];

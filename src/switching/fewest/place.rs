@@ -173,7 +173,8 @@ impl Place {
                     continue;
                 }
             }
-            self.emit(&next, at, end, true, cars, each);
+            let Some(step) = Step::new(at, end, true, cars) else { return };
+            each(step, &next);
         }
     }
 
@@ -206,21 +207,35 @@ impl Place {
                 next.end = None;
                 next.left |= (u64::from(beside) * BESIDE) << (3 * at);
             }
-            self.emit(&next, at, end, false, cars, each);
+            let Some(step) = Step::new(at, end, false, cars) else { return };
+            each(step, &next);
         }
     }
 
-    fn emit(
-        &self,
-        next: &Stand,
-        at: usize,
-        end: End,
-        couple: bool,
-        cars: usize,
-        each: &mut impl FnMut(Step, &Stand),
-    ) {
-        let (Ok(lane), Ok(cars)) = (u8::try_from(at), u8::try_from(cars)) else { return };
-        each(Step { lane, end, couple, cars }, next);
+    /// Whether a movement has parted cars that are alike to the goal, though it could have taken one more: of little use
+    /// to a search that follows few states.
+    fn parts_alike(&self, next: &Stand, step: Step) -> bool {
+        let (lane, row) = (&self.lanes[usize::from(step.lane)], &next.rows[usize::from(step.lane)]);
+        let (Some(on_cut), Some(on_track)) = (next.cut.outermost(End::East), row.outermost(step.end)) else {
+            return false;
+        };
+        if self.kind(on_cut) != self.kind(on_track) {
+            return false;
+        }
+        let (unit, length, most) = if step.couple {
+            (on_track, self.length(&next.cut), self.leads[side(step.end)])
+        } else {
+            (on_cut, self.length(row), lane.room)
+        };
+        let takes = step.couple || self.unit(unit).takes & (1 << step.lane) != 0;
+        takes && length + self.unit(unit).length <= most
+    }
+}
+
+impl Step {
+    /// A movement; nothing if it is of more cars than can be said.
+    fn new(at: usize, end: End, couple: bool, cars: usize) -> Option<Self> {
+        Some(Step { lane: u8::try_from(at).ok()?, end, couple, cars: u8::try_from(cars).ok()? })
     }
 }
 
@@ -261,6 +276,9 @@ impl Problem for Place {
         let stand = Stand::unpack(&state, self.lanes.len());
         let needs = AllNeeds::new(self, &stand);
         self.every_move(&stand, last, &mut |step, next| {
+            if self.parts_alike(next, step) {
+                return;
+            }
             let guess = needs.guess_beside(self, next, usize::from(step.lane));
             each(step, 1, guess, &|| next.pack(self.lanes.len()));
         });

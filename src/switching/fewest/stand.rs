@@ -74,13 +74,17 @@ impl Row {
         Some(())
     }
 
-    /// Takes the unit at an end that can be moved.
+    /// The unit at an end, if it can be moved.
+    pub(super) fn outermost(&self, end: End) -> Option<u8> {
+        let units = self.units();
+        let unit = if end == End::West { units.first() } else { units.last() };
+        unit.copied().filter(|unit| *unit != BASE)
+    }
+
+    /// Takes the unit at an end, if it can be moved.
     pub(super) fn take(&mut self, end: End) -> Option<u8> {
-        let last = self.length.checked_sub(1)?;
-        let unit = self.units[if end == End::West { 0 } else { last }];
-        if unit == BASE {
-            return None;
-        }
+        let unit = self.outermost(end)?;
+        let last = self.length - 1;
         if end == End::West {
             self.units.copy_within(1..self.length, 0);
         }

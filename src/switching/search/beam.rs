@@ -10,8 +10,9 @@ use std::collections::BTreeMap;
 use super::best_first::{Open, Reached};
 use super::{Answer, Budget, Cost, PARTS, Problem, Way};
 
-/// For how many steps what a search may spend shall last at most: for as many as a way may have that is of any use.
-const STEPS: usize = 64;
+/// For how many steps what a search may spend shall last, at least and at most: for as many as a way may have that is of
+/// any use, but what is left of a short one need not be looked at more broadly.
+const STEPS: (usize, usize) = (12, 64);
 
 /// How many states are kept at each step, at least.
 const WIDTH: usize = 8;
@@ -23,7 +24,8 @@ const LOOKED_AT: usize = 3;
 pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> Answer<P::Move> {
     let least = open.least();
     let mut opened = 0;
-    let steps = usize::try_from(budget.below).map_or(STEPS, |below| below.clamp(1, STEPS));
+    let (few, many) = STEPS;
+    let steps = usize::try_from(budget.below).map_or(many, |below| below.clamp(few, many));
     let width = WIDTH.max(budget.follow / steps);
     let mut below = budget.below;
     let mut best: Option<Way<P::Move>> = None;
