@@ -131,7 +131,7 @@ const SHARED: usize = 2500;
 const SETTLED: usize = 10 * SEARCHED;
 
 /// The same where the host waits for it.
-const THOROUGH: usize = 400 * SEARCHED;
+const THOROUGH: usize = 100 * SETTLED;
 
 /// How many sessions the railroad is run in before the first.
 const RUN_IN: i32 = 4;

@@ -21,10 +21,11 @@ use crate::trips::Task;
 
 use super::cost::cost;
 use super::goals::Goals;
-use super::search::{Budget, Cost, Problem, search};
+use super::search::{Answer, Budget, Cost, Problem, search};
 use super::site::{Movement, OnTrack, Site, Trouble};
 use super::strategy::{Scene, Then, fresh, lawful};
 use place::{Place, Step};
+use stand::State;
 
 /// What came of the search.
 pub(super) struct Found<'a> {
@@ -34,13 +35,11 @@ pub(super) struct Found<'a> {
     pub(super) proved: bool,
 }
 
-/// With more handlings than this, no proof is looked for: too many states lie below them.
-const PROVABLE: Cost = 8;
+/// Up to so many handlings a proof is looked for first: what a search meets on the way there shortens the rest.
+const FEW: Cost = 8;
 
-/// What may be spent on work with fewer handlings than this.
-fn budget(states: usize, below: Cost) -> Budget {
-    Budget { prove: if below > PROVABLE { 0 } else { states / 2 }, follow: 2 * states, below }
-}
+/// So much above the bound, what was found is hardly ever the fewest, or too many states lie below it for a proof.
+const FAR: Cost = 3;
 
 /// Looks for work with fewer handlings than this.
 pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &Site<'a>) -> Found<'a> {
@@ -56,7 +55,7 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
     if place.bound(start).is_some_and(|least| least >= below) {
         return none(true);
     }
-    let answer = search(&place, start, budget(scene.states, below));
+    let answer = fewest(&place, start, scene.states, below);
     let proved = answer.proved && place.all;
     let Some(way) = answer.way else { return none(proved) };
     match work(scene, task, goals, &place, &way.moves).and_then(|site| allowed(scene, site)) {
@@ -64,6 +63,21 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
         Ok(site) if cost(scene, &site) < cost(scene, plain) => Found { site: Some(site), proved },
         Ok(_) | Err(_) => none(false),
     }
+}
+
+/// A cheap way, and whether none is cheaper: a half of the states looks for a proof, and twice as many for a way.
+fn fewest(place: &Place, start: State, states: usize, below: Cost) -> Answer<Step> {
+    let (prove, follow) = (states / 2, states * 2);
+    if below <= FEW {
+        return search(place, start, Budget { prove, follow, below });
+    }
+    let found = search(place, start, Budget { prove: 0, follow, below });
+    let below = found.way.as_ref().map_or(below, |way| way.cost);
+    if place.bound(start).is_none_or(|least| least + FAR < below) {
+        return found;
+    }
+    let fewer = search(place, start, Budget { prove, follow: 0, below });
+    Answer { way: fewer.way.or(found.way), proved: fewer.proved, opened: found.opened + fewer.opened }
 }
 
 /// Looks for any work at all where the plain ways find none, with so many states: with the engine leading

@@ -88,3 +88,48 @@ fn hashes_are_the_same_everywhere() {
     assert_ne!([1_u64, 2].hash(), [2_u64, 1].hash());
     assert_ne!((1_u128 << 64).hash(), 1_u128.hash());
 }
+
+/// The same for a search that is told what the rest costs, though its bound sees nothing.
+struct Led(Vec<Cost>);
+
+impl Problem for Led {
+    type State = u64;
+    type Move = char;
+
+    fn moves(&self, state: u64, last: Option<char>, each: &mut impl FnMut(char, u64, Cost)) {
+        Down { sees: 0 }.moves(state, last, each);
+    }
+
+    fn guessed_moves(
+        &self,
+        state: u64,
+        last: Option<char>,
+        each: &mut impl FnMut(char, Cost, Guess, &dyn Fn() -> Option<u64>),
+    ) {
+        self.moves(state, last, &mut |step, next, price| {
+            let likely = self.0[usize::try_from(next).unwrap()] * PARTS;
+            each(step, price, Guess { least: 0, likely }, &|| Some(next));
+        });
+    }
+
+    fn bound(&self, _: u64) -> Option<Cost> {
+        Some(0)
+    }
+
+    fn done(&self, state: u64) -> bool {
+        state == 0
+    }
+}
+
+#[test]
+fn what_is_likely_says_which_states_are_followed() {
+    let costs = cheapest(1_000);
+    let budget = Budget { prove: 0, follow: 200, below: Cost::MAX };
+    for (from, cost) in (700_u64..).zip(&costs[700..]) {
+        let led = search(&Led(costs.clone()), from, budget).way.unwrap();
+        assert_eq!(led.cost, *cost, "from {from}");
+        // Without it only a way that costs more, or as much, is come upon.
+        let blind = search(&Down { sees: 0 }, from, budget).way;
+        assert!(blind.is_none_or(|way| way.cost >= led.cost));
+    }
+}
