@@ -84,10 +84,10 @@ fn waiting(names: &Names<'_>, taken: &CrewJob) -> Phrase {
 fn after(names: &Names<'_>, wait: &Wait<'_>, place: Option<&Id>) -> Phrase {
     let said = &names.words.call_board;
     let (done, clear) = (wait.once_done(names), wait.once_clear(names));
-    let done = (!done.is_empty()).then(|| said.once_done(done));
+    let done = (!done.is_empty()).then(|| said.wait_all(done));
     let clear = (!clear.is_empty()).then(|| {
         let place = place.map_or_else(String::new, |place| names.place_title(place));
-        said.once_clear(place, clear)
+        said.wait_at(place, clear)
     });
     Phrase::row(done.into_iter().chain(clear), "; ")
 }

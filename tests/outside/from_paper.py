@@ -93,7 +93,10 @@ class Call:
         self.place = places[self.number - 1]
         if not rest.startswith(self.place):
             raise Fault(f"{self.name}: at the head of the list it is at {self.place}, here at {rest}")
-        clear = re.search(r"once done here: (.*)", rest)
+        waits = [re.fullmatch(r"WAIT: do not come in before this is done here: (.*)", joined(group)) for group in paragraphs(lines)]
+        clear = next(filter(None, waits), None)
+        if not clear and "WAIT" in joined(lines):
+            raise Fault(f"{self.name}: it does not say whose work here it waits for")
         named = [re.fullmatch(r"(.*?)(?: \(its call (\d+)\))?", job).groups() for job in clear.group(1).split("; ")] if clear else []
         self.after = sorted((known(job, jobs, self.name), int(at or 0)) for job, at in named)
         self.tracks, self.rows, self.order = [], [], {}
@@ -181,8 +184,8 @@ def lists(texts):
         parts = sections(texts[name])
         head = joined(parts[0][1])
         # Whose work must be in the clear stands at the first call, too.
-        done = re.search(r" Once done (.*?): all of that work(?: Once clear .*?: that work at .*?)? Calls ", head)
-        if not done and " Once done " in head:
+        done = re.search(r" Wait until all of this is done: (.*?)(?: Wait until this is done at .*?)? Calls ", head)
+        if not done and " Wait until all " in head:
             raise Fault(f"{title}: it does not say how much of the jobs before it must be done")
         after = [known(job, titles.values(), title) for job in done.group(1).split("; ")] if done else []
         places = re.search(r" Calls (.*?) Time ", head).group(1).split(", then ")

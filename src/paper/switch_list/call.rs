@@ -29,11 +29,17 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     let drawn_before = drawn_before.map(|first| crew.words().drawn_at(first.number));
     let of_caboose = caboose(crew, call).and_then(|caboose| caboose::on_the_list(crew.names, &caboose));
     let told = Phrase::row(of_caboose.into_iter().chain(drawn_before), " ");
-    let mut blocks = vec![Block::Heading {
-        words: Phrase::of(format!("{}. {title}", call.number)),
-        aside: when(crew, call),
-        note: Phrase::row(note.into_iter().chain([told]), ". "),
-    }];
+    let told = Phrase::row(note.into_iter().chain([told]), ". ");
+    // What stops a crew is a line of its own, before all else.
+    let (note, told) = match wait(crew, call) {
+        Some(wait) => (wait, told),
+        None => (told, Phrase::default()),
+    };
+    let words = Phrase::of(format!("{}. {title}", call.number));
+    let mut blocks = vec![Block::Heading { words, aside: when(crew, call), note }];
+    if !told.is_empty() {
+        blocks.push(Block::Say(told));
+    }
     if groups.is_empty() {
         blocks.push(Block::Say(crew.words().nothing_here()));
     } else {
@@ -96,17 +102,23 @@ pub(super) fn deed(crew: &Crew<'_>, deed: Deed) -> Phrase {
     }
 }
 
+/// Whose work here a crew waits for before it comes in.
+fn wait(crew: &Crew<'_>, call: &Stop<'_>) -> Option<Phrase> {
+    let clear = crew.waits.of(&crew.job.id, call.number)?.once_clear(crew.names);
+    (!clear.is_empty()).then(|| crew.words().wait_here(clear))
+}
+
 fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
-    // Where people are counted, the head says when a job begins.
-    let at_head = call.number == 1 && crew.names.plan.crews.is_some();
+    // Where people are counted, the head says when a job begins; and the first call of a job that fetches its engine
+    // elsewhere is not where it begins.
+    let light = crew.names.minutes(&crew.job.id).is_some_and(|told| told.light.is_some());
+    let at_head = call.number == 1 && (light || crew.names.plan.crews.is_some());
     let time = call.time.filter(|_| crew.by_the_clock() && !at_head).map(|time| Phrase::of(time.to_string()));
-    let clear = crew.waits.of(&crew.job.id, call.number).map(|wait| wait.once_clear(crew.names));
-    let follows = clear.filter(|jobs| !jobs.is_empty()).map(|jobs| crew.words().in_the_clear(jobs));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
         Some(crew.names.about(told.calls.get(place)?.work))
     });
-    Phrase::row([time, minutes, follows].into_iter().flatten(), ", ")
+    Phrase::row([time, minutes].into_iter().flatten(), ", ")
 }
 
 fn columns(crew: &Crew<'_>) -> Vec<Column> {
@@ -129,9 +141,12 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>) -> Vec<Group> {
         let order = left.map_or(&[][..], Vec::as_slice);
         let rows = standing::rows(crew, &cars_of(call, track, order));
         // A track on which cars are only set aside, or put that come from another one of the call, has no row.
-        let aside = (rows.is_empty() && order.is_empty()).then(|| crew.words().set_aside());
+        let clear = rows.is_empty().then(|| match order {
+            [] => crew.words().set_aside(),
+            _ => crew.words().comes_clear(),
+        });
         let done = left.map(|_| when_done(crew, order));
-        let foot = Phrase::row(aside.into_iter().chain(done), " ");
+        let foot = Phrase::row(clear.into_iter().chain(done), " ");
         groups.push(Group { head: track_head(crew, track), rows, foot });
     }
     let staying: Vec<&CarWork> = call.cars.iter().filter(|work| listed_under(work).is_none()).collect();

@@ -169,8 +169,8 @@ fn waits_for(crew: &Crew<'_>) -> Vec<Fact> {
     let Some(wait) = crew.waits.of(&crew.job.id, 1) else { return Vec::new() };
     let (done, clear) = (wait.once_done(crew.names), wait.once_clear(crew.names));
     let place = crew.job.calls.first().map_or_else(String::new, |place| crew.names.place_title(place));
-    let done = (!done.is_empty()).then(|| Fact::new(words.once_done(), words.all_of_it(done)));
-    let clear = (!clear.is_empty()).then(|| Fact::new(words.once_clear(), words.work_at(clear, place)));
+    let done = (!done.is_empty()).then(|| Fact::new(words.wait_until(), words.all_of_it(done)));
+    let clear = (!clear.is_empty()).then(|| Fact::new(words.wait_until(), words.work_at(clear, place)));
     done.into_iter().chain(clear).collect()
 }
 

@@ -24,10 +24,9 @@ section! {
         say begins_at (place) "at {place}";
         say begins_at_time (time, place) "{time} at {place}";
         say begins_not_before (time, place) "not before {time} by the layout's clock, at {place}";
-        label once_done () "Once done";
-        label once_clear () "Once clear";
-        say all_of_it (jobs) "{jobs}: all of that work";
-        say work_at (jobs, place) "{jobs}: that work at {place}";
+        label wait_until () "Wait until";
+        say all_of_it (jobs) "*all of this is done*: {jobs}";
+        say work_at (jobs, place) "*this is done at {place}*: {jobs}";
         say begins_light (begins, place) "{begins}, to fetch the engine; your first call is {place}";
         say goes_first (job) "{job} begins at the same end of this place at the same time: you go first";
         say goes_second (job) "{job} begins at the same end of this place at the same time: it goes first";
@@ -65,7 +64,7 @@ section! {
         say block (count, place, track) "{count} for {place}, {track}";
         say placarded_in_train (group, car, number) "PLACARDED, group {group}: {car}, number {number} from the engine";
         say job_at_call (job, call) "{job} (its call {call})";
-        say in_the_clear (jobs) "once done here: {jobs}";
+        say wait_here (jobs) "*WAIT: do not come in before this is done here: {jobs}*";
         say nothing_here () "No car to work here.";
         say ends_here () "The job ends here, with no cars left at the engine.";
         say caboose_comes_first (end) "Your caboose comes in first: cut it off and leave it at the {end} end of this place, clear of the switches.";
@@ -79,6 +78,7 @@ section! {
         say opens_both () "switches at both ends";
         say track (track) "*{track}*, from west";
         say set_aside () "Clear when you come: set cars aside here while you work.";
+        say comes_clear () "Clear when you come: its cars come from other tracks of this call.";
         say drawn_at (call) "Its tracks are drawn at call {call}.";
         say when_done (cars) "When you are done, from west: {cars}";
         say bound (bound) "for {bound}";

@@ -76,15 +76,15 @@ section! {
 section! {
     /// Words of the call board.
     CallBoard is "call-board", "Call board" {
-        say line (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when what your list names under Once done and Once clear is done, not by the clock.";
-        say line_by_clock (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when what your list names under Once done and Once clear is done, and no sooner than on duty by the layout's clock.";
+        say line (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when all is done for which your list says Wait until, not by the clock.";
+        say line_by_clock (minutes) "Every line is {minutes} minutes of the session, from left to right. Begin when all is done for which your list says Wait until, and no sooner than on duty by the layout's clock.";
         say minutes (job, from, to) "*{job}*: minute {from} to {to}";
         say minutes_with (job, from, to, number) "*{job}*: minute {from} to {to}, with person {number}";
         say in_order () "The jobs in the order in which they begin. A bar is the minutes of a job beside those of the longest.";
         say about (job, minutes) "*{job}*: about {minutes} minutes";
         say on_duty (time) "on duty {time}";
-        say once_done (jobs) "once done:~{jobs}";
-        say once_clear (place, jobs) "once clear at {place}:~{jobs}";
+        say wait_all (jobs) "wait until all of this is done:~{jobs}";
+        say wait_at (place, jobs) "wait until this is done at {place}:~{jobs}";
         say waits (minutes, place, call) "waits {minutes} at {place} before call~{call}";
         say light (engine, from, to) "first takes {engine} light from {from} to {to}";
         say crew (room) "Crew~{room}";
