@@ -127,13 +127,13 @@ fn fetched<'a>(
 }
 
 /// The track by which an engine gets to the other end of a place past its cars: the main or a run-around if one is
-/// described and clear, else the running track that every place has; never one on which its caboose waits.
+/// described and clear, else none, which means the running track that every place has; never one on which its caboose waits.
 pub(super) fn way_round(
     names: &Names<'_>,
     place: &Id,
     clear: &[&WorldTrack],
     caboose: Option<&Caboose<'_>>,
-) -> String {
+) -> Option<String> {
     let waits_on = |track: &WorldTrack| match caboose.map(|caboose| caboose.rides) {
         Some(Rides::Aside(aside)) => aside.id == track.id,
         _ => false,
@@ -143,35 +143,37 @@ pub(super) fn way_round(
         || names.plan.world.tracks.iter().any(|track| track.place == *place && &*track.usage == "main");
     let other = || clear.iter().find(|track| has_main() && !waits_on(track));
     let track = used_as("main").or_else(|| used_as("runaround")).or_else(other);
-    track.map_or_else(
-        || names.words.moves.running_track().into_owned(),
-        |track| names.track_name(&track.id).into_owned(),
-    )
+    track.map(|track| names.track_name(&track.id).into_owned())
 }
 
 /// The track on which cars wait while their caboose is taken round them by another one: the main if one is described
-/// and clear, else the running track that every place has.
-pub(super) fn cars_wait_on(names: &Names<'_>, clear: &[&WorldTrack], by: &WorldTrack) -> String {
+/// and clear, else none, which means the running track that every place has.
+pub(super) fn cars_wait_on(names: &Names<'_>, clear: &[&WorldTrack], by: &WorldTrack) -> Option<String> {
     let main = clear.iter().find(|track| &*track.usage == "main" && track.id != by.id);
-    main.map_or_else(
-        || names.words.moves.running_track().into_owned(),
-        |track| names.track_name(&track.id).into_owned(),
-    )
+    main.map(|track| names.track_name(&track.id).into_owned())
 }
 
-/// What a switch list says of a caboose for which a crew must think ahead.
+/// What a switch list says of a caboose: where it is left before the cars are worked, and how it comes on at last.
 pub(super) fn on_the_list(names: &Names<'_>, caboose: &Caboose<'_>) -> Option<Phrase> {
     let (words, end) = (&names.words.switch_list, |end: End| names.words.end(end));
-    let first = match caboose.found {
-        Found::Came(CabooseIn::First(at)) => Some(words.caboose_comes_first(end(at))),
-        _ => None,
-    };
-    match caboose.rides {
-        Rides::Aside(track) => Some(words.caboose_aside(names.track_name(&track.id))),
-        Rides::Round(track, rear) => {
-            Some(words.caboose_round(end(rear.other()), names.track_name(&track.id), end(rear)))
+    let left = match (caboose.found, caboose.rides) {
+        (Found::Came(CabooseIn::First(at)), _) => Some(words.caboose_comes_first(end(at))),
+        (Found::Came(CabooseIn::Behind(at)), _) | (Found::Waits | Found::Coupled, Rides::AtRear(at)) => {
+            Some(words.caboose_left(end(at)))
         }
-        Rides::ByHand(rear) => Some(words.caboose_by_hand(end(rear.other()), end(rear))),
-        Rides::WithEngine | Rides::AtRear(_) | Rides::Stays => first,
-    }
+        (Found::Waits | Found::Coupled, _) => Some(words.caboose_left_clear()),
+        (Found::Here, _) => None,
+    };
+    let last = match caboose.rides {
+        Rides::Aside(track) => return Some(words.caboose_aside(names.track_name(&track.id))),
+        Rides::Round(track, rear) => {
+            return Some(words.caboose_round(end(rear.other()), names.track_name(&track.id), end(rear)));
+        }
+        Rides::ByHand(rear) => return Some(words.caboose_by_hand(end(rear.other()), end(rear))),
+        Rides::WithEngine => Some(words.caboose_to_engine()),
+        Rides::AtRear(at) => Some(words.caboose_last(end(at))),
+        Rides::Stays => None,
+    };
+    let said = Phrase::row(left.into_iter().chain(last), " ");
+    (!said.is_empty()).then_some(said)
 }

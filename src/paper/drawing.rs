@@ -3,6 +3,7 @@
 
 use crate::ids::Id;
 use crate::layout::{End, Opens, TrackUse};
+use crate::session::plan::WorldTrack;
 
 use super::names::Names;
 use super::sheet::{Block, Drawing, DrawnTrack};
@@ -25,7 +26,7 @@ pub(super) fn of(names: &Names<'_>, place: &str, tracks: &[&Id]) -> Block {
             spots.reverse();
         }
         Some(DrawnTrack {
-            name: names.track_name(id).into_owned(),
+            name: name(names, id),
             opens_left: opens(left),
             opens_right: opens(left.other()),
             spots,
@@ -35,6 +36,25 @@ pub(super) fn of(names: &Names<'_>, place: &str, tracks: &[&Id]) -> Block {
     let (here, there) = (names.words.end(left), names.words.end(left.other()));
     let words = names.words.drawing.caption(place, &*here, there).text();
     Block::Drawing(Drawing { words, tracks })
+}
+
+/// The name of a track, with those that are reached only over it: they begin at what looks like its dead end.
+fn name(names: &Names<'_>, id: &Id) -> String {
+    let over = |track: &&WorldTrack| track.behind.as_ref() == Some(id);
+    let past: Vec<String> = names
+        .plan
+        .world
+        .tracks
+        .iter()
+        .filter(over)
+        .map(|track| names.track_name(&track.id).into_owned())
+        .collect();
+    let own = names.track_name(id);
+    if past.is_empty() {
+        own.into_owned()
+    } else {
+        names.words.drawing.past(own, names.words.list(&past)).text()
+    }
 }
 
 /// Where a track lies among those of its place.

@@ -30,6 +30,8 @@ struct Way<'n, 'a> {
     /// The cars on the engine, from west to east, and the side of it on which they are.
     hand: Vec<&'a Id>,
     side: End,
+    /// Whether a running track is named, which is neither drawn nor listed.
+    running: bool,
 }
 
 /// The moves of a job.
@@ -37,7 +39,8 @@ pub(super) fn sheet<'a>(names: &Names<'a>, courses: &Courses<'a>, job: &'a World
     let words = &names.words.moves;
     let mut sheet = super::job_sheet("moves", &names.words.forms.moves(), names, job);
     sheet.blocks.push(Block::Say(words.intro()));
-    let mut way = Way { names, job, number: 0, hand: Vec::new(), side: End::West };
+    let key = sheet.blocks.len();
+    let mut way = Way { names, job, number: 0, hand: Vec::new(), side: End::West, running: false };
     if let Some(light) = way.light() {
         sheet.blocks.push(way.table(vec![light]));
     }
@@ -59,6 +62,9 @@ pub(super) fn sheet<'a>(names: &Names<'a>, courses: &Courses<'a>, job: &'a World
         }
         before = course.departure;
     }
+    if way.running {
+        sheet.blocks.insert(key, Block::Say(words.key_running()));
+    }
     sheet
 }
 
@@ -78,7 +84,8 @@ impl<'a> Way<'_, 'a> {
             // With cars on one side an engine works one end of every track; it changes ends alone.
             if works.replace(*end).is_some_and(|before| before != *end) {
                 let clear = rounds.next().map_or(&[][..], Vec::as_slice);
-                let by = words.engine_alone_by(caboose::way_round(self.names, place, clear, caboose));
+                let by = self.or_running(caboose::way_round(self.names, place, clear, caboose));
+                let by = words.engine_alone_by(by);
                 rows.push(self.row(words.run_round(), words.to_end(ends.end(*end)), by));
             }
             match event {
@@ -130,7 +137,7 @@ impl<'a> Way<'_, 'a> {
                 vec![(Phrase::of(names.track_name(&track.id).into_owned()), words.caboose_on())]
             }
             Rides::Round(by, rear) => {
-                let wait = caboose::cars_wait_on(names, &course.clear_at_last, by);
+                let wait = self.or_running(caboose::cars_wait_on(names, &course.clear_at_last, by));
                 let track = names.track_name(&by.id);
                 vec![
                     (self.end(rear.other()), words.caboose_round(cars, wait)),
@@ -140,6 +147,12 @@ impl<'a> Way<'_, 'a> {
             Rides::ByHand(rear) => vec![(self.end(rear), words.caboose_by_hand())],
         };
         told.into_iter().map(|(at, what)| self.row(words.caboose(), at, what)).collect()
+    }
+
+    /// A track, or where none is described for it the running track.
+    fn or_running(&mut self, track: Option<String>) -> String {
+        self.running |= track.is_none();
+        track.unwrap_or_else(|| self.names.words.moves.running_track().into_owned())
     }
 
     /// An end of the place.

@@ -72,6 +72,18 @@ impl<'a> Notes<'a> {
         })
     }
 
+    /// The same for a crew that leaves it on a track which is not where it is repaired, with who takes it on from there:
+    /// else a crew at the right place would take it on by itself.
+    fn bad_order_left(&self, names: &Names<'_>, car: &Id, left: &Id) -> Option<Phrase> {
+        let trip = names.trip(car).filter(|_| self.is_bad(car))?;
+        let (place, bound) = (trip.legs.iter().position(|leg| leg.to == *left)?, repaired_at(names, trip)?);
+        let shared = &names.words.shared;
+        match trip.legs.get(place + 1) {
+            Some(next) => Some(shared.bad_order_next(bound, names.job_name(&next.job))),
+            None => (!trip.arrives).then(|| shared.bad_order_later(bound)),
+        }
+    }
+
     /// What a crew must not overlook: placards, that the car must be repaired, what the host notes of it, and
     /// what is done to it on the track where it is left.
     pub(super) fn special(
@@ -85,10 +97,15 @@ impl<'a> Notes<'a> {
         let placard = names.placard(lading).map(|group| shared.placarded(group));
         let note = names.car(car).and_then(|car| car.note.as_deref());
         let note = note.map(|note| Phrase::strong(note.to_owned()));
-        let services = left.and_then(|track| self.served.get(&(car, track))).into_iter().flatten();
-        let services = services.map(|service| shared.service_here(names.words.service(*service)));
+        let services = left.and_then(|track| Some((track, self.served.get(&(car, track))?)));
+        let services = services.into_iter().flat_map(|(track, services)| {
+            let on =
+                |service: &Service| shared.service_at(names.words.service(*service), names.track_name(track));
+            services.iter().map(on)
+        });
         let residue = self.residue(names, car, lading);
-        let bad_order = self.bad_order(names, car);
+        let left_bad = left.and_then(|track| self.bad_order_left(names, car, track));
+        let bad_order = left_bad.or_else(|| self.bad_order(names, car));
         Phrase::row(placard.into_iter().chain(residue).chain(bad_order).chain(note).chain(services), "; ")
     }
 

@@ -101,10 +101,11 @@ impl Page<'_> {
         self.put("</td></tr>\n");
     }
 
-    /// What is continued, in one line: no box is ticked twice.
+    /// What is continued, in one line: no box is ticked twice, and what stands in brackets is not said again.
     fn goes_on(&mut self, head: &Phrase) {
         self.put("<div><span>");
-        for piece in head.pieces.iter().filter(|piece| **piece != Piece::Tick) {
+        let named = head.pieces.iter().take_while(|piece| **piece != Piece::from(" ("));
+        for piece in named.filter(|piece| **piece != Piece::Tick) {
             self.piece(piece);
         }
         self.put("</span><span>, ");

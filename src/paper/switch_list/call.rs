@@ -72,11 +72,11 @@ fn drawn_tracks<'a>(crew: &Crew<'a>, place: &Id) -> Vec<&'a Id> {
     drawn
 }
 
-/// The caboose that comes in with the job's train.
+/// The caboose of the job, where it handles cars.
 fn caboose<'a>(crew: &Crew<'a>, call: &Stop<'_>) -> Option<Caboose<'a>> {
-    let before = crew.calls.iter().find(|before| before.number + 1 == call.number)?;
-    let departure = crew.course(before)?.departure?;
-    caboose::at(crew.names, crew.job, Some(&departure), crew.course(call)?)
+    let before = crew.calls.iter().find(|before| before.number + 1 == call.number);
+    let departure = before.and_then(|before| crew.course(before)?.departure);
+    caboose::at(crew.names, crew.job, departure.as_ref(), crew.course(call)?)
 }
 
 /// How the job ends, and who has its engine next.

@@ -67,6 +67,10 @@ section! {
         say wait_here (jobs) "*WAIT: do not come in before this is done here: {jobs}*";
         say nothing_here () "No car to work here.";
         say ends_here () "The job ends here, with no cars left at the engine.";
+        say caboose_left (end) "Caboose: leave it at the {end} end, clear of the switches.";
+        say caboose_left_clear () "Caboose: leave it clear of the switches.";
+        say caboose_last (end) "Before you go, shove your cars against your caboose at the {end} end.";
+        say caboose_to_engine () "When your cars are done, couple your caboose to the engine.";
         say caboose_comes_first (end) "Your caboose comes in first: cut it off and leave it at the {end} end of this place, clear of the switches.";
         say caboose_aside (track) "As you come in, cut off your caboose on {track}, which stays clear; before you go, shove your cars against it there.";
         say caboose_round (end, track, other) "Leave your caboose on the line at the {end} end, clear of your work; before you go, take it by way of {track} round your cars to their {other} end.";
@@ -121,6 +125,7 @@ section! {
         say engine_and_caboose () "engine and caboose";
         say engine_alone_by (track) "engine alone, by way of {track}";
         label running_track () "running track";
+        say key_running () "Running track: the line itself where it passes the tracks of a place. Every place has one, no car stays on it, and it is not drawn.";
         say caboose () "*CABOOSE*";
         say at_end (end) "{end} end";
         say caboose_waits () "it waits by itself: leave it there, clear of the switches";

@@ -73,7 +73,9 @@ section! {
         say residue (lading, group) "*RESIDUE of {lading}, placarded, group {group}*";
         say bad_order () "*BAD ORDER*";
         say bad_order_for (bound) "*BAD ORDER, for {bound}*";
-        say service_here (service) "*{service} it here*";
+        say bad_order_next (bound, job) "*BAD ORDER, for {bound}: {job} takes it on*";
+        say bad_order_later (bound) "*BAD ORDER, for {bound}: it goes on in a later session*";
+        say service_at (service, track) "*{service} it at {track}*";
         say load_fixed () "its load is fixed";
         say load_in () "its load must be in";
         say load_out () "its load must be out";
@@ -116,5 +118,6 @@ section! {
     /// Words at drawings of tracks.
     Drawing is "drawing", "The drawing of tracks" {
         say caption (place, left, right) "{place} as you face it: {left} on the left, {right} on the right. An arrow is an end with a switch.";
+        say past (track, others) "{track}, past it {others}";
     }
 }
