@@ -97,6 +97,7 @@ class Call:
         clear = next(filter(None, waits), None)
         if not clear and "WAIT" in joined(lines):
             raise Fault(f"{self.name}: it does not say whose work here it waits for")
+        self.wait = clear.group(1) if clear else ""
         named = [re.fullmatch(r"(.*?)(?: \(its call (\d+)\))?", job).groups() for job in clear.group(1).split("; ")] if clear else []
         self.after = sorted((known(job, jobs, self.name), int(at or 0)) for job, at in named)
         self.tracks, self.rows, self.order = [], [], {}
@@ -183,13 +184,16 @@ def lists(texts):
     for name, title in titles.items():
         parts = sections(texts[name])
         head = joined(parts[0][1])
-        # Whose work must be in the clear stands at the first call, too.
         done = re.search(r" Wait until all of this is done: (.*?)(?: Wait until this is done at .*?)? Calls ", head)
         if not done and " Wait until all " in head:
             raise Fault(f"{title}: it does not say how much of the jobs before it must be done")
         after = [known(job, titles.values(), title) for job in done.group(1).split("; ")] if done else []
         places = re.search(r" Calls (.*?) Time ", head).group(1).split(", then ")
         calls = [Call(title, heading, lines, titles.values(), places) for heading, lines in parts if re.match(r"\d+\. ", heading)]
+        # Whose work must be in the clear stands at the first call, too.
+        clear = re.search(r" Wait until this is done at (.*?): (.*?) Calls ", head)
+        if (clear.groups() if clear else (places[0], "")) != (places[0], calls[0].wait if calls else ""):
+            raise Fault(f"{title}: its head waits for other jobs than its first call")
         counts = [line.split() for heading, lines in parts if heading == "Count your work" for line in lines]
         jobs[title] = (after, calls, counts)
     return jobs

@@ -28,7 +28,7 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
     let drawn_before = drawn.filter(|first| first.number < call.number && !groups.is_empty());
     let drawn_before = drawn_before.map(|first| crew.words().drawn_at(first.number));
     let of_caboose = caboose(crew, call).and_then(|caboose| caboose::on_the_list(crew.names, &caboose));
-    let told = Phrase::row(of_caboose.into_iter().chain(drawn_before), " ");
+    let told = Phrase::row(drawn_before.into_iter().chain(of_caboose), " ");
     let told = Phrase::row(note.into_iter().chain([told]), ". ");
     // What stops a crew is a line of its own, before all else.
     let (note, told) = match wait(crew, call) {
