@@ -55,6 +55,8 @@ sayings! {
     unloading (car, session) "{car}, being unloaded until session {session}";
     no_job () "no job goes on with it";
     too_late (place, job, session) "it comes to {place} too late for {job}, and goes on with it in session {session}";
+    too_late_for_last (place, last, session, job) "it comes to {place} too late for {last}, and goes on in session {session} with {job}";
+    not_sorted (place, missed, session, job) "at {place} nothing sorts it to a track of {missed} before that leaves, and it goes on in session {session} with {job}";
     goes_on (place, session, job) "it goes on from {place} in session {session} with {job}";
 
     // What stops a movement.

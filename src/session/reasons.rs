@@ -1,6 +1,6 @@
 //! Reasons, in words for the host.
 
-use crate::ids::{CarIx, Id, TrackIx};
+use crate::ids::{CallIx, CarIx, Id, TrackIx};
 use crate::layout::{End, Layout, Service, SpotTarget};
 use crate::said::{self, Given, Said, Worded};
 use crate::standing::Condition;
@@ -57,7 +57,7 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
     let place = |ix| &*layout.places()[ix].title;
     let words = match hindrance {
         Hindrance::NoGoal => said::no_goal(),
-        Hindrance::Full(track) if goes_elsewhere(made, wish, trip, *track) => no_connection(made, trip),
+        Hindrance::Full(track) if goes_elsewhere(made, wish, trip, *track) => no_connection(made, wish, trip),
         Hindrance::Full(track) => taken(made, wish, trip, *track),
         Hindrance::KeptOff(why) => kept_off(layout, *why),
         Hindrance::TrainFull(by) => said::train_full(job(*by)),
@@ -72,7 +72,7 @@ fn hindrance(made: &Made<'_>, yards: &Yards, wish: &Wish, trip: &Trip, hindrance
             };
             said::not_switched(place(call.place), job(call.job), why)
         }
-        Hindrance::NoConnection => no_connection(made, trip),
+        Hindrance::NoConnection => no_connection(made, wish, trip),
     };
     words.into()
 }
@@ -149,16 +149,47 @@ fn holder(made: &Made<'_>, car: CarIx) -> Given {
 }
 
 /// Why nobody takes a car on tonight: the job that does so later has gone by when the car could go.
-fn no_connection(made: &Made<'_>, trip: &Trip) -> Worded {
+fn no_connection(made: &Made<'_>, wish: &Wish, trip: &Trip) -> Worded {
     let Some(onward) = trip.onward else { return said::no_job() };
     let layout = made.network.layout();
-    let call = &made.network.calls()[onward.call];
+    let calls = made.network.calls();
+    let call = &calls[onward.call];
     let (job, place) = (&*layout.jobs()[call.job].name, &*layout.places()[call.place].title);
     let session = made.session + offset(onward);
-    match trip.legs.last() {
-        Some(leg) if leg.to >= onward.call => said::too_late(place, job, session),
-        _ => said::goes_on(place, session, job),
+    let Some(missed) = last_missed(made, wish, trip, onward.call) else {
+        return said::goes_on(place, session, job);
+    };
+    let last = &*layout.jobs()[calls[missed].job].name;
+    match stands_before(made, trip, missed) {
+        None if calls[missed].job == call.job => said::too_late(place, job, session),
+        None => said::too_late_for_last(place, last, session, job),
+        Some(track) if made.network.may_switch(missed, track) => said::goes_on(place, session, job),
+        Some(_) => said::not_sorted(place, last, session, job),
     }
+}
+
+/// The last call tonight, no later than the car's last move, of a job that takes it on from where it then stands:
+/// the one that does so in a later session, or another that goes from there to where it is bound.
+fn last_missed(made: &Made<'_>, wish: &Wish, trip: &Trip, onward: CallIx) -> Option<CallIx> {
+    let last = trip.legs.last()?.to;
+    let (network, layout) = (made.network, made.network.layout());
+    let calls = network.calls();
+    let goals = wish.stages.get(trip.stages).map_or(&[][..], |stage| &stage.goals);
+    let reaches = |from: CallIx| {
+        let mut later = std::iter::successors(calls[from].next, |call| calls[*call].next);
+        later.any(|call| goals.iter().any(|goal| network.may_switch(call, layout.track_of(*goal))))
+    };
+    let as_good = |call: CallIx| calls[call].place == calls[onward].place && reaches(onward) && reaches(call);
+    let mut tonight = calls.indices().filter(|call| *call <= last);
+    tonight.rfind(|call| *call == onward || as_good(*call))
+}
+
+/// The track on which a car stands when a job calls at its place, if it stands there then.
+fn stands_before(made: &Made<'_>, trip: &Trip, call: CallIx) -> Option<TrackIx> {
+    let next = trip.legs.iter().position(|leg| leg.to >= call)?;
+    let leg = &trip.legs[next];
+    let there = made.network.layout().tracks()[leg.from_track].place == made.network.calls()[call].place;
+    (there && leg.from >= call).then_some(leg.from_track)
 }
 
 fn offset(onward: Onward) -> i32 {

@@ -11,6 +11,9 @@ use super::super::sheet::{Block, Column, Row, Table};
 /// The word that a plan has for the use of a track where cars wait between jobs.
 const YARD: &str = "yard";
 
+/// The words that a plan has for the uses of tracks on which no car is left.
+const CLEAR: [&str; 3] = ["engine", "main", "runaround"];
+
 /// The places that hold cars, with their tracks.
 pub(super) fn table(names: &Names<'_>) -> Block {
     let (words, shared) = (&names.words.host_page, &names.words.shared);
@@ -39,7 +42,8 @@ fn row(names: &Names<'_>, place: &WorldPlace) -> Option<Row> {
     }
     let count: usize = full.iter().map(|track| standing(names, track).len()).sum();
     let taken = full.iter().map(|track| taken(names, track)).sum::<Length>();
-    let limit = full.iter().map(|track| track.working).sum::<Length>();
+    let kept_clear = |track: &WorldTrack| CLEAR.contains(&&*track.usage) && standing(names, track).is_empty();
+    let limit = tracks().filter(|track| !kept_clear(track)).map(|track| track.working).sum::<Length>();
     let each = full.iter().map(|track| {
         let taken = self::taken(names, track);
         let said = words.track(names.track_name(&track.id), taken, track.working);

@@ -11,7 +11,7 @@ use super::course::Courses;
 use super::names::Names;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
-use visits::{Cut, Rows, Visit, follow, track_of};
+use visits::{Cut, Rows, Visit, follow};
 
 /// The word that a plan has for the use of a track where cars wait between jobs.
 const YARD: &str = "yard";
@@ -174,7 +174,7 @@ fn changes(names: &Names<'_>, visit: &Visit<'_>, cuts: &[Cut<'_>]) -> Phrase {
 }
 
 /// The blocks of the trains that leave here, in the order in which they leave: those of their cars that wait
-/// on yard tracks when the crew comes. What it collects itself elsewhere nobody has ready.
+/// on tracks of the place when the crew comes. Those that are on its train already nobody has ready.
 fn blocks_ready(names: &Names<'_>, visits: &[Visit<'_>]) -> Table {
     let (said, shared) = (&names.words.yard_sheets, &names.words.shared);
     let leaves = |visit: &Visit<'_>| {
@@ -182,7 +182,7 @@ fn blocks_ready(names: &Names<'_>, visits: &[Visit<'_>]) -> Table {
             names.plan.make_up.iter().find(|train| train.job == *visit.job && train.call == visit.call)?;
         let rows = train.blocks.iter().filter_map(|block| {
             let ready: Vec<(&Id, &Id)> =
-                block.cars.iter().filter_map(|car| Some((track_of(&visit.before, car)?, car))).collect();
+                block.cars.iter().filter_map(|car| Some((visit.waits_on(car)?, car))).collect();
             let tracks = ready.chunk_by(|one, next| one.0 == next.0).map(|run| {
                 said.onto(names.track_name(run[0].0), Phrase::cars(run.iter().map(|(_, car)| *car)))
             });

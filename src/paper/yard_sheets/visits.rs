@@ -154,6 +154,11 @@ impl<'a> Visit<'a> {
         self.length = rows.values().flatten().map(|car| super::long(names, car)).sum();
     }
 
+    /// The track of the place on which a car waits for it, if it does not come in its train.
+    pub(super) fn waits_on(&self, car: &Id) -> Option<&'a Id> {
+        track_of(&self.before, car).or_else(|| self.aside.get(car).and_then(|(from, _)| *from))
+    }
+
     /// Whether the tracks stand otherwise after it. A car that is taken out and put back was only in the way.
     pub(super) fn works(&self) -> bool {
         self.before != self.after
@@ -233,7 +238,7 @@ impl<'a> Visit<'a> {
 }
 
 /// The track on which a car stands.
-pub(super) fn track_of<'a>(rows: &Rows<'a>, car: &Id) -> Option<&'a Id> {
+fn track_of<'a>(rows: &Rows<'a>, car: &Id) -> Option<&'a Id> {
     rows.iter().find(|(_, row)| row.contains(&car)).map(|(track, _)| *track)
 }
 
