@@ -253,8 +253,8 @@ def round_the_place(plan, job):
 
 
 def one_of(words, tracks):
-    """Whether words name one of the tracks, by a word of its handle or by its use: the plan has no other name of it."""
-    said = re.findall(r"[\w-]+", words)
+    """Whether words name one of the tracks, by its handle, great letters or small, or by its use: the plan has no other name of it."""
+    said = re.findall(r"[\w-]+", words.lower())
     return any(handle in said or use in said for handle, use in tracks)
 
 
@@ -421,7 +421,7 @@ def self_test():
     plan = {
         "session": 2,
         "before": {"tracks": {"yard/1": [{"car": "CHT 1"}, {"car": "CHT 2"}], "mill/1": [{"car": "CHT 3", "spot": "mill/1/door"}]}},
-        "world": {"tracks": [{"id": "yard/1", "use": "yard"}, {"id": "mill/1", "use": "spur"}], "jobs": [{"id": "turn", "engine": "CHT 9"}], "cars": [{"id": f"CHT {n}"} for n in range(1, 5)]},
+        "world": {"tracks": [{"id": "yard/1", "use": "yard"}, {"id": "mill/1", "use": "spur"}], "jobs": [{"id": "turn", "name": "Turn", "engine": "CHT 9"}], "cars": [{"id": f"CHT {n}"} for n in range(1, 5)]},
         "events": [
             {"event": "placed", "car": "CHT 4", "track": "yard/1"},
             {"event": "couple", "job": "turn", "track": "yard/1", "end": "east", "cars": ["CHT 4"]},
