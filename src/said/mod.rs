@@ -184,7 +184,7 @@ mod tests {
         let said = stays(full(track, loading("CHT 7", 3), 2_usize));
         assert_eq!(
             said.text,
-            "stays tonight: pit track is full: CHT 7, being loaded until session 3 and 2 more"
+            "stays tonight: pit track is full: CHT 7, being loaded until session 3, and 2 more"
         );
         let text = serde_json::to_string(&said.said).unwrap();
         let by_hand = r#"{"say":"stays","with":[{"say":"full","with":[{"track":"mill/pit"},{"say":"loading","with":["CHT 7",3]},2]}]}"#;

@@ -50,7 +50,7 @@ sayings! {
     no_room_for (spot) "{spot} has no room for it when its train comes";
     taken (spot, car) "{spot} is taken by {car}";
     no_room_beside (spot, car) "{spot} has no room beside {car}";
-    full (spot, car, more) "{spot} is full: {car} and {more} more";
+    full (spot, car, more) "{spot} is full: {car}, and {more} more";
     loading (car, session) "{car}, being loaded until session {session}";
     unloading (car, session) "{car}, being unloaded until session {session}";
     no_job () "no job goes on with it";
@@ -112,9 +112,10 @@ sayings! {
     cannot_come (count, why) "{count} cars cannot come as they should: {why}";
     begins_full (place, limit, cars, more) "{place} is beyond its working limit of {limit} before the first job: {cars}, {more} too many";
     passes_limit (place, when) "{place} passes its working limit when {when}";
-    stands_at (track, most, limit) "{track} ({most}, limit {limit})";
-    one_fuller (track, place, call) "{track} at {place} stands fuller than its working limit, when {call} works there; the track is longer, so that all fits, with little room left to switch in";
-    some_fuller (tracks, place, call) "{tracks} at {place} stand fuller than their working limits, the first when {call} works there; the tracks are longer, so that all fits, with little room left to switch in";
+    stands_when (track, most, limit, call) "{track} ({most}, limit {limit}) when {call} works there";
+    stands_at_first (track, most, limit) "{track} ({most}, limit {limit}) from the start";
+    one_fuller (place, track) "{place} has a track that stands fuller than its working limit: {track}; the track is longer, so that all fits, with little room left to switch in";
+    some_fuller (place, tracks) "{place} has tracks that stand fuller than their working limits: {tracks}; the tracks are longer, so that all fits, with little room left to switch in";
 
     // Where trains meet.
     track_at (track, place) "{track} at {place}";

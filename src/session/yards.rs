@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use crate::ids::{CallIx, PlaceIx, TrackIx};
-use crate::layout::{Layout, TrackUse};
+use crate::layout::TrackUse;
 use crate::network::RowCall;
 use crate::said::{self, Given, Worded};
 use crate::units::Length;
@@ -38,18 +38,23 @@ struct Full {
 /// A track that passes its working limit.
 #[derive(Clone, Copy, Debug)]
 struct Over {
-    /// The first call at which it does.
-    call: CallIx,
+    /// The first call at which it does; nothing if it does before the first.
+    call: Option<CallIx>,
     track: TrackIx,
     /// The most that stands there at any moment, in scale inches.
     most: i64,
 }
 
 impl Over {
-    /// The track, with what stands on it and its limit.
-    fn words(self, layout: &Layout) -> Worded {
+    /// The track, with what stands on it, its limit, and when it passes it.
+    fn words(self, made: &Made<'_>) -> Worded {
+        let layout = made.network.layout();
+        let (track, most) = (reasons::track(layout, self.track), long(self.most));
         let limit = layout.tracks()[self.track].working;
-        said::stands_at(reasons::track(layout, self.track), long(self.most), limit)
+        match self.call {
+            Some(call) => said::stands_when(track, most, limit, names::call(made, call)),
+            None => said::stands_at_first(track, most, limit),
+        }
     }
 }
 
@@ -132,19 +137,23 @@ impl Yards {
         for track in keeps {
             let working = inches(layout.tracks()[*track].working);
             let course = self.moves.course(made, place, &[*track]).without_refused();
-            let stands = course.stands().zip(&course.changes);
-            let mut beyond = stands.filter(|(stands, _)| stands.inches > working);
-            if let Some((first, change)) = beyond.next() {
+            let at_first = (course.start, None);
+            let later =
+                course.stands().zip(&course.changes).map(|(stands, change)| (stands, Some(change.call)));
+            let mut beyond =
+                std::iter::once(at_first).chain(later).filter(|(stands, _)| stands.inches > working);
+            if let Some((first, call)) = beyond.next() {
                 let most = beyond.map(|(stands, _)| stands.inches).fold(first.inches, i64::max);
-                over.push(Over { call: change.call, track: *track, most });
+                over.push(Over { call, track: *track, most });
             }
         }
-        let first = over.iter().map(|over| over.call).min()?;
-        let tracks = names::all(over.iter().map(|over| over.words(layout).into()).collect());
-        let call = names::call(made, first);
+        if over.is_empty() {
+            return None;
+        }
+        let tracks = names::all(over.iter().map(|over| over.words(made).into()).collect());
         Some(match over.as_slice() {
-            [_] => said::one_fuller(tracks, title, call),
-            _ => said::some_fuller(tracks, title, call),
+            [_] => said::one_fuller(title, tracks),
+            _ => said::some_fuller(title, tracks),
         })
     }
 
