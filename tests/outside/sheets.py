@@ -20,11 +20,11 @@ def name(car):
     return car if isinstance(car, str) else car["car"]
 
 
-def met_and_moved(plan):
-    """By job, the cars that its crew meets, and those that it moves; the whole session is replayed."""
+def replayed(plan):
+    """Every event with what stands on each track before it, from west to east: the whole session is replayed."""
     tracks = {track: [name(car) for car in row] for track, row in plan["before"]["tracks"].items()}
-    met, moved = {job["id"]: set() for job in plan["world"]["jobs"]}, {}
     for event in plan["events"]:
+        yield event, tracks
         row = tracks.setdefault(event.get("track"), [])
         if event["event"] == "lifted":
             row.remove(event["car"])
@@ -32,11 +32,19 @@ def met_and_moved(plan):
             row.append(event["car"])
         elif event["event"] in ("couple", "leave"):
             cars = [name(car) for car in event["cars"]]
-            met[event["job"]].update(row, cars)
-            moved.setdefault(event["job"], set()).update(cars)
             taken, put = (len(cars), []) if event["event"] == "couple" else (0, cars)
             at = 0 if event["end"] == "west" else len(row) - taken
             row[at : at + taken] = put
+
+
+def met_and_moved(plan):
+    """By job, the cars that its crew meets, and those that it moves."""
+    met, moved = {job["id"]: set() for job in plan["world"]["jobs"]}, {}
+    for event, tracks in replayed(plan):
+        if event["event"] in ("couple", "leave"):
+            cars = [name(car) for car in event["cars"]]
+            met[event["job"]].update(tracks.get(event["track"], []), cars)
+            moved.setdefault(event["job"], set()).update(cars)
     return met, moved
 
 
@@ -222,14 +230,12 @@ def round_the_place(plan, job):
     """For every call of a job at which it handles cars: where its caboose comes in and must be in the end, the tracks that are clear all the
     while, those that are clear at each change of ends, and those that are when the job goes."""
     tracks = {track["id"]: track for track in plan["world"]["tracks"]}
-    rows = {track: [name(car) for car in row] for track, row in plan["before"]["tracks"].items()}
-    open_at = lambda place: {(track.rsplit("/", 1)[-1], one["use"]) for track, one in tracks.items() if one["place"] == place and one["opens"] == "both" and not rows.get(track)}
+    open_at = lambda place, rows: {(track.rsplit("/", 1)[-1], one["use"]) for track, one in tracks.items() if one["place"] == place and one["opens"] == "both" and not rows.get(track)}
     calls, came, works = [], None, None
-    for event in plan["events"]:
-        row = rows.setdefault(event.get("track"), [])
+    for event, rows in replayed(plan):
         own = event.get("job") == job
         if own and event["event"] in ("couple", "leave"):
-            clear = open_at(tracks[event["track"]]["place"])
+            clear = open_at(tracks[event["track"]]["place"], rows)
             if works is None:
                 calls.append({"came": came, "rear": None, "clear": clear, "rounds": [], "last": set()})
             elif works != event["end"]:
@@ -238,17 +244,8 @@ def round_the_place(plan, job):
             works = event["end"]
         elif own and event["event"] == "goes":
             if works is not None:
-                calls[-1] |= {"rear": rear(event), "last": open_at(event["from"])}
+                calls[-1] |= {"rear": rear(event), "last": open_at(event["from"], rows)}
             came, works = came_in(plan, event) if len(event["way"]) > 1 else None, None
-        if event["event"] == "lifted":
-            row.remove(event["car"])
-        elif event["event"] == "placed":
-            row.append(event["car"])
-        elif event["event"] in ("couple", "leave"):
-            cars = [name(car) for car in event["cars"]]
-            taken, put = (len(cars), []) if event["event"] == "couple" else (0, cars)
-            at = 0 if event["end"] == "west" else len(row) - taken
-            row[at : at + taken] = put
     return calls
 
 
