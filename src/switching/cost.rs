@@ -1,6 +1,8 @@
 //! What a way of working a call costs, compared part by part.
 
-use super::site::Site;
+use std::rc::Rc;
+
+use super::site::{Handling, Site};
 use super::strategy::Scene;
 use crate::layout::End;
 
@@ -21,7 +23,7 @@ pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, bool, usize) {
     (site.log().len() + scene.blocks.work(&site.cut().cars) + round, shoved, moved)
 }
 
-/// The same while the work is not done.
-pub(super) fn so_far(site: &Site<'_>) -> (usize, usize) {
-    (site.log().len(), site.log().iter().map(|handling| handling.cars.len()).sum())
+/// The same of movements in the middle of the work.
+pub(super) fn so_far(log: &[Rc<Handling>]) -> (usize, usize) {
+    (log.len(), log.iter().map(|handling| handling.cars.len()).sum())
 }

@@ -1,5 +1,7 @@
 //! What the tracks of a place shall look like when a call's work is done.
 
+use std::borrow::Cow;
+
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
 use crate::trips::{SetOut, Task};
@@ -168,29 +170,22 @@ impl Goal {
     /// Whether fewer cars come out of a track if it is put right from this end.
     pub(super) fn is_nearer(&self, site: &Site<'_>, end: End) -> bool {
         let out = |end: End| {
-            let now = site.inward(self.track, end);
-            let right = |wanted: &Vec<OnTrack>| {
-                let inward =
-                    |place: &usize| wanted[if end == End::East { *place } else { wanted.len() - 1 - place }];
-                (0..now.len().min(wanted.len()))
-                    .take_while(|place| now[now.len() - 1 - place] == inward(place))
-                    .count()
-            };
-            now.len() - self.wanted(site, end).iter().map(right).max().unwrap_or(0)
+            let stay = self.wanted(site, end).iter().map(|wanted| site.right(self.track, end, wanted)).max();
+            site.row(self.track).len() - stay.unwrap_or(0)
         };
         out(end) < out(end.other())
     }
 
     /// The rows that the track may have when the rest of its work is done from an end: cars that came already
     /// stay where they are.
-    pub(super) fn wanted(&self, site: &Site<'_>, end: End) -> Vec<Vec<OnTrack>> {
+    pub(super) fn wanted(&self, site: &Site<'_>, end: End) -> Cow<'_, [Vec<OnTrack>]> {
         let rows = match end {
             End::West => &self.from_west,
             End::East => &self.from_east,
         };
         let now = site.row(self.track);
         if !now.iter().any(|on| self.came(on)) {
-            return rows.clone();
+            return Cow::Borrowed(rows);
         }
         let mut all: Vec<Vec<OnTrack>> = Vec::new();
         for wanted in rows {
@@ -206,7 +201,7 @@ impl Goal {
                 all.push(inward);
             }
         }
-        all
+        Cow::Owned(all)
     }
 }
 

@@ -41,7 +41,8 @@ pub(super) fn in_parts<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
 }
 
 fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) -> Option<Site<'a>> {
-    let mut site = fresh(scene);
+    let start = fresh(scene);
+    let mut site = start.clone();
     let mut rows: IxVec<TrackIx, Vec<OnTrack>> = scene.rows.clone();
     let mut left: Vec<CarIx> = task.cars.clone();
     if straight_in && !set_out(&mut site, task, &mut left) {
@@ -69,7 +70,7 @@ fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) 
     }
     depart(&mut site, None, scene.then).ok()?;
     lawful(&mut site, scene).ok()?;
-    Goals::new(scene, task).met(&site).then(|| tidied(scene, site))
+    Goals::new(scene, task).met(&site).then(|| tidied(&start, site))
 }
 
 /// Whether a car is where the call's work shall bring it.

@@ -5,13 +5,15 @@
 //! the engine and once with the whole train left on an empty double-ended track from which its cars
 //! are fetched as they are wanted.
 
+use std::rc::Rc;
+
 use crate::ids::TrackIx;
 use crate::layout::{End, Opens, TrackUse};
 
 use super::cost::{cost, so_far};
-use super::goals::{Goal, Goals};
+use super::goals::Goals;
 use super::rebuild::rebuild;
-use super::site::{OnTrack, Site, Trouble};
+use super::site::{Handling, OnTrack, Site, Trouble};
 use super::strategy::{Scene, Then, fresh, lawful};
 use super::tidy::tidied;
 
@@ -42,7 +44,7 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
                     continue;
                 }
                 let plan = Plan { order: order.clone(), way, turned: Vec::new() };
-                match attempt(scene, goals, start.clone(), &plan, waits_for_one) {
+                match attempt(scene, goals, &start, &plan, waits_for_one) {
                     Ok(site)
                         if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, &best.0)) =>
                     {
@@ -61,7 +63,7 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
         }
     }
     let (best, plan) = best.ok_or_else(|| first_trouble.unwrap_or(Trouble::NoParking))?;
-    Ok(if seen && best.log().len() > FEW { reordered(scene, goals, best, plan) } else { best })
+    Ok(if seen && best.log().len() > FEW { reordered(scene, goals, &start, (best, plan)) } else { best })
 }
 
 /// A plain plan.
@@ -92,12 +94,15 @@ fn ways_of(ends: &'static [End]) -> impl Iterator<Item = Way> {
 
 /// The same with its tracks worked in another order or from another end, where that is better: one after the other is
 /// taken first, or last, or waits for the other end.
-fn reordered<'a>(scene: &Scene<'a>, goals: &Goals, site: Site<'a>, mut plan: Plan) -> Site<'a> {
-    let start = fresh(scene);
-    let mut best = site;
+fn reordered<'a>(
+    scene: &Scene<'a>,
+    goals: &Goals,
+    start: &Site<'a>,
+    (mut best, mut plan): (Site<'a>, Plan),
+) -> Site<'a> {
     for track in plan.order.clone() {
         for other in changed(&plan, track) {
-            let site = attempt(scene, goals, start.clone(), &other, &mut false);
+            let site = attempt(scene, goals, start, &other, &mut false);
             if let Some(site) = site.ok().filter(|site| cost(scene, site) < cost(scene, &best)) {
                 (best, plan) = (site, other);
                 break;
@@ -126,10 +131,11 @@ fn changed(plan: &Plan, track: usize) -> [Plan; 3] {
 fn attempt<'a>(
     scene: &Scene<'a>,
     goals: &Goals,
-    mut site: Site<'a>,
+    start: &Site<'a>,
     plan: &Plan,
     waits_for_one: &mut bool,
 ) -> Result<Site<'a>, Trouble> {
+    let mut site = start.clone();
     let Way { ends, drop, waits } = plan.way;
     let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
     let mut trouble = None;
@@ -148,11 +154,11 @@ fn attempt<'a>(
             let waiting = site.row(home).len();
             site.couple(home, end, waiting)?;
         }
-        return Ok(tidied(scene, site));
+        return Ok(tidied(start, site));
     }
     depart(&mut site, home, scene.then)?;
     lawful(&mut site, scene)?;
-    Ok(tidied(scene, site))
+    Ok(tidied(start, site))
 }
 
 /// Leaves the whole train on an empty double-ended track.
@@ -214,17 +220,19 @@ fn pass(
                 continue;
             }
             if let Some((waits, one)) = later.as_mut().filter(|_| tracks[goal.track].opens.at(end.other())) {
-                let nearer = goal.is_nearer(site, end.other());
+                let nearer = (*waits || !**one) && goal.is_nearer(site, end.other());
                 **one |= nearer;
                 if (*waits && nearer) != plan.turned.contains(number) {
                     continue;
                 }
             }
-            let mut best: Option<Site<'_>> = None;
-            for (wanted, aside_first) in tries(site, goal, end) {
-                let mut trial = site.clone();
-                let rebuilt = rebuild(&mut trial, goal.track, end, &wanted, goals, aside_first)
-                    .and_then(|()| home.map_or(Ok(()), |home| put_back(&mut trial, home, end)));
+            let before = site.log().len();
+            let mut best: Option<Vec<Rc<Handling>>> = None;
+            let rows = goal.wanted(site, end);
+            for (wanted, aside_first) in tries(site, goal.track, &rows) {
+                let rebuilt = rebuild(site, goal.track, end, wanted, goals, aside_first)
+                    .and_then(|()| home.map_or(Ok(()), |home| put_back(site, home, end)));
+                let trial = site.take_back(before);
                 match rebuilt {
                     Ok(()) if best.as_ref().is_none_or(|best| so_far(&trial) < so_far(best)) => {
                         best = Some(trial);
@@ -233,9 +241,9 @@ fn pass(
                     Err(stopped) => trouble = Some(stopped),
                 }
             }
-            if let Some(best) = best {
-                *site = best;
-                changed = true;
+            changed |= best.is_some();
+            for handling in best.into_iter().flatten() {
+                site.make(handling);
             }
         }
         if !changed {
@@ -245,23 +253,13 @@ fn pass(
     trouble
 }
 
-/// The rows that a track may be put into from an end, each as it comes and, where cars stand on the track and
-/// some for it hang outermost on the cut, with these set aside first.
-fn tries(site: &Site<'_>, goal: &Goal, end: End) -> Vec<(Vec<OnTrack>, bool)> {
-    let comes = |wanted: &[OnTrack]| {
-        let outermost = site.cut().cars.last();
-        !site.row(goal.track).is_empty()
-            && outermost.is_some_and(|car| wanted.iter().any(|on| on.car == *car))
-    };
-    let mut tries: Vec<(Vec<OnTrack>, bool)> = Vec::new();
-    for wanted in goal.wanted(site, end) {
-        if comes(&wanted) {
-            tries.push((wanted.clone(), true));
-        }
-        tries.push((wanted, false));
-    }
-    tries.sort_by_key(|(_, aside_first)| *aside_first);
-    tries
+/// The rows that a track may be put into, each as it comes and, where cars stand on the track and some for it hang
+/// outermost on the cut, with these set aside first.
+fn tries<'r>(site: &Site<'_>, track: TrackIx, rows: &'r [Vec<OnTrack>]) -> Vec<(&'r [OnTrack], bool)> {
+    let outermost = site.cut().cars.last().filter(|_| !site.row(track).is_empty());
+    let comes = |wanted: &[OnTrack]| outermost.is_some_and(|car| wanted.iter().any(|on| on.car == *car));
+    let rows = || rows.iter().map(Vec::as_slice);
+    rows().map(|row| (row, false)).chain(rows().filter(|row| comes(row)).map(|row| (row, true))).collect()
 }
 
 /// Leaves the cut with the rest of the train.
@@ -290,12 +288,13 @@ pub(super) fn depart(site: &mut Site<'_>, home: Option<TrackIx>, then: Option<Th
         return site.couple(home, end, waiting);
     }
     if site.cut().end.is_some_and(|works| works != end) {
-        let mut trial = site.clone();
-        let turned = run_around(&mut trial).and_then(|()| trial.may_go());
-        if turned.is_ok() {
-            *site = trial;
-        } else if then.is_some_and(|then| then.must) {
-            return turned;
+        let before = site.log().len();
+        let turned = run_around(site).and_then(|()| site.may_go());
+        if turned.is_err() {
+            site.take_back(before);
+            if then.is_some_and(|then| then.must) {
+                return turned;
+            }
         }
     }
     Ok(())

@@ -72,18 +72,18 @@ fn put_in_order(
     wanted: &[OnTrack],
     ground: &Ground<'_>,
 ) -> Result<(), Trouble> {
-    let now = site.inward(track, end);
+    let right = site.right(track, end, wanted);
+    let wrong = site.row(track).len() - right;
     let mut goal = wanted.to_vec();
     if end == End::East {
         goal.reverse();
     }
-    let right = now.iter().rev().zip(goal.iter().rev()).take_while(|(is, shall)| is == shall).count();
     let mut parked = Parked::new();
     let mut left: &[OnTrack] = &goal[..goal.len() - right];
-    if now.len() > right {
+    if wrong > 0 {
         let comes = if ground.aside_first { matching(&site.cut().cars, left) } else { 0 };
         set_aside(site, ground, end, comes, &mut parked)?;
-        site.couple(track, end, now.len() - right)?;
+        site.couple(track, end, wrong)?;
         fetch_all(site, end, &mut parked)?;
     }
     while let Some(deepest) = left.last() {
@@ -118,14 +118,13 @@ fn bring_outermost(
             site.couple(at, end, count)?;
             continue;
         }
-        let found = site
-            .rows()
-            .iter()
-            .find(|(at, row)| !ground.shut.contains(at) && row.iter().any(|on| on.car == car));
-        let Some((at, _)) = found else { return Err(Trouble::NotReached(car)) };
-        let at = *at;
-        let before = site.inward(at, end).iter().position(|on| on.car == car);
-        site.couple(at, end, before.map_or(0, |cars| cars + 1))?;
+        let open = site.rows().iter().filter(|(at, _)| !ground.shut.contains(at));
+        let found = open.into_iter().find_map(|(at, row)| {
+            let place = row.iter().position(|on| on.car == car)?;
+            Some((*at, if end == End::West { place + 1 } else { row.len() - place }))
+        });
+        let (at, count) = found.ok_or(Trouble::NotReached(car))?;
+        site.couple(at, end, count)?;
     }
 }
 

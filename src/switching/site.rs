@@ -3,7 +3,8 @@
 //!
 //! [`Site::couple`] and [`Site::leave`] refuse what cannot be done on the real track: the wrong end,
 //! cars in the way, no room, a lead too short. Every way of working is a sequence of the two, so
-//! nothing that comes out of this module can break rules 2, 3 (leads) and 4.
+//! nothing that comes out of this module can break rules 2, 3 (leads) and 4. What was tried is taken back
+//! ([`Site::take_back`]) and can be made once more.
 
 use std::rc::Rc;
 
@@ -134,13 +135,13 @@ impl<'a> Site<'a> {
         self.call
     }
 
-    /// The cars on a track as they stand inward from an end.
-    pub(super) fn inward(&self, track: TrackIx, end: End) -> Vec<OnTrack> {
-        let mut row = self.row(track).to_vec();
-        if end == End::East {
-            row.reverse();
+    /// How many cars on a track, from the far end on, stand there as wanted.
+    pub(super) fn right(&self, track: TrackIx, end: End, wanted: &[OnTrack]) -> usize {
+        let row = self.row(track).iter();
+        match end {
+            End::West => row.rev().zip(wanted.iter().rev()).take_while(|(is, shall)| is == shall).count(),
+            End::East => row.zip(wanted).take_while(|(is, shall)| is == shall).count(),
         }
-        row
     }
 
     /// Couples so many cars at an end of a track and draws them out.
@@ -151,22 +152,11 @@ impl<'a> Site<'a> {
         {
             return Err(Trouble::NoRunAround);
         }
-        let row = self.row_mut(track);
+        let row = self.row(track);
         assert!(count <= row.len(), "asked for cars that are not there");
-        let taken: Vec<OnTrack> = match end {
-            End::West => row.drain(..count).collect(),
-            End::East => row.split_off(row.len() - count),
-        };
-        let inward = |cars: &[OnTrack]| -> Vec<CarIx> {
-            let cars = cars.iter().map(|on| on.car);
-            if end == End::West { cars.collect() } else { cars.rev().collect() }
-        };
-        self.cut.cars.extend(inward(&taken));
-        self.cut.end = Some(end);
-        if !self.fits_lead(end) {
-            self.going = Some((track, end));
-        }
-        self.log.push(Rc::new(Handling { movement: Movement::Couple, track, end, cars: taken }));
+        let taken = if end == End::West { &row[..count] } else { &row[row.len() - count..] };
+        let cars = taken.to_vec();
+        self.make(Rc::new(Handling { movement: Movement::Couple, track, end, cars }));
         Ok(())
     }
 
@@ -187,31 +177,74 @@ impl<'a> Site<'a> {
         if !straight_in && !self.fits_lead(end) {
             return Err(Trouble::Lead(end));
         }
-        let left = self.cut.cars.split_off(self.cut.cars.len() - count);
-        let room = described.length.less(self.length_on(track));
-        if self.length_of(&left) > room
-            || left.iter().any(|car| !self.network.takes(track, *car, self.weights[*car]))
-        {
-            self.cut.cars.extend(left);
+        let left = &self.cut.cars[self.cut.cars.len() - count..];
+        if self.length_of(left) > self.room(track) || left.iter().any(|car| !self.takes(track, *car)) {
             return Err(Trouble::NoRoom(track));
         }
         // The cut's outermost car goes furthest in: seen from the end, the cut keeps its order.
         let mut cars: Vec<OnTrack> = left.iter().map(|car| OnTrack { car: *car, spot: spot(*car) }).collect();
-        let row = self.row_mut(track);
-        match end {
+        if end == End::East {
+            cars.reverse();
+        }
+        self.make(Rc::new(Handling { movement: Movement::Leave, track, end, cars }));
+        Ok(())
+    }
+
+    /// Takes back all movements but the first ones, so many; gives them, to be made once more.
+    pub(super) fn take_back(&mut self, but: usize) -> Vec<Rc<Handling>> {
+        let back = self.log.split_off(but);
+        for done in back.iter().rev() {
+            match done.movement {
+                Movement::Couple => self.shove_in(done),
+                Movement::Leave => self.draw_out(done),
+            }
+            self.going = None;
+        }
+        back
+    }
+
+    /// Makes a movement that can be made.
+    pub(super) fn make(&mut self, done: Rc<Handling>) {
+        match done.movement {
+            Movement::Couple => {
+                self.draw_out(&done);
+                if !self.fits_lead(done.end) {
+                    self.going = Some((done.track, done.end));
+                }
+            }
+            Movement::Leave => self.shove_in(&done),
+        }
+        self.log.push(done);
+    }
+
+    /// Brings cars from their track onto the cut.
+    fn draw_out(&mut self, handled: &Handling) {
+        let row = self.row_mut(handled.track);
+        let inward = handled.cars.iter().map(|on| on.car);
+        match handled.end {
             End::West => {
-                row.splice(0..0, cars.iter().copied());
+                row.drain(..handled.cars.len());
+                self.cut.cars.extend(inward);
             }
             End::East => {
-                cars.reverse();
-                row.extend(cars.iter().copied());
+                row.truncate(row.len() - handled.cars.len());
+                self.cut.cars.extend(inward.rev());
             }
         }
+        self.cut.end = Some(handled.end);
+    }
+
+    /// Brings the outermost cars of the cut onto their track.
+    fn shove_in(&mut self, handled: &Handling) {
+        let row = self.row_mut(handled.track);
+        row.extend_from_slice(&handled.cars);
+        if handled.end == End::West {
+            row.rotate_right(handled.cars.len());
+        }
+        self.cut.cars.truncate(self.cut.cars.len() - handled.cars.len());
         if self.cut.cars.is_empty() {
             self.cut.end = None;
         }
-        self.log.push(Rc::new(Handling { movement: Movement::Leave, track, end, cars }));
-        Ok(())
     }
 
     /// Does a movement of another way once more, with so many of its outermost cars.
@@ -289,9 +322,10 @@ impl<'a> Site<'a> {
         let left = |handling: &&Rc<Handling>| handling.movement == Movement::Leave;
         let last = self.log.last().filter(|last| left(last) && last.track == track);
         let has = |handling: &Handling, car: CarIx| handling.cars.iter().any(|on| on.car == car);
-        let inward = self.inward(track, end);
-        last.is_some_and(|last| inward.iter().take(count).any(|on| has(last, on.car)))
-            && inward.iter().any(|on| !self.log.iter().filter(left).any(|handling| has(handling, on.car)))
+        let row = self.row(track);
+        let coupled = if end == End::West { &row[..count] } else { &row[row.len() - count..] };
+        last.is_some_and(|last| coupled.iter().any(|on| has(last, on.car)))
+            && row.iter().any(|on| !self.log.iter().filter(left).any(|handling| has(handling, on.car)))
     }
 
     fn fits_lead(&self, end: End) -> bool {

@@ -70,9 +70,10 @@ pub(super) fn work_call(
 ) -> Result<CallWorked, Refusal> {
     let mut looks = ALL_LOOKS;
     let known = known.and_then(|known| redone(scene, &known.handlings).ok());
-    match known.map_or_else(|| solve(scene, task, &mut looks), Ok) {
+    let goals = Goals::new(scene, task);
+    match known.map_or_else(|| solve(scene, task, &goals, &mut looks), Ok) {
         Ok(site) => {
-            let found = fewest::fewer(scene, task, &Goals::new(scene, task), &site);
+            let found = fewest::fewer(scene, task, &goals, &site);
             let (handlings, cut, rows) = found.site.unwrap_or(site).into_parts();
             let touched = |track: TrackIx| handlings.iter().any(|handling| handling.track == track);
             let rows = rows.into_iter().filter(|(track, _)| touched(*track));
@@ -96,7 +97,8 @@ fn left_out(scene: &Scene<'_>, task: &Task, looks: &mut usize) -> Vec<CarIx> {
         let mut train = scene.train.clone();
         train.cars.retain(|on| has(on) || !task.cars.contains(on));
         train.end = train.end.filter(|_| !train.cars.is_empty());
-        if solve(&Scene { train: &train, ..*scene }, &smaller, looks).is_err() {
+        let scene = Scene { train: &train, ..*scene };
+        if solve(&scene, &smaller, &Goals::new(&scene, &smaller), looks).is_err() {
             kept.pop();
             out.push(*car);
         }
@@ -106,9 +108,8 @@ fn left_out(scene: &Scene<'_>, task: &Task, looks: &mut usize) -> Vec<CarIx> {
 
 /// The best plan for a call; where no plain one will do, its work in parts, or whatever a search finds in the
 /// states that are left to it.
-fn solve<'a>(scene: &Scene<'a>, task: &Task, looks: &mut usize) -> Result<Site<'a>, Trouble> {
-    let goals = Goals::new(scene, task);
-    plain(scene, &goals).or_else(|trouble| {
+fn solve<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, looks: &mut usize) -> Result<Site<'a>, Trouble> {
+    plain(scene, goals).or_else(|trouble| {
         // Without the placarded car the rest can be done.
         if matches!(trouble, Trouble::Placarded(_)) {
             return Err(trouble);
@@ -118,7 +119,7 @@ fn solve<'a>(scene: &Scene<'a>, task: &Task, looks: &mut usize) -> Result<Site<'
             if scene.states == 0 || *looks < LOOKS {
                 return None;
             }
-            let (site, opened) = fewest::any(scene, task, &goals, LOOKS);
+            let (site, opened) = fewest::any(scene, task, goals, LOOKS);
             *looks = looks.saturating_sub(opened);
             site
         };

@@ -8,20 +8,19 @@
 //! fetched where it stood. Cost: linear in the movements, and as much again for every way round that is tried.
 
 use super::site::{Handling, Movement, OnTrack, Site};
-use super::strategy::{Scene, fresh};
 
-/// The same work with fewer movements, if any can be spared.
-pub(super) fn tidied<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
-    let mut best = in_pairs(scene, site);
-    while let Some(shorter) = without_a_way_round(scene, &best) {
-        best = in_pairs(scene, shorter);
+/// The same work, done on a site as it was at the start, with fewer movements, if any can be spared.
+pub(super) fn tidied<'a>(start: &Site<'a>, site: Site<'a>) -> Site<'a> {
+    let mut best = in_pairs(start, site);
+    while let Some(shorter) = without_a_way_round(start, &best) {
+        best = in_pairs(start, shorter);
     }
     best
 }
 
 /// With two movements in a row made into one wherever that comes out the same.
-fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
-    let log = own_log(scene, &site);
+fn in_pairs<'a>(start: &Site<'a>, site: Site<'a>) -> Site<'a> {
+    let log = own_log(start, &site);
     if !log.windows(2).any(|pair| again(pair[0], pair[1]) || goes_on(pair[0], pair[1])) {
         return site;
     }
@@ -41,24 +40,21 @@ fn in_pairs<'a>(scene: &Scene<'a>, site: Site<'a>) -> Site<'a> {
             }
         }
     }
-    redone(scene, &site, steps).unwrap_or(site)
+    redone(start, &site, steps).unwrap_or(site)
 }
 
-/// The movements of this part of a call.
-fn own_log<'s>(scene: &Scene<'_>, site: &'s Site<'_>) -> Vec<&'s Handling> {
-    site.log()[scene.begun.map_or(0, |begun| begun.log().len())..]
-        .iter()
-        .map(|handling| &**handling)
-        .collect()
+/// The movements since the start.
+fn own_log<'s>(start: &Site<'_>, site: &'s Site<'_>) -> Vec<&'s Handling> {
+    site.log()[start.log().len()..].iter().map(|handling| &**handling).collect()
 }
 
 /// The movements made on the tracks as they were, if all comes out as it does now.
 fn redone<'a, 'h>(
-    scene: &Scene<'a>,
+    start: &Site<'a>,
     site: &Site<'a>,
     steps: impl IntoIterator<Item = (&'h Handling, usize)>,
 ) -> Option<Site<'a>> {
-    let mut shorter = fresh(scene);
+    let mut shorter = start.clone();
     for (handling, count) in steps {
         shorter.redo(handling, count).ok()?;
     }
@@ -67,11 +63,11 @@ fn redone<'a, 'h>(
 }
 
 /// The same work without one of its ways round, if it has one that can be spared.
-fn without_a_way_round<'a>(scene: &Scene<'a>, site: &Site<'a>) -> Option<Site<'a>> {
-    let log = own_log(scene, site);
+fn without_a_way_round<'a>(start: &Site<'a>, site: &Site<'a>) -> Option<Site<'a>> {
+    let log = own_log(start, site);
     (0..log.len()).find_map(|first| {
         let steps = carried_on(&log, first).or_else(|| carried_there(&log, first))?;
-        redone(scene, site, steps.into_iter().map(|handling| (handling, handling.cars.len())))
+        redone(start, site, steps.into_iter().map(|handling| (handling, handling.cars.len())))
     })
 }
 

@@ -16,7 +16,9 @@ pub(super) use law::{Law, Riding};
 pub use staging::{Staged, in_order};
 pub(super) use staging::{other_orders, placed, staged};
 
-use super::site::{Site, Trouble};
+use std::rc::Rc;
+
+use super::site::{Handling, Site, Trouble};
 
 /// Puts a train that is ready to leave into an order that the law allows, in the fewest handlings.
 ///
@@ -25,17 +27,16 @@ use super::site::{Site, Trouble};
 pub(super) fn put_right(site: &mut Site<'_>, law: &Law, caboose: bool) -> Result<(), Trouble> {
     let now = &site.cut().cars;
     let Some(first) = law.offender(now, caboose) else { return Ok(()) };
-    let mut best: Option<Site<'_>> = None;
+    let before = site.log().len();
+    let mut best: Option<Vec<Rc<Handling>>> = None;
     for order in law.orders(now, caboose) {
-        let mut trial = site.clone();
-        if on_the_lead::bring(&mut trial, &order).is_ok()
-            && trial.may_go().is_ok()
-            && best.as_ref().is_none_or(|best| trial.log().len() < best.log().len())
-        {
+        let allowed = on_the_lead::bring(site, &order).is_ok() && site.may_go().is_ok();
+        let trial = site.take_back(before);
+        if allowed && best.as_ref().is_none_or(|best| trial.len() < best.len()) {
             best = Some(trial);
         }
     }
-    *site = best.ok_or(Trouble::Placarded(first))?;
+    best.ok_or(Trouble::Placarded(first))?.into_iter().for_each(|handling| site.make(handling));
     Ok(())
 }
 
