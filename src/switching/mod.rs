@@ -38,6 +38,7 @@ pub mod search;
 mod session;
 mod site;
 pub mod sorting;
+mod steps;
 mod strategy;
 mod tidy;
 

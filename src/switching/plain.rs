@@ -11,9 +11,10 @@ use crate::ids::TrackIx;
 use crate::layout::{End, Opens, TrackUse};
 
 use super::cost::{cost, so_far};
-use super::goals::Goals;
+use super::goals::{Goal, Goals};
 use super::rebuild::rebuild;
 use super::site::{Handling, OnTrack, Site, Trouble};
+use super::steps::{Step, Steps, Tried};
 use super::strategy::{Scene, Then, fresh, lawful};
 use super::tidy::tidied;
 
@@ -26,16 +27,17 @@ const PLANS: [&[&[End]]; 3] = [
     &[&[End::West, End::East], &[End::East, End::West]],
     &[&[End::West, End::East, End::West], &[End::East, End::West, End::East]],
 ];
+
 /// The best of the plain plans.
 pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Trouble> {
-    let start = fresh(scene);
+    let mut plans = Plans { scene, goals, start: fresh(scene), steps: Steps::default() };
     // In a session that nobody will see the first that does it will do.
     let seen = scene.states > 0;
     let (orders, few) = if seen { (&goals.orders[..], FEW) } else { (&goals.orders[..1], usize::MAX) };
     let mut first_trouble = None;
     let mut best: Option<(Site<'a>, Plan)> = None;
-    for plans in PLANS {
-        for (ends, order) in plans.iter().flat_map(|ends| orders.iter().map(move |order| (ends, order))) {
+    for ends in PLANS {
+        for (ends, order) in ends.iter().flat_map(|ends| orders.iter().map(move |order| (ends, order))) {
             // Whether waiting makes a difference, with the train on the engine and with the train left first.
             let mut waits_for_one = [false; 2];
             for way in ways_of(ends) {
@@ -44,13 +46,12 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
                     continue;
                 }
                 let plan = Plan { order: order.clone(), way, turned: Vec::new() };
-                match attempt(scene, goals, &start, &plan, waits_for_one) {
-                    Ok(site)
-                        if best.as_ref().is_none_or(|best| cost(scene, &site) < cost(scene, &best.0)) =>
-                    {
-                        best = Some((site, plan));
+                match plans.attempt(&plan, waits_for_one) {
+                    Ok(site) => {
+                        let better =
+                            site.filter(|site| is_better(scene, site, best.as_ref().map(|best| &best.0)));
+                        best = better.map(|site| (site, plan)).or(best);
                     }
-                    Ok(_) => {}
                     Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
                     Err(trouble) => {
                         first_trouble.get_or_insert(trouble);
@@ -63,7 +64,11 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
         }
     }
     let (best, plan) = best.ok_or_else(|| first_trouble.unwrap_or(Trouble::NoParking))?;
-    Ok(if seen && best.log().len() > FEW { reordered(scene, goals, &start, (best, plan)) } else { best })
+    Ok(if seen && best.log().len() > FEW { plans.reordered(best, plan) } else { best })
+}
+
+fn is_better(scene: &Scene<'_>, site: &Site<'_>, best: Option<&Site<'_>>) -> bool {
+    best.is_none_or(|best| cost(scene, site) < cost(scene, best))
 }
 
 /// A plain plan.
@@ -92,26 +97,6 @@ fn ways_of(ends: &'static [End]) -> impl Iterator<Item = Way> {
     waits.iter().flat_map(move |waits| [false, true].map(|drop| Way { ends, drop, waits: *waits }))
 }
 
-/// The same with its tracks worked in another order or from another end, where that is better: one after the other is
-/// taken first, or last, or waits for the other end.
-fn reordered<'a>(
-    scene: &Scene<'a>,
-    goals: &Goals,
-    start: &Site<'a>,
-    (mut best, mut plan): (Site<'a>, Plan),
-) -> Site<'a> {
-    for track in plan.order.clone() {
-        for other in changed(&plan, track) {
-            let site = attempt(scene, goals, start, &other, &mut false);
-            if let Some(site) = site.ok().filter(|site| cost(scene, site) < cost(scene, &best)) {
-                (best, plan) = (site, other);
-                break;
-            }
-        }
-    }
-    best
-}
-
 /// A plan with one track worked otherwise.
 fn changed(plan: &Plan, track: usize) -> [Plan; 3] {
     let others: Vec<usize> = plan.order.iter().copied().filter(|other| *other != track).collect();
@@ -127,46 +112,117 @@ fn changed(plan: &Plan, track: usize) -> [Plan; 3] {
     [in_order([&[track], &others[..]].concat()), in_order([&others[..], &[track]].concat()), turned]
 }
 
-/// Works a call by one plan, and tells whether some track is better worked from an end that comes later.
-fn attempt<'a>(
-    scene: &Scene<'a>,
-    goals: &Goals,
-    start: &Site<'a>,
-    plan: &Plan,
-    waits_for_one: &mut bool,
-) -> Result<Site<'a>, Trouble> {
-    let mut site = start.clone();
-    let Way { ends, drop, waits } = plan.way;
-    let home = if drop { Some(drop_train(&mut site, goals)?) } else { None };
-    let mut trouble = None;
-    for (number, end) in (1..).zip(ends) {
-        if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
-            run_around(&mut site)?;
+/// Plain plans for a call.
+struct Plans<'p, 'a> {
+    scene: &'p Scene<'a>,
+    goals: &'p Goals,
+    start: Site<'a>,
+    steps: Steps,
+}
+
+impl<'a> Plans<'_, 'a> {
+    /// The same with its tracks worked in another order or from another end, where that is better: one after the other
+    /// is taken first, or last, or waits for the other end.
+    fn reordered(&mut self, mut best: Site<'a>, mut plan: Plan) -> Site<'a> {
+        for track in plan.order.clone() {
+            for other in changed(&plan, track) {
+                let site = self.attempt(&other, &mut false).ok().flatten();
+                if let Some(site) = site.filter(|site| is_better(self.scene, site, Some(&best))) {
+                    (best, plan) = (site, other);
+                    break;
+                }
+            }
         }
-        let later = (number < ends.len()).then_some((waits, &mut *waits_for_one));
-        trouble = pass(&mut site, goals, plan, (*end, later), home).or(trouble);
+        best
     }
-    if !goals.done(&site, home) {
-        return Err(trouble.unwrap_or(Trouble::NoParking));
-    }
-    if scene.begun.is_some() {
-        if let (Some(home), Some(end)) = (home, scene.train.end) {
-            let waiting = site.row(home).len();
-            site.couple(home, end, waiting)?;
+
+    /// Works the call by one plan, and tells whether some track is better worked from an end that comes later; nothing
+    /// where another plan came to the same.
+    fn attempt(&mut self, plan: &Plan, waits_for_one: &mut bool) -> Result<Option<Site<'a>>, Trouble> {
+        let (scene, goals) = (self.scene, self.goals);
+        let mut site = self.start.clone();
+        let Way { ends, drop, waits } = plan.way;
+        if drop {
+            self.step(&mut site, Step::Drop, |site| drop_train(site, goals))?;
         }
-        return Ok(tidied(start, site));
+        let home = site.log().last().filter(|_| drop).map(|left| left.track);
+        let mut trouble = None;
+        for (number, end) in (1..).zip(ends) {
+            if site.cut().end.is_some_and(|works| works != *end) && !goals.done(&site, home) {
+                self.step(&mut site, Step::RunAround, run_around)?;
+            }
+            let later = (number < ends.len()).then_some((waits, &mut *waits_for_one));
+            trouble = self.pass(&mut site, plan, (*end, later), home).or(trouble);
+        }
+        if !goals.done(&site, home) {
+            return Err(trouble.unwrap_or(Trouble::NoParking));
+        }
+        self.step(&mut site, Step::GetReady, |site| get_ready(site, scene, home))?;
+        Ok(self.steps.is_new(&site).then(|| tidied(&self.start, site)))
     }
-    depart(&mut site, home, scene.then)?;
-    lawful(&mut site, scene)?;
-    Ok(tidied(start, site))
+
+    fn step(
+        &mut self,
+        site: &mut Site<'a>,
+        step: Step,
+        work: impl FnOnce(&mut Site<'_>) -> Result<(), Trouble>,
+    ) -> Result<(), Trouble> {
+        match self.steps.make(site, step, |site| Tried::new(site, work)) {
+            (true, _) => Ok(()),
+            (false, trouble) => Err(trouble.unwrap_or(Trouble::NoParking)),
+        }
+    }
+
+    /// Puts right, from one end, every track that can be put right from there; tells what stopped the last that could
+    /// not. If the engine turns later, it is told whether some track is better worked from the other end, and those may
+    /// wait for it.
+    fn pass(
+        &mut self,
+        site: &mut Site<'a>,
+        plan: &Plan,
+        (end, mut later): (End, Option<(bool, &mut bool)>),
+        home: Option<TrackIx>,
+    ) -> Option<Trouble> {
+        let goals = self.goals;
+        let tracks = site.network().layout().tracks();
+        let mut trouble = None;
+        // Every round puts a track right at least, or is the last.
+        for _ in 0..=goals.tracks.len() {
+            let mut changed = false;
+            trouble = None;
+            for number in &plan.order {
+                let goal = &goals.tracks[*number];
+                if !tracks[goal.track].opens.at(end) || goal.done(site) {
+                    continue;
+                }
+                if let Some((waits, one)) =
+                    later.as_mut().filter(|_| tracks[goal.track].opens.at(end.other()))
+                {
+                    let nearer = (*waits || !**one) && goal.is_nearer(site, end.other());
+                    **one |= nearer;
+                    if (*waits && nearer) != plan.turned.contains(number) {
+                        continue;
+                    }
+                }
+                let step = Step::PutRight(*number, end);
+                let (made, stopped) =
+                    self.steps.make(site, step, |site| put_right(site, goals, goal, end, home));
+                changed |= made;
+                trouble = stopped.or(trouble);
+            }
+            if !changed {
+                break;
+            }
+        }
+        trouble
+    }
 }
 
 /// Leaves the whole train on an empty double-ended track.
-fn drop_train(site: &mut Site<'_>, goals: &Goals) -> Result<TrackIx, Trouble> {
+fn drop_train(site: &mut Site<'_>, goals: &Goals) -> Result<(), Trouble> {
     let Some(end) = site.cut().end else { return Err(Trouble::NoParking) };
     let track = clear_track(site, |track| !goals.changes(track)).ok_or(Trouble::NoParking)?;
-    site.leave(track, end, site.cut().cars.len(), |_| None)?;
-    Ok(track)
+    site.leave(track, end, site.cut().cars.len(), |_| None)
 }
 
 /// An empty double-ended track with room for the cut; a run-around before a yard track.
@@ -198,59 +254,20 @@ fn run_around(site: &mut Site<'_>) -> Result<(), Trouble> {
     site.couple(track, end.other(), count)
 }
 
-/// Puts right, from one end, every track that can be put right from there; tells what stopped the last that could
-/// not. If the engine turns later, it is told whether some track is better worked from the other end, and those may
-/// wait for it.
-fn pass(
-    site: &mut Site<'_>,
-    goals: &Goals,
-    plan: &Plan,
-    (end, mut later): (End, Option<(bool, &mut bool)>),
-    home: Option<TrackIx>,
-) -> Option<Trouble> {
-    let tracks = site.network().layout().tracks();
-    let mut trouble = None;
-    // Every round puts a track right at least, or is the last.
-    for _ in 0..=goals.tracks.len() {
-        let mut changed = false;
-        trouble = None;
-        for number in &plan.order {
-            let goal = &goals.tracks[*number];
-            if !tracks[goal.track].opens.at(end) || goal.done(site) {
-                continue;
-            }
-            if let Some((waits, one)) = later.as_mut().filter(|_| tracks[goal.track].opens.at(end.other())) {
-                let nearer = (*waits || !**one) && goal.is_nearer(site, end.other());
-                **one |= nearer;
-                if (*waits && nearer) != plan.turned.contains(number) {
-                    continue;
-                }
-            }
-            let before = site.log().len();
-            let mut best: Option<Vec<Rc<Handling>>> = None;
-            let rows = goal.wanted(site, end);
-            for (wanted, aside_first) in tries(site, goal.track, &rows) {
-                let rebuilt = rebuild(site, goal.track, end, wanted, goals, aside_first)
-                    .and_then(|()| home.map_or(Ok(()), |home| put_back(site, home, end)));
-                let trial = site.take_back(before);
-                match rebuilt {
-                    Ok(()) if best.as_ref().is_none_or(|best| so_far(&trial) < so_far(best)) => {
-                        best = Some(trial);
-                    }
-                    Ok(()) => {}
-                    Err(stopped) => trouble = Some(stopped),
-                }
-            }
-            changed |= best.is_some();
-            for handling in best.into_iter().flatten() {
-                site.make(handling);
-            }
-        }
-        if !changed {
-            break;
-        }
+/// The best way to put a track right from an end.
+fn put_right(site: &mut Site<'_>, goals: &Goals, goal: &Goal, end: End, home: Option<TrackIx>) -> Tried {
+    let rows = goal.wanted(site, end);
+    let (mut best, mut trouble): (Option<Vec<Rc<Handling>>>, Option<Trouble>) = (None, None);
+    for (wanted, aside_first) in tries(site, goal.track, &rows) {
+        let tried = Tried::new(site, |site| {
+            rebuild(site, goal.track, end, wanted, goals, aside_first)?;
+            home.map_or(Ok(()), |home| put_back(site, home, end))
+        });
+        let better = |made: &Vec<_>| best.as_ref().is_none_or(|best| so_far(made) < so_far(best));
+        best = tried.made.filter(better).or(best);
+        trouble = tried.trouble.or(trouble);
     }
-    trouble
+    Tried { made: best, trouble }
 }
 
 /// The rows that a track may be put into, each as it comes and, where cars stand on the track and some for it hang
@@ -268,6 +285,18 @@ fn put_back(site: &mut Site<'_>, home: TrackIx, end: End) -> Result<(), Trouble>
         0 => Ok(()),
         count => site.leave(home, end, count, |_| None),
     }
+}
+
+/// Makes the train ready to go, all work of the call being done, or of a part of it.
+fn get_ready(site: &mut Site<'_>, scene: &Scene<'_>, home: Option<TrackIx>) -> Result<(), Trouble> {
+    if scene.begun.is_some() {
+        return match (home, scene.train.end) {
+            (Some(home), Some(end)) => site.couple(home, end, site.row(home).len()),
+            _ => Ok(()),
+        };
+    }
+    depart(site, home, scene.then)?;
+    lawful(site, scene)
 }
 
 /// Couples the train as it is to go: on the side where the next work wants it, else with the engine

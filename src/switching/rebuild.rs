@@ -170,11 +170,15 @@ fn set_aside(
             && cars.iter().all(|car| site.takes(at, *car))
     };
     // A clear track first, as a crew would: then nothing else is disturbed.
-    let best = site.rows().iter().filter(|(at, _)| fits(*at)).min_by_key(|(at, row)| {
-        (!row.is_empty(), !matches!(tracks[*at].usage, TrackUse::RunAround | TrackUse::Main), *at)
-    });
-    let Some((at, _)) = best else { return Err(Trouble::NoParking) };
-    let at = *at;
+    let mut best = None;
+    for (at, row) in site.rows() {
+        let plain = !matches!(tracks[*at].usage, TrackUse::RunAround | TrackUse::Main);
+        let rank = (!row.is_empty(), plain, *at);
+        if best.is_none_or(|best| rank < best) && fits(*at) {
+            best = Some(rank);
+        }
+    }
+    let (.., at) = best.ok_or(Trouble::NoParking)?;
     site.leave(at, end, count, |_| None)?;
     parked.push((at, count));
     Ok(())

@@ -19,6 +19,7 @@ pub(super) use staging::{other_orders, placed, staged};
 use std::rc::Rc;
 
 use super::site::{Handling, Site, Trouble};
+use super::steps::Tried;
 
 /// Puts a train that is ready to leave into an order that the law allows, in the fewest handlings.
 ///
@@ -27,14 +28,11 @@ use super::site::{Handling, Site, Trouble};
 pub(super) fn put_right(site: &mut Site<'_>, law: &Law, caboose: bool) -> Result<(), Trouble> {
     let now = &site.cut().cars;
     let Some(first) = law.offender(now, caboose) else { return Ok(()) };
-    let before = site.log().len();
     let mut best: Option<Vec<Rc<Handling>>> = None;
     for order in law.orders(now, caboose) {
-        let allowed = on_the_lead::bring(site, &order).is_ok() && site.may_go().is_ok();
-        let trial = site.take_back(before);
-        if allowed && best.as_ref().is_none_or(|best| trial.len() < best.len()) {
-            best = Some(trial);
-        }
+        let tried = Tried::new(site, |site| on_the_lead::bring(site, &order).and_then(|()| site.may_go()));
+        let better = |made: &Vec<_>| best.as_ref().is_none_or(|best| made.len() < best.len());
+        best = tried.made.filter(better).or(best);
     }
     best.ok_or(Trouble::Placarded(first))?.into_iter().for_each(|handling| site.make(handling));
     Ok(())
