@@ -1,8 +1,11 @@
 //! `setout plan`: the next session, audited, into the ledger.
 
+use std::thread;
+
 use super::args::{Form, Plan as Asked};
+use super::revised::{self, Papers};
 use super::screen::Screen;
-use super::{Outcome, folder, pace, print, revised, told};
+use super::{Outcome, folder, pace, print, told};
 use crate::audit;
 use crate::crews::People;
 use crate::error::{Error, Result};
@@ -42,12 +45,15 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     if let Some(standing) = &standing {
         planned.plan.notices.extend(told::long_idle(&layout, &idle(&layout, standing, Some(&planned.plan))));
     }
-    sound(&planned.plan, &layout)?;
+    // The audit and the paper ask nothing of each other; nothing is written of a plan that is not sound.
+    let (audited, papers) = thread::scope(|scope| {
+        let audited = scope.spawn(|| sound(&planned.plan, &layout));
+        let papers = (!asked.dry_run).then(|| papers(asked, &ledger, &planned.plan, &layout));
+        (audited.join().expect("an audit tells what it finds"), papers)
+    });
+    audited?;
     let mut changed = None;
-    if !asked.dry_run {
-        let press = print::press(&asked.at.folder, Look::default(), &planned.plan, &layout)?;
-        let sheets = paper::sheets_in(press.words(), &planned.plan, &layout);
-        let papers = revised::papers(&press, &ledger, (session, revision), sheets, asked.now)?;
+    if let Some(papers) = papers.transpose()? {
         ledger.write_plan(&layout, &planned.plan, &planned.after, first.as_ref(), &papers.files)?;
         changed = papers.changed;
     }
@@ -99,6 +105,12 @@ fn wanted(asked: &Asked, layout: &Layout, pace: Option<Pace>) -> Result<session:
         })
     });
     Ok(session::Asked { pace, without: without.collect::<Result<_>>()?, people, thorough: asked.thorough })
+}
+
+fn papers(asked: &Asked, ledger: &Ledger, plan: &Plan, layout: &Layout) -> Result<Papers> {
+    let press = print::press(&asked.at.folder, Look::default(), plan, layout)?;
+    let sheets = paper::sheets_in(press.words(), plan, layout);
+    revised::papers(&press, ledger, plan, sheets, asked.now)
 }
 
 fn sound(plan: &Plan, layout: &Layout) -> Result<()> {

@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::Path;
+use std::thread;
 
 use super::args::{Paper, Print};
 use super::screen::Screen;
@@ -70,15 +71,23 @@ fn words(folder: &Path) -> Result<Words> {
     Words::read(&folder::forms(folder)?).map_err(|faults| Error::Faults(Box::new(faults)))
 }
 
-/// Every sheet twice, by the names of their files: as text and as a page for the printer.
+/// Every sheet twice, by the names of their files: as text and, at the same time, as a page for the printer.
 pub(super) fn both(press: &Press, sheets: &[Sheet]) -> Result<Vec<(String, String)>> {
-    let mut papers = Vec::new();
-    for sheet in sheets {
-        for format in [Format::Text, Format::Html] {
-            papers.push((format!("{}.{}", sheet.name, format.ending()), lay(press, sheet, format)?));
-        }
-    }
-    Ok(papers)
+    let all = |format| -> Vec<_> { sheets.iter().map(|sheet| file(press, sheet, format)).collect() };
+    let (texts, pages) = thread::scope(|scope| {
+        let pages = scope.spawn(|| all(Format::Html));
+        (all(Format::Text), pages.join().expect("a sheet that is text is a page, too"))
+    });
+    texts.into_iter().zip(pages).flat_map(|(text, page)| [text, page]).collect()
+}
+
+/// A sheet as text and as a page.
+pub(super) fn twice(press: &Press, sheet: &Sheet) -> Result<[(String, String); 2]> {
+    Ok([file(press, sheet, Format::Text)?, file(press, sheet, Format::Html)?])
+}
+
+fn file(press: &Press, sheet: &Sheet, format: Format) -> Result<(String, String)> {
+    Ok((format!("{}.{}", sheet.name, format.ending()), lay(press, sheet, format)?))
 }
 
 fn lay(press: &Press, sheet: &Sheet, format: Format) -> Result<String> {

@@ -7,6 +7,7 @@ use super::print;
 use crate::error::Result;
 use crate::ledger::Ledger;
 use crate::paper::{Press, Sheet, When};
+use crate::session::plan::Plan;
 use crate::units::ClockTime;
 
 /// The files of a session's paper.
@@ -22,12 +23,12 @@ pub(super) struct Papers {
 pub(super) fn papers(
     press: &Press,
     ledger: &Ledger,
-    (session, revision): (i32, u32),
+    plan: &Plan,
     sheets: Vec<Sheet>,
     now: Option<ClockTime>,
 ) -> Result<Papers> {
-    let folder = ledger.paper(session);
-    if revision == 1 || !folder.is_dir() {
+    let folder = ledger.paper(plan.session);
+    if plan.revision == 1 || !folder.is_dir() {
         return Ok(Papers { files: print::both(press, &sheets)?, changed: None });
     }
     let (mut files, mut changed) = (Vec::new(), Vec::new());
@@ -35,7 +36,7 @@ pub(super) fn papers(
         let printed = fs::read_to_string(folder.join(format!("{}.txt", sheet.name))).ok();
         if let Some(tail) = printed.as_deref().and_then(|text| marked(text, &sheet.when)) {
             let fresh = std::mem::replace(&mut sheet.when.revision, tail.to_owned());
-            let before = print::both(press, std::slice::from_ref(&sheet))?;
+            let before = print::twice(press, &sheet)?;
             let same = |(name, text): &(String, String)| {
                 fs::read_to_string(folder.join(name)).is_ok_and(|printed| printed == *text)
             };
@@ -45,8 +46,8 @@ pub(super) fn papers(
             }
             sheet.when.revision = fresh;
         }
-        sheet.when.revision = press.words().changed(revision, now);
-        files.extend(print::both(press, std::slice::from_ref(&sheet))?);
+        sheet.when.revision = press.words().changed(plan.revision, now);
+        files.extend(print::twice(press, &sheet)?);
         changed.push(sheet.name);
     }
     Ok(Papers { files, changed: Some(changed) })

@@ -100,7 +100,7 @@ impl Rows {
 /// it moves out of the way and puts back.
 fn to_read(done: &CallDone, task: &Task) -> u32 {
     let moved = |car| done.handlings.iter().any(|handling| handling.cars.iter().any(|on| on.car == car));
-    let stood = done.found.iter().flat_map(|(_, row)| row);
+    let stood = done.found.iter().flat_map(|(_, row)| row.iter());
     let held = stood.filter(|on| !task.cars.contains(&on.car) && moved(on.car));
     count(task.cars.len() + held.count())
 }
@@ -129,7 +129,7 @@ mod tests {
         use Movement::{Couple, Leave};
         let row = [0, 1, 2].map(|car| OnTrack { car: CarIx::new(car), spot: None });
         let done = CallDone {
-            found: vec![(TrackIx::new(0), row.to_vec())],
+            found: vec![(TrackIx::new(0), row.to_vec().into())],
             handlings: vec![
                 movement(Couple, 0, End::West, &[0, 1]),
                 movement(Leave, 1, End::West, &[0, 1]),

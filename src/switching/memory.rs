@@ -9,9 +9,10 @@
 //! Cost: linear in the cars at the place, for each call; memory for the last few answers of each.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::make_up::Riding;
-use super::site::OnTrack;
+use super::site::Row;
 use super::strategy::{CallWorked, Scene, Then, work_call};
 use super::{Cut, Refusal};
 use crate::ids::{CarIx, JobIx, TrackIx};
@@ -48,7 +49,7 @@ struct Asked {
     task: Task,
     train: Cut,
     /// The rows of all tracks of the place.
-    rows: Vec<Vec<OnTrack>>,
+    rows: Vec<Row>,
     /// The cars that stand there and those of the train.
     cars: Vec<Seen>,
 }
@@ -99,7 +100,7 @@ impl Asked {
         let calls = scene.network.calls();
         let call = &calls[scene.call];
         let tracks = &scene.network.layout().places()[call.place].tracks;
-        let standing = tracks.iter().flat_map(|track| &scene.rows[*track]).map(|on| on.car);
+        let standing = tracks.iter().flat_map(|track| scene.rows[*track].iter()).map(|on| on.car);
         let seen = |car: CarIx| Seen {
             weight: scene.weights[car],
             riding: scene.law.map(|law| law.riding(car)).unwrap_or_default(),
@@ -112,7 +113,7 @@ impl Asked {
             then: scene.then,
             task: task.clone(),
             train: scene.train.clone(),
-            rows: tracks.iter().map(|track| scene.rows[*track].clone()).collect(),
+            rows: tracks.iter().map(|track| Rc::clone(&scene.rows[*track])).collect(),
             cars: standing.chain(scene.train.cars.iter().copied()).map(seen).collect(),
         }
     }

@@ -44,7 +44,9 @@ mod tidy;
 
 pub use make_up::{Staged, in_order};
 pub use memory::Memory;
-pub use site::{Handling, Movement, OnTrack, Trouble};
+pub use site::{Handling, Movement, OnTrack, Row, Trouble};
+
+use std::rc::Rc;
 
 use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
 use crate::layout::{End, Layout};
@@ -74,14 +76,14 @@ pub struct Worked {
     /// Cars that a call leaves on other tracks than it was asked to, which are as good.
     pub chosen: Vec<(CallIx, SetOut)>,
     /// What stands on each track at the end, from west to east.
-    pub rows: IxVec<TrackIx, Vec<OnTrack>>,
+    pub rows: IxVec<TrackIx, Row>,
 }
 
 /// The work of one call.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CallDone {
     /// The rows of the place's tracks that it touches, as it finds them, from west to east.
-    pub found: Vec<(TrackIx, Vec<OnTrack>)>,
+    pub found: Vec<(TrackIx, Row)>,
     /// The handlings, in order.
     pub handlings: Vec<Handling>,
     /// Whether no fewer handlings will do.
@@ -172,13 +174,13 @@ impl Crews<'_> {
 }
 
 /// What stands on each track before the session, in the order in which hands put it there.
-fn rows_of(layout: &Layout, standing: &Standing, staged: &[Staged]) -> IxVec<TrackIx, Vec<OnTrack>> {
+fn rows_of(layout: &Layout, standing: &Standing, staged: &[Staged]) -> IxVec<TrackIx, Row> {
     let on = |car: &CarIx| OnTrack { car: *car, spot: standing.car(*car).spot() };
     let tracks = layout.tracks().indices();
-    let mut rows: IxVec<TrackIx, Vec<OnTrack>> =
-        tracks.map(|track| standing.on(track).iter().map(on).collect()).collect();
+    let mut rows: IxVec<TrackIx, Row> =
+        tracks.map(|track| Rc::new(standing.on(track).iter().map(on).collect())).collect();
     for (track, cars) in staged {
-        let row = &mut rows[*track];
+        let row = Rc::make_mut(&mut rows[*track]);
         row.truncate(row.len() - cars.len());
         row.extend(cars.iter().map(on));
     }

@@ -11,14 +11,14 @@
 //! Cost: the plain ways for each of the parts, and for those that are put off until others are done.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::goals::Goals;
 use super::plain::depart;
-use super::site::Site;
+use super::site::{OnTrack, Row, Site};
 use super::strategy::{Scene, fresh, lawful, part};
 use super::tidy::tidied;
 use crate::ids::{CarIx, IxVec, TrackIx};
-use crate::switching::OnTrack;
 use crate::trips::{SetOut, Task};
 
 /// Where cars stand, and where they go; nothing is the train.
@@ -43,14 +43,14 @@ pub(super) fn in_parts<'a>(scene: &Scene<'a>, task: &Task) -> Option<Site<'a>> {
 fn attempt<'a>(scene: &Scene<'a>, task: &Task, straight_in: bool, order: Order) -> Option<Site<'a>> {
     let start = fresh(scene);
     let mut site = start.clone();
-    let mut rows: IxVec<TrackIx, Vec<OnTrack>> = scene.rows.clone();
+    let mut rows: IxVec<TrackIx, Row> = scene.rows.clone();
     let mut left: Vec<CarIx> = task.cars.clone();
     if straight_in && !set_out(&mut site, task, &mut left) {
         return None;
     }
     while !left.is_empty() {
         for (track, row) in site.rows() {
-            rows[*track].clone_from(&**row);
+            rows[*track] = Rc::clone(row);
         }
         let groups = groups(scene, task, &left, order);
         let mut most = groups.iter().map(Vec::len).max().unwrap_or(0);
@@ -126,7 +126,7 @@ fn step(
     scene: &Scene<'_>,
     task: &Task,
     site: &mut Site<'_>,
-    rows: &IxVec<TrackIx, Vec<OnTrack>>,
+    rows: &IxVec<TrackIx, Row>,
     cars: &[CarIx],
 ) -> bool {
     let smaller = task.only(cars.to_vec());

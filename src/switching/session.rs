@@ -6,9 +6,10 @@
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::make_up::{Blocks, Law, other_orders};
-use super::site::{Movement, OnTrack};
+use super::site::{Movement, OnTrack, Row};
 use super::strategy::{CallWorked, Scene, Then};
 use super::{CallDone, Cut, Memory, Refusal, Trouble, Worked, runs};
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
@@ -122,7 +123,7 @@ impl Session<'_> {
 
     /// Lets cars that hands put onto a track stand there in another order; gives the one before.
     fn stand(&mut self, track: TrackIx, order: &[CarIx]) -> Vec<CarIx> {
-        let row = &mut self.done.rows[track];
+        let row = Rc::make_mut(&mut self.done.rows[track]);
         let put: Vec<OnTrack> = row.split_off(row.len() - order.len());
         row.extend(order.iter().filter_map(|car| put.iter().find(|on| on.car == *car).copied()));
         match self.done.staged.iter_mut().find(|(staged, _)| *staged == track) {
@@ -153,7 +154,7 @@ fn where_it_comes_in(network: &Network<'_>, tasks: &IxVec<CallIx, Task>, refusal
 fn next_work(
     network: &Network<'_>,
     tasks: &IxVec<CallIx, Task>,
-    rows: &IxVec<TrackIx, Vec<OnTrack>>,
+    rows: &IxVec<TrackIx, Row>,
     call: CallIx,
 ) -> Option<Then> {
     let layout = network.layout();

@@ -24,8 +24,8 @@ pub struct OnTrack {
     pub spot: Option<SpotIx>,
 }
 
-/// A track with the cars on it, from west to east. Copies of a place share the rows that are alike.
-pub(super) type Row = (TrackIx, Rc<Vec<OnTrack>>);
+/// The cars on a track, from west to east. Copies of a place share the rows that are alike.
+pub type Row = Rc<Vec<OnTrack>>;
 
 /// One movement of the engine with a cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -78,7 +78,7 @@ pub(super) struct Site<'a> {
     network: &'a Network<'a>,
     weights: &'a IxVec<CarIx, Tons>,
     call: CallIx,
-    rows: Vec<Row>,
+    rows: Vec<(TrackIx, Row)>,
     cut: Cut,
     log: Vec<Rc<Handling>>,
     /// A cut was drawn out that only fits because it goes away at once: nothing may follow.
@@ -91,17 +91,17 @@ impl<'a> Site<'a> {
         network: &'a Network<'a>,
         weights: &'a IxVec<CarIx, Tons>,
         call: CallIx,
-        rows: &IxVec<TrackIx, Vec<OnTrack>>,
+        rows: &IxVec<TrackIx, Row>,
         cut: Cut,
     ) -> Self {
         let place = &network.layout().places()[network.calls()[call].place];
         let built = place.tracks.iter().filter(|track| network.has_track(**track));
-        let rows = built.map(|track| (*track, Rc::new(rows[*track].clone()))).collect();
+        let rows = built.map(|track| (*track, Rc::clone(&rows[*track]))).collect();
         Site { network, weights, call, rows, cut, log: Vec::new(), going: None }
     }
 
     /// The tracks of the place, with the cars on them from west to east.
-    pub(super) fn rows(&self) -> &[Row] {
+    pub(super) fn rows(&self) -> &[(TrackIx, Row)] {
         &self.rows
     }
 
@@ -121,7 +121,7 @@ impl<'a> Site<'a> {
     }
 
     /// Hands the result over.
-    pub(super) fn into_parts(self) -> (Vec<Handling>, Cut, Vec<Row>) {
+    pub(super) fn into_parts(self) -> (Vec<Handling>, Cut, Vec<(TrackIx, Row)>) {
         (self.log.into_iter().map(Rc::unwrap_or_clone).collect(), self.cut, self.rows)
     }
 

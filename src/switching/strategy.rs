@@ -1,8 +1,6 @@
 //! The work of one call: a plain plan, then a search for fewer handlings; and what is left out where neither
 //! does it.
 
-use std::rc::Rc;
-
 use crate::ids::{CallIx, CarIx, IxVec, TrackIx};
 use crate::layout::End;
 use crate::network::Network;
@@ -14,7 +12,7 @@ use super::goals::Goals;
 use super::make_up::{Blocks, Law, put_right};
 use super::parts::in_parts;
 use super::plain::plain;
-use super::site::{Handling, OnTrack, Site, Trouble};
+use super::site::{Handling, Row, Site, Trouble};
 use super::{Cut, Refusal};
 
 /// A call as the crew finds it.
@@ -22,7 +20,7 @@ pub(super) struct Scene<'a> {
     pub(super) network: &'a Network<'a>,
     pub(super) weights: &'a IxVec<CarIx, Tons>,
     pub(super) call: CallIx,
-    pub(super) rows: &'a IxVec<TrackIx, Vec<OnTrack>>,
+    pub(super) rows: &'a IxVec<TrackIx, Row>,
     pub(super) train: &'a Cut,
     /// How the train should leave for its next work; nothing if that is all the same, and then the
     /// engine leads.
@@ -53,7 +51,7 @@ pub(super) struct CallWorked {
     /// Whether no fewer handlings will do.
     pub(super) proved: bool,
     /// The rows of the tracks that were touched.
-    pub(super) rows: Vec<(TrackIx, Vec<OnTrack>)>,
+    pub(super) rows: Vec<(TrackIx, Row)>,
 }
 
 /// How many states a search may open where the plain ways do not do the work at all.
@@ -76,8 +74,7 @@ pub(super) fn work_call(
             let found = fewest::fewer(scene, task, &goals, &site);
             let (handlings, cut, rows) = found.site.unwrap_or(site).into_parts();
             let touched = |track: TrackIx| handlings.iter().any(|handling| handling.track == track);
-            let rows = rows.into_iter().filter(|(track, _)| touched(*track));
-            let rows = rows.map(|(track, row)| (track, Rc::unwrap_or_clone(row))).collect();
+            let rows = rows.into_iter().filter(|(track, _)| touched(*track)).collect();
             Ok(CallWorked { handlings, cut, proved: found.proved, rows })
         }
         Err(trouble @ Trouble::Placarded(car)) => Err(Refusal { call: scene.call, cars: vec![car], trouble }),

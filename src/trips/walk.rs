@@ -53,6 +53,7 @@ impl<'a> Walk<'a> {
         let calls = self.network.calls().len();
         let (mut found, mut near): (Option<Found>, Option<Found>) = (None, None);
         let mut last = None;
+        let mut on_board = Vec::new();
         while let Some(Reverse(step)) = self.steps.pop() {
             if last.replace(step) == Some(step) {
                 continue;
@@ -60,7 +61,8 @@ impl<'a> Walk<'a> {
             if found.or(near).is_some_and(|found| found.key.0 < step / calls) {
                 break;
             }
-            for aboard in self.on_board(question, step, reach) {
+            self.on_board(question, step, reach, &mut on_board);
+            for aboard in on_board.drain(..) {
                 let way = (step / calls, aboard.cost, step);
                 if found.is_some_and(|best| best.key <= way) {
                     continue; // nothing that comes of it can be better
@@ -158,13 +160,13 @@ impl<'a> Walk<'a> {
 
     /// The ways to have the car in the train at a step: it came along, or it is pulled here; the
     /// cheapest for each number of stages done.
-    fn on_board(&mut self, question: &mut Question<'_>, step: usize, reach: Reach) -> Vec<Aboard> {
+    fn on_board(&mut self, question: &mut Question<'_>, step: usize, reach: Reach, ways: &mut Vec<Aboard>) {
         let call = self.call(step);
         let here = &self.network.calls()[call];
-        let mut ways = std::mem::take(&mut self.aboard[here.job]);
+        std::mem::swap(ways, &mut self.aboard[here.job]);
         if let Some(why) = self.ban(question, step) {
             question.hindered(Hindrance::Banned(call, why));
-            return ways;
+            return;
         }
         let (rank, tonight) = (question.room.rank(call), self.tonight(step));
         for from in &self.alive[here.place] {
@@ -187,7 +189,6 @@ impl<'a> Walk<'a> {
                 None => ways.push(way),
             }
         }
-        ways
     }
 
     fn ban(&self, question: &Question<'_>, step: usize) -> Option<Ban> {

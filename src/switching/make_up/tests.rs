@@ -5,7 +5,7 @@ use crate::ids::{CallIx, CarIx, Ix};
 use crate::layout::{End, Layout};
 use crate::network::Network;
 use crate::standing::{Condition, Standing};
-use crate::switching::site::OnTrack;
+use crate::switching::site::{OnTrack, Row};
 use crate::switching::{Crews, Cut, Memory};
 use crate::testing::{branch, car, light, track};
 use crate::traffic::Hand;
@@ -79,10 +79,9 @@ fn a_cut_is_put_right_in_the_fewest_handlings() {
     let layout = described("");
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
     let weights = light(&layout);
-    let mut rows: crate::ids::IxVec<_, Vec<OnTrack>> =
-        layout.tracks().indices().map(|_| Vec::new()).collect();
+    let mut rows: crate::ids::IxVec<_, Row> = layout.tracks().indices().map(|_| Row::default()).collect();
     let on = |number| OnTrack { car: car(number), spot: None };
-    rows[track(&layout, "yard/in")] = vec![on(TANK), on(1), on(2)];
+    rows[track(&layout, "yard/in")] = vec![on(TANK), on(1), on(2)].into();
     let mut site = Site::new(&network, &weights, CallIx::new(0), &rows, Cut::default());
     site.couple(track(&layout, "yard/in"), End::West, 3).unwrap();
     put_right(&mut site, &law(&layout).unwrap(), false).unwrap();
