@@ -167,10 +167,11 @@ impl<'l> Network<'l> {
     pub fn takes(&self, track: TrackIx, car: CarIx, weight: Tons) -> bool {
         let described = &self.layout.tracks()[track];
         let kind = self.layout.cars()[car].kind;
+        let passing = self.passing(car, weight);
         self.tracks[track]
             && (described.holds.is_empty() || described.holds.contains(&kind))
-            && passes(described.limits, &self.passing(car, weight))
-            && passes(self.layout.places()[described.place].limits, &self.passing(car, weight))
+            && passes(described.limits, &passing)
+            && passes(self.layout.places()[described.place].limits, &passing)
     }
 
     /// Whether a crew can bring a car from one track to another within one call, as the tracks lie, whatever

@@ -240,7 +240,11 @@ fn rows_wanted(
     sets.sort_by_key(|set| std::cmp::Reverse(depth(set)));
     let about: Vec<SetOut> = sets.iter().rev().copied().collect();
     let mut rows = Vec::new();
-    let orders = [exchanged(task, &sets, end), exchanged(task, &about, end), sets, about];
+    let mut orders = vec![sets, about];
+    if !task.exchange.is_empty() {
+        let exchanged = orders.iter().map(|sets| exchanged(task, sets, end));
+        orders = exchanged.chain(orders.iter().cloned()).collect();
+    }
     for order in &orders {
         let row = wanted(scene, task, track, order, end);
         if !rows.contains(&row) {

@@ -40,7 +40,7 @@ fn in_pairs<'a>(start: &Site<'a>, site: Site<'a>) -> Site<'a> {
             }
         }
     }
-    redone(start, &site, steps).unwrap_or(site)
+    redone(start, &site, &steps).unwrap_or(site)
 }
 
 /// The movements since the start.
@@ -48,15 +48,15 @@ fn own_log<'s>(start: &Site<'_>, site: &'s Site<'_>) -> Vec<&'s Handling> {
     site.log()[start.log().len()..].iter().map(|handling| &**handling).collect()
 }
 
-/// The movements made on the tracks as they were, if all comes out as it does now.
-fn redone<'a, 'h>(
-    start: &Site<'a>,
-    site: &Site<'a>,
-    steps: impl IntoIterator<Item = (&'h Handling, usize)>,
-) -> Option<Site<'a>> {
-    let mut shorter = start.clone();
-    for (handling, count) in steps {
-        shorter.redo(handling, count).ok()?;
+/// These movements made instead, from the first that is another, if all comes out as it does now.
+fn redone<'a>(start: &Site<'a>, site: &Site<'a>, steps: &[(&Handling, usize)]) -> Option<Site<'a>> {
+    let log = own_log(start, site).into_iter();
+    let both = steps.iter().zip(log.map(|handling| (handling, handling.cars.len())));
+    let kept = both.take_while(|(step, done)| std::ptr::eq(step.0, done.0) && step.1 == done.1).count();
+    let mut shorter = site.clone();
+    shorter.take_back(start.log().len() + kept);
+    for (handling, count) in &steps[kept..] {
+        shorter.redo(handling, *count).ok()?;
     }
     let same = shorter.cut() == site.cut() && shorter.rows() == site.rows();
     (same && shorter.may_go().is_ok()).then_some(shorter)
@@ -67,7 +67,8 @@ fn without_a_way_round<'a>(start: &Site<'a>, site: &Site<'a>) -> Option<Site<'a>
     let log = own_log(start, site);
     (0..log.len()).find_map(|first| {
         let steps = carried_on(&log, first).or_else(|| carried_there(&log, first))?;
-        redone(start, site, steps.into_iter().map(|handling| (handling, handling.cars.len())))
+        let steps: Vec<_> = steps.into_iter().map(|handling| (handling, handling.cars.len())).collect();
+        redone(start, site, &steps)
     })
 }
 

@@ -172,19 +172,23 @@ impl<'a> Walk<'a> {
         for from in &self.alive[here.place] {
             let stand = &self.stands[*from];
             let legs = stand.cost.legs + 1;
-            let leads_on = question.goals[stand.stage].further(step, reach.sessions);
-            if stand.since.is_some_and(|since| since >= step)
+            let cost = Cost { legs, ..stand.cost };
+            let known = ways.iter_mut().find(|known| self.stands[known.from].stage == stand.stage);
+            if known.as_ref().is_some_and(|known| known.cost <= cost)
+                || stand.since.is_some_and(|since| since >= step)
                 || !stand.waits_for(rank, tonight)
-                || leads_on.is_none_or(|further| legs + further > reach.legs)
+            {
+                continue;
+            }
+            let leads_on = question.goals[stand.stage].further(step, reach.sessions);
+            if leads_on.is_none_or(|further| legs + further > reach.legs)
                 || !self.network.may_switch(call, stand.track)
                 || !self.network.may_serve(call, stand.track, stand.spot)
             {
                 continue;
             }
-            let cost = Cost { legs, ..stand.cost };
             let way = Aboard { at: step, from: *from, pulled: step, cost };
-            match ways.iter_mut().find(|known| self.stands[known.from].stage == stand.stage) {
-                Some(known) if known.cost <= cost => {}
+            match known {
                 Some(known) => *known = way,
                 None => ways.push(way),
             }
