@@ -35,6 +35,16 @@ pub(super) struct Scene<'a> {
     pub(super) begun: Option<&'a Site<'a>>,
 }
 
+impl<'a> Scene<'a> {
+    /// The law for the train that leaves for another place, and whether it has a caboose.
+    pub(super) fn law_ahead(&self) -> Option<(&'a Law, bool)> {
+        let call = &self.network.calls()[self.call];
+        let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
+        let caboose = self.network.layout().jobs()[call.job].power.caboose;
+        self.law.filter(|_| leaves).map(|law| (law, caboose))
+    }
+}
+
 /// The end that a train should be able to work when it comes to its next work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Then {
@@ -146,10 +156,8 @@ fn redone<'a>(scene: &Scene<'a>, handlings: &[Handling]) -> Result<Site<'a>, Tro
 
 /// Makes a train that is ready fit to go: placarded cars where they may ride, and no cut too long for its lead.
 pub(super) fn lawful(site: &mut Site<'_>, scene: &Scene<'_>) -> Result<(), Trouble> {
-    let call = &scene.network.calls()[scene.call];
-    let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
-    if let Some(law) = scene.law.filter(|_| leaves) {
-        put_right(site, law, scene.network.layout().jobs()[call.job].power.caboose)?;
+    if let Some((law, caboose)) = scene.law_ahead() {
+        put_right(site, law, caboose)?;
     }
     site.may_go()
 }

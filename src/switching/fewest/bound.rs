@@ -4,15 +4,21 @@
 //! good. A car that goes along but stands behind one that comes back must be put aside meanwhile, and
 //! a cut on the wrong side of the engine must be left to go round it: one more leave, which is none of
 //! those for good unless some track is worked from both ends, and one more couple, unless another
-//! couple can fetch it along.
+//! couple can fetch it along. A train that is complete, but in an order that the law does not allow, takes as many.
 //!
 //! Beside the bound there is a guess: every run of cars for one track, on the cut or among those that must come
-//! out of a track, is left by itself.
+//! out of a track, is left by itself; most of the way is made for one that can be left for good at once.
 
+use crate::layout::End;
 use crate::switching::search::{Cost, Guess, PARTS};
 
+use super::goal::Goal;
 use super::place::{ALONG, Place};
 use super::stand::{BASE, Stand, TRACKS, UNITS, side};
+
+/// How much less of a handling, in parts, is likely to come of a run that can be left for good at once: others have to
+/// wait for something, or to be put aside. Found best by trial on drawn sessions.
+const READY: Cost = 3 * PARTS / 4;
 
 /// What one track still needs.
 #[derive(Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,48 +40,69 @@ impl Needs {
 /// What all tracks of a place still need.
 pub(super) struct AllNeeds {
     each: [Needs; TRACKS],
-    sum: Needs,
+    sum: Sum,
+}
+
+/// What some tracks need together.
+#[derive(Clone, Copy, Default)]
+struct Sum {
+    couples: Cost,
+    leaves: Cost,
+    runs: Cost,
     /// How many tracks put cars aside, and how many that open at both ends take some.
-    asides: usize,
-    through: usize,
+    asides: Cost,
+    through: Cost,
+    /// The tracks out of which nothing must come, a bit each.
+    clear: u16,
 }
 
 impl AllNeeds {
     /// What the tracks need in a state.
     pub(super) fn new(place: &Place, stand: &Stand) -> Self {
-        let mut all =
-            AllNeeds { each: [Needs::default(); TRACKS], sum: Needs::default(), asides: 0, through: 0 };
+        let mut all = AllNeeds { each: [Needs::default(); TRACKS], sum: Sum::default() };
         for at in 0..place.lanes.len() {
             all.each[at] = on_track(place, stand, at);
-            let needs = all.each[at];
-            all.sum.couples += needs.couples;
-            all.sum.leaves += needs.leaves;
-            all.sum.runs += needs.runs;
-            all.asides += usize::from(needs.aside);
-            all.through += usize::from(goes_through(place, at, needs));
+            all.sum.put(place, at, all.each[at]);
         }
         all
     }
 
     /// What is to come in this state.
     pub(super) fn guess(&self, place: &Place, stand: &Stand) -> Guess {
-        guess(place, stand, self.sum, self.through > 0, self.asides > 0)
+        guess(place, stand, self.sum)
     }
 
     /// What is to come in a state that differs from this one on one track.
     pub(super) fn guess_beside(&self, place: &Place, stand: &Stand, changed: usize) -> Guess {
-        let (old, new) = (self.each[changed], on_track(place, stand, changed));
-        let sum = Needs {
-            couples: self.sum.couples + new.couples - old.couples,
-            leaves: self.sum.leaves + new.leaves - old.leaves,
-            runs: self.sum.runs + new.runs - old.runs,
-            aside: false,
-        };
-        let others = |all: usize, old: bool, new: bool| all - usize::from(old) + usize::from(new) > 0;
-        let through = |needs| goes_through(place, changed, needs);
-        let (through, aside) =
-            (others(self.through, through(old), through(new)), others(self.asides, old.aside, new.aside));
-        guess(place, stand, sum, through, aside)
+        let mut sum = self.sum;
+        sum.take(place, changed, self.each[changed]);
+        sum.put(place, changed, on_track(place, stand, changed));
+        guess(place, stand, sum)
+    }
+
+    /// Whether nothing must come out of a track.
+    pub(super) const fn is_clear(&self, at: usize) -> bool {
+        self.sum.clear & (1 << at) != 0
+    }
+}
+
+impl Sum {
+    fn put(&mut self, place: &Place, at: usize, needs: Needs) {
+        self.couples += needs.couples;
+        self.leaves += needs.leaves;
+        self.runs += needs.runs;
+        self.asides += Cost::from(needs.aside);
+        self.through += Cost::from(goes_through(place, at, needs));
+        self.clear |= u16::from(needs.couples == 0) << at;
+    }
+
+    fn take(&mut self, place: &Place, at: usize, needs: Needs) {
+        self.couples -= needs.couples;
+        self.leaves -= needs.leaves;
+        self.runs -= needs.runs;
+        self.asides -= Cost::from(needs.aside);
+        self.through -= Cost::from(goes_through(place, at, needs));
+        self.clear &= !(1 << at);
     }
 }
 
@@ -95,16 +122,27 @@ fn on_track(place: &Place, stand: &Stand, at: usize) -> Needs {
 }
 
 /// What is to come where all tracks need so much.
-fn guess(place: &Place, stand: &Stand, mut sum: Needs, through: bool, aside: bool) -> Guess {
+fn guess(place: &Place, stand: &Stand, mut sum: Sum) -> Guess {
     let cut = stand.cut.units();
     let each = sum.couples + sum.runs + runs(place, cut);
+    let ready = cut.last().is_some_and(|unit| is_ready(place, stand, sum.clear, *unit));
     // What hangs on the engine must be carried to wherever it works next.
-    let likely = PARTS * each + Cost::try_from(cut.len()).unwrap_or(Cost::MAX);
-    if !through && (aside || turns(place, stand)) {
+    let carried = Cost::try_from(cut.len()).unwrap_or(Cost::MAX);
+    let likely = PARTS * each + carried - if ready { READY } else { 0 };
+    if sum.through == 0 && (sum.asides > 0 || turns(place, stand)) {
         sum.leaves += 1;
         sum.couples += Cost::from(sum.couples == 0);
+    } else if sum.couples + sum.leaves == 0 && !place.is_lawful(stand) {
+        // To put the train in order takes two handlings at least.
+        (sum.couples, sum.leaves) = (1, 1);
     }
-    Guess { least: sum.sum(), likely }
+    Guess { least: sum.couples + sum.leaves, likely }
+}
+
+/// Whether a car on the cut can be left for good: on a track out of which nothing must come.
+fn is_ready(place: &Place, stand: &Stand, clear: u16, unit: u8) -> bool {
+    let opens = |home: u8| stand.end.is_some_and(|end| place.lanes[usize::from(home)].opens[side(end)]);
+    place.home(unit).is_some_and(|home| clear & (1 << home) != 0 && opens(home))
 }
 
 /// How often cars for another track follow each other, and end on one: those that go along need not be left.
@@ -118,29 +156,32 @@ fn runs(place: &Place, units: &[u8]) -> Cost {
     runs
 }
 
-fn of(place: &Place, at: usize, (row, kinds): (&[u8], &[u8]), goal: &[u8]) -> Needs {
-    if kinds == goal {
-        return Needs::default();
-    }
+fn of(place: &Place, at: usize, (row, kinds): (&[u8], &[u8]), goal: &Goal) -> Needs {
     let lane = &place.lanes[at];
     // Counted from the end that is not worked: what is right there stays.
-    let from_west = || kinds.iter().zip(goal).take_while(|(is, shall)| is == shall).count();
-    let from_east =
-        || kinds.iter().rev().zip(goal.iter().rev()).take_while(|(is, shall)| is == shall).count();
+    let from_west = || goal.right(kinds.iter().copied(), End::West);
+    let from_east = || goal.right(kinds.iter().rev().copied(), End::East);
+    let all = goal.units;
     let (right, out) = match lane.opens {
         [true, false] => {
             let right = from_east();
             (right, 0..row.len() - right)
         }
-        [false, true] => (from_west(), from_west()..row.len()),
+        [false, true] => {
+            let right = from_west();
+            (right, right..row.len())
+        }
         _ => {
             let (west, east) = (from_west(), from_east());
             (west.max(east), if west >= east { west..row.len() } else { 0..row.len() - east })
         }
     };
+    if right == row.len() && right == all {
+        return Needs::default();
+    }
     let runs = runs(place, &row[out.clone()]);
     if lane.opens == [true; 2] {
-        return Needs { runs, ..at_both(place, at, row, goal) };
+        return Needs { runs, ..at_both(place, at, row, all) };
     }
     let mut inward = out.clone();
     let mut back = out.rev();
@@ -148,15 +189,15 @@ fn of(place: &Place, at: usize, (row, kinds): (&[u8], &[u8]), goal: &[u8]) -> Ne
     let deepest_first = std::iter::from_fn(|| if lane.opens[0] { back.next() } else { inward.next() });
     // A car that goes along, and nearer to the switch one that comes back.
     let mut beyond = deepest_first.skip_while(|place| kinds[*place] != ALONG);
-    let aside = beyond.any(|place| goal.contains(&kinds[place]));
-    Needs { couples: Cost::from(right < row.len()), leaves: Cost::from(goal.len() > right), aside, runs }
+    let aside = beyond.any(|place| goal.has(kinds[place]));
+    Needs { couples: Cost::from(right < row.len()), leaves: Cost::from(all > right), aside, runs }
 }
 
 /// Where either end can be worked only what stands there is compared.
-fn at_both(place: &Place, at: usize, row: &[u8], goal: &[u8]) -> Needs {
+fn at_both(place: &Place, at: usize, row: &[u8], all: usize) -> Needs {
     let stays = |unit: &&u8| **unit == BASE || place.home(**unit).is_some_and(|home| usize::from(home) == at);
     let right = row.iter().filter(stays).count();
-    let (goes, comes) = (right < row.len(), right < goal.len());
+    let (goes, comes) = (right < row.len(), right < all);
     // The same cars in another order: some are taken and put back.
     let order = !goes && !comes;
     Needs { couples: Cost::from(goes || order), leaves: Cost::from(comes || order), ..Needs::default() }

@@ -2,9 +2,10 @@
 
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::{End, Opens, TrackUse};
-use crate::trips::Task;
+use crate::trips::{SetOut, Task};
 use crate::units::Length;
 
+use super::goal::Goal;
 use super::place::{ALONG, Lane, NO_LIMIT, Place, Unit};
 use super::stand::{BASE, Row, Stand, State, TRACKS, UNITS};
 use crate::switching::goals::Goals;
@@ -93,6 +94,7 @@ pub(super) fn place(
         straight: call.previous.and_then(comes_in),
         leaves: call.ride.as_ref().map(|ride| ride.leaves),
         end,
+        rule: scene.law_ahead().map(|(law, caboose)| law.rule(caboose)),
         passes: builder.passes_elsewhere(),
         all: builder.all,
         units: builder.units,
@@ -167,7 +169,9 @@ impl Builder<'_, '_> {
             if !on.is_empty() {
                 row.put(End::East, BASE)?;
             }
-            lane.goals.push(row.units().to_vec());
+            let mut goal = Goal::default();
+            row.units().iter().for_each(|base| goal.put(*base, None, false));
+            lane.goals.push(goal);
             return Some(lane);
         }
         let wanted: Vec<&[OnTrack]> = if worked.is_empty() { vec![on] } else { worked };
@@ -182,21 +186,40 @@ impl Builder<'_, '_> {
         if last < on.len() {
             row.put(End::East, BASE)?;
         }
+        let (west, east) = (first > 0, last < on.len());
         for wanted in wanted {
-            let mut goal: Vec<u8> = Vec::new();
-            goal.extend((first > 0).then_some(BASE));
             let moved = &wanted[first..wanted.len() - (on.len() - last)];
-            for on in moved {
-                if let Some(kind) = self.wanted_kind(track, on)? {
-                    goal.push(kind);
-                }
-            }
-            goal.extend((last < self.scene.rows[track].len()).then_some(BASE));
+            let goal = self.goal(track, moved, [west, east])?;
             if !lane.goals.contains(&goal) {
                 lane.goals.push(goal);
             }
         }
         Some(lane)
+    }
+
+    /// What a track shall look like, with the cars that are not touched at its west end, or its east end.
+    fn goal(&mut self, track: TrackIx, wanted: &[OnTrack], [west, east]: [bool; 2]) -> Option<Goal> {
+        let task = self.task;
+        let loose = |set: &&SetOut| set.track == track && set.spot.is_none() && task.group(set.car).is_none();
+        let mut comes = task.sets.iter().filter(loose);
+        let count = comes.clone().count();
+        let loose = match comes.next() {
+            Some(set) => Some(self.set_kind(set.car, track, None)?),
+            None => None,
+        };
+        let mut goal = Goal::new(loose, count);
+        if west {
+            goal.put(BASE, None, false);
+        }
+        for on in wanted {
+            if let Some(kind) = self.wanted_kind(track, on)? {
+                goal.put(kind, on.spot, task.sets.iter().any(|set| set.car == on.car));
+            }
+        }
+        if east {
+            goal.put(BASE, None, false);
+        }
+        (goal.units <= UNITS).then_some(goal)
     }
 
     /// The units of a row: cars that hold, and stand side by side now and in the end, are one.
@@ -284,7 +307,9 @@ impl Builder<'_, '_> {
         let takes = self.tracks.iter().enumerate().filter(|(_, track)| takes(**track));
         let takes = takes.fold(0, |mask, (at, _)| mask | 1 << at);
         let home = self.home(cars[0]);
-        let unit = Unit { kind, cars: cars.len(), length: inches(length), takes, home };
+        let riding =
+            self.scene.law.filter(|_| kind == ALONG).map(|law| law.riding(cars[0])).unwrap_or_default();
+        let unit = Unit { kind, cars: cars.len(), length: inches(length), takes, home, riding };
         let known = self.units.iter().position(|other| *other == unit);
         let at = known.unwrap_or(self.units.len());
         if known.is_none() {

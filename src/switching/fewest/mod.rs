@@ -12,6 +12,7 @@
 
 mod bound;
 mod build;
+mod goal;
 mod place;
 mod stand;
 
@@ -58,7 +59,7 @@ pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &S
     let answer = fewest(&place, start, scene.states, below);
     let proved = answer.proved && place.all;
     let Some(way) = answer.way else { return none(proved) };
-    match work(scene, task, goals, &place, &way.moves).and_then(|site| allowed(scene, site)) {
+    match work(scene, task, goals, &place, &way.moves) {
         // A train that is made up worse may cost its crew further on what is saved here.
         Ok(site) if cost(scene, &site) < cost(scene, plain) => Found { site: Some(site), proved },
         Ok(_) | Err(_) => none(false),
@@ -98,6 +99,8 @@ pub(super) fn any<'a>(
     let mut opened = 0;
     let site = ends.into_iter().find_map(|end| {
         let (place, start) = build::place(scene, task, goals, (end, states))?;
+        // Any train that can be put right afterwards will do.
+        let place = Place { rule: None, ..place };
         place.bound(start)?;
         let answer = search(&place, start, Budget::states(states));
         opened += answer.opened;
@@ -106,17 +109,6 @@ pub(super) fn any<'a>(
         Some(site)
     });
     (site, opened)
-}
-
-/// The work, unless it makes up a train in which a placarded car may not ride.
-fn allowed<'a>(scene: &Scene<'a>, site: Site<'a>) -> Result<Site<'a>, Trouble> {
-    let call = &scene.network.calls()[scene.call];
-    let leaves = call.ride.as_ref().is_some_and(|ride| ride.way.places.len() > 1);
-    let caboose = scene.network.layout().jobs()[call.job].power.caboose;
-    match scene.law.filter(|_| leaves).and_then(|law| law.offender(&site.cut().cars, caboose)) {
-        Some(car) => Err(Trouble::Placarded(car)),
-        None => Ok(site),
-    }
 }
 
 /// Works the way on the real tracks: once to see which cars are left for good, once more to put them

@@ -2,11 +2,13 @@
 
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
+use crate::switching::make_up::{Riding, Rule};
 use crate::switching::search::{Cost, Guess, Problem};
 use crate::switching::site::{Site, Trouble};
 
 use super::bound::AllNeeds;
-use super::stand::{BASE, BESIDE, BESIDE_ANY, LEFT, Row, Stand, State, side};
+use super::goal::Goal;
+use super::stand::{BASE, BESIDE, BESIDE_ANY, LEFT, Row, Stand, State, UNITS, side};
 
 /// The room where there is no limit: half of what can be said, so that sums stay within it.
 pub(super) const NO_LIMIT: u32 = u32::MAX / 2;
@@ -27,6 +29,8 @@ pub(super) struct Unit {
     pub(super) takes: u16,
     /// The track where it is to stand; nothing if it goes along.
     pub(super) home: Option<u8>,
+    /// How it may ride.
+    pub(super) riding: Riding,
 }
 
 /// A track.
@@ -41,8 +45,8 @@ pub(super) struct Lane {
     pub(super) behind: Option<usize>,
     /// Whether the engine can always get past cars on it.
     pub(super) passes: bool,
-    /// The rows that it may have in the end, as kinds from west to east.
-    pub(super) goals: Vec<Vec<u8>>,
+    /// The rows that it may have in the end.
+    pub(super) goals: Vec<Goal>,
 }
 
 /// What is the same in all states.
@@ -59,6 +63,8 @@ pub(super) struct Place {
     pub(super) leaves: Option<End>,
     /// The end that its cut works when it goes.
     pub(super) end: Option<End>,
+    /// What is asked of it on its way, if it goes to another place.
+    pub(super) rule: Option<Rule>,
     /// Whether a track outside this place lets the engine past.
     pub(super) passes: bool,
     /// Whether nothing was left out that a crew could use.
@@ -121,11 +127,22 @@ impl Place {
     fn finished(&self, stand: &Stand) -> bool {
         stand.cut.units().iter().all(|unit| self.kind(*unit) == ALONG)
             && (stand.cut.is_empty() || stand.end == self.end)
+            && self.is_lawful(stand)
             && self.lanes.iter().zip(&stand.rows).all(|(lane, row)| {
-                lane.goals
-                    .iter()
-                    .any(|goal| row.units().iter().map(|unit| self.kind(*unit)).eq(goal.iter().copied()))
+                let kinds = || row.units().iter().map(|unit| self.kind(*unit));
+                let units = row.units().len();
+                lane.goals.iter().any(|goal| goal.units == units && goal.right(kinds(), End::West) == units)
             })
+    }
+
+    /// Whether every car on the cut may ride where it does.
+    pub(super) fn is_lawful(&self, stand: &Stand) -> bool {
+        self.rule.is_none_or(|rule| {
+            let mut train = [Riding::default(); UNITS];
+            let cut = stand.cut.units();
+            train.iter_mut().zip(cut).for_each(|(riding, unit)| *riding = self.unit(*unit).riding);
+            rule.offender(&train[..cut.len()]).is_none()
+        })
     }
 
     /// Every movement, with the state it leads to and the same as it stands.
@@ -230,6 +247,18 @@ impl Place {
         let takes = step.couple || self.unit(unit).takes & (1 << step.lane) != 0;
         takes && length + self.unit(unit).length <= most
     }
+
+    /// Whether a couple takes only cars that are to stay on the track, though nothing must come out of it, or there is
+    /// more to take until it does: of as little use, save where cars behind the track are reached.
+    fn takes_what_stays(&self, needs: &AllNeeds, (stand, next): (&Stand, &Stand), step: Step) -> bool {
+        let at = usize::from(step.lane);
+        if !step.couple || self.lanes.iter().any(|lane| lane.behind == Some(at)) {
+            return false;
+        }
+        let taken = &next.cut.units()[stand.cut.units().len()..];
+        let stays = |unit: &u8| *unit == BASE || self.home(*unit) == Some(step.lane);
+        taken.iter().all(stays) && (needs.is_clear(at) || !next.rows[at].units().iter().all(stays))
+    }
 }
 
 impl Step {
@@ -276,7 +305,7 @@ impl Problem for Place {
         let stand = Stand::unpack(&state, self.lanes.len());
         let needs = AllNeeds::new(self, &stand);
         self.every_move(&stand, last, &mut |step, next| {
-            if self.parts_alike(next, step) {
+            if self.parts_alike(next, step) || self.takes_what_stays(&needs, (&stand, next), step) {
                 return;
             }
             let guess = needs.guess_beside(self, next, usize::from(step.lane));

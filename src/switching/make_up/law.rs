@@ -22,6 +22,14 @@ pub(in crate::switching) struct Law {
     nearest_short: usize,
 }
 
+/// What the law asks of a train, with or without an occupied caboose at its end.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::switching) struct Rule {
+    nearest: usize,
+    nearest_short: usize,
+    caboose: bool,
+}
+
 /// How a car may ride.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(in crate::switching) struct Riding {
@@ -76,23 +84,21 @@ impl Law {
         self.cars[car].is != 0
     }
 
+    /// What is asked of a train.
+    pub(in crate::switching) const fn rule(&self, caboose: bool) -> Rule {
+        Rule { nearest: self.nearest, nearest_short: self.nearest_short, caboose }
+    }
+
     /// A placarded car that may not ride where it does in this train, named from the engine outwards.
     pub(in crate::switching) fn offender(&self, train: &[CarIx], caboose: bool) -> Option<CarIx> {
-        if !train.iter().any(|car| self.cars[*car].placarded) {
-            return None;
-        }
-        let nearest = self.nearest(train, caboose);
-        let wrong = |place: &usize| self.fault_at(train, *place, nearest, caboose) > 0;
-        (0..train.len())
-            .filter(|place| self.cars[train[*place]].placarded)
-            .find(wrong)
-            .map(|place| train[place])
+        self.rule(caboose).offender(&self.ridings(train)).map(|place| train[place])
     }
 
     /// Orders of the train that are allowed, each with as few cars moved as can be; none if there is no such order
     /// within reach: a car that the table speaks of is taken out and put where that helps most, then the next.
     pub(super) fn orders(&self, train: &[CarIx], caboose: bool) -> Vec<Vec<CarIx>> {
-        let nearest = self.nearest(train, caboose);
+        let rule = self.rule(caboose);
+        let nearest = rule.nearest(&self.ridings(train));
         let mut order = train.to_vec();
         for _ in 0..train.len() {
             let moved: Vec<(usize, Vec<CarIx>)> = self
@@ -103,7 +109,7 @@ impl Law {
                     let mut other = order.clone();
                     let car = other.remove(place);
                     other.insert(to, car);
-                    (self.fault(&other, nearest, caboose), other)
+                    (rule.fault(&self.ridings(&other), nearest), other)
                 })
                 .collect();
             let right = moved.iter().filter(|(fault, _)| *fault == 0);
@@ -111,7 +117,7 @@ impl Law {
             if !right.is_empty() {
                 return right;
             }
-            let now = self.fault(&order, nearest, caboose);
+            let now = rule.fault(&self.ridings(&order), nearest);
             let better = moved.into_iter().min_by_key(|(fault, _)| *fault).filter(|(fault, _)| *fault < now);
             let Some((_, better)) = better else { break };
             order = better;
@@ -121,37 +127,52 @@ impl Law {
 
     /// The places of the cars that the table speaks of.
     fn minded(&self, train: &[CarIx]) -> impl Iterator<Item = usize> + use<> {
-        let minded = |(place, car): (usize, &CarIx)| (self.cars[*car].is != 0).then_some(place);
+        let minded = |(place, car): (usize, &CarIx)| self.minds(*car).then_some(place);
         train.iter().enumerate().filter_map(minded).collect::<Vec<_>>().into_iter()
     }
 
+    fn ridings(&self, train: &[CarIx]) -> Vec<Riding> {
+        train.iter().map(|car| self.riding(*car)).collect()
+    }
+}
+
+impl Rule {
+    /// The place of a placarded car that may not ride where it does in this train, from the engine outwards.
+    pub(in crate::switching) fn offender(self, train: &[Riding]) -> Option<usize> {
+        if !train.iter().any(|car| car.placarded) {
+            return None;
+        }
+        let nearest = self.nearest(train);
+        (0..train.len()).find(|place| train[*place].placarded && self.fault_at(train, *place, nearest) > 0)
+    }
+
     /// How near cars may ride to the ends of this train.
-    fn nearest(&self, train: &[CarIx], caboose: bool) -> Nearest {
-        let between = train.iter().filter(|car| self.cars[**car].bound != Bound::Far).count();
-        let ends = if caboose { 2 } else { 1 };
+    fn nearest(self, train: &[Riding]) -> Nearest {
+        let between = train.iter().filter(|car| car.bound != Bound::Far).count();
+        let ends = if self.caboose { 2 } else { 1 };
         let long_enough = between >= (self.nearest - 1) * ends;
         let middle = (between / 2 + 1).max(self.nearest_short);
         Nearest { far: if long_enough { self.nearest } else { middle }, not_next: self.nearest_short }
     }
 
-    fn fault(&self, train: &[CarIx], nearest: Nearest, caboose: bool) -> usize {
-        (0..train.len()).map(|place| self.fault_at(train, place, nearest, caboose)).sum()
+    fn fault(self, train: &[Riding], nearest: Nearest) -> usize {
+        (0..train.len()).map(|place| self.fault_at(train, place, nearest)).sum()
     }
 
     /// How wrong the car at a place is: the places that are missing to the ends, and one for each
     /// neighbour that it may not have.
-    fn fault_at(&self, train: &[CarIx], place: usize, nearest: Nearest, caboose: bool) -> usize {
-        let car = &self.cars[train[place]];
+    fn fault_at(self, train: &[Riding], place: usize, nearest: Nearest) -> usize {
+        let car = train[place];
         let least = match car.bound {
             Bound::Anywhere => 0,
             Bound::NotNext => nearest.not_next,
             Bound::Far => nearest.far,
         };
         let from_engine = least.saturating_sub(place + 1);
-        let from_caboose = if caboose { least.saturating_sub(train.len() - place) } else { 0 };
+        let from_caboose = if self.caboose { least.saturating_sub(train.len() - place) } else { 0 };
         let neighbours = [place.checked_sub(1), Some(place + 1)];
         let beside = neighbours.into_iter().flatten().filter_map(|place| train.get(place));
-        let apart = beside.filter(|other| car.avoids & self.cars[**other].is != 0).count();
+        let apart = beside.filter(|other| car.avoids & other.is != 0).count();
         from_engine + from_caboose + apart
     }
 }

@@ -12,7 +12,7 @@ mod on_the_lead;
 mod staging;
 
 pub(super) use blocks::Blocks;
-pub(super) use law::{Law, Riding};
+pub(super) use law::{Law, Riding, Rule};
 pub use staging::{Staged, in_order};
 pub(super) use staging::{other_orders, placed, staged};
 

@@ -90,6 +90,39 @@ fn a_cut_is_put_right_in_the_fewest_handlings() {
 }
 
 #[test]
+fn a_train_in_an_order_that_is_allowed_is_proved_fewest() {
+    // Coupled at once the tank car would ride third, or fifth from the other end, where sixth is the nearest. Couple
+    // it with the two before it, leave it aside, couple the others, then it: 4.
+    let layout = described("");
+    let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
+    let outward = track(&layout, "town/loop");
+    let mut before = crate::testing::standing(
+        &layout,
+        &[("yard/in", &[1, 2, TANK, 3, 4, 5, 6].map(|number| (number, None)))],
+    );
+    let lading = layout.commodities().indices().next().unwrap();
+    before.car_mut(car(TANK)).condition = Condition::Loaded { order: "propane#1".into(), lading };
+    let cars: Vec<CarIx> = [1, 2, TANK, 3, 4, 5, 6].map(car).to_vec();
+    let sets = cars.iter().map(|on| SetOut { car: *on, track: outward, spot: None }).collect();
+    let tasks = [
+        Task { cars: cars.clone(), pulls: cars.clone(), ..Task::default() },
+        Task { cars, sets, ..Task::default() },
+        Task::default(),
+    ];
+    let trips = Trips { tasks: tasks.into_iter().collect(), ..Trips::default() };
+    let weights = light(&layout);
+    let work = |states| {
+        let crews = Crews { network: &network, standing: &before, hands: &[], weights: &weights, states };
+        let worked = crews.work(&trips, &mut Memory::default()).unwrap();
+        let first = &worked.calls[CallIx::new(0)];
+        let law = law(&layout).unwrap();
+        assert_eq!(law.offender(&first.train.cars, false), None);
+        (first.handlings.len(), first.proved)
+    };
+    assert_eq!((work(0), work(1000)), ((4, false), (4, true)));
+}
+
+#[test]
 fn cars_that_hands_put_onto_a_track_are_staged_so_that_their_train_need_not_be_put_right() {
     // Hands name the tank car first, which would ride next to the engine: six others are enough, and it is to ride
     // sixth or seventh. Staged last it rides there as the cars are coupled at once.
