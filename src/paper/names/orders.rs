@@ -20,7 +20,7 @@ impl<'a> Names<'a> {
     /// What the plan says, with orders in words for their ids.
     pub(in crate::paper) fn told(&self, said: &str) -> String {
         let named = |text: String, order: &&OrderLine| {
-            if text.contains(order.id.as_str()) {
+            if holds(&text, order.id.as_str()) {
                 text.replace(order.id.as_str(), &self.order(order).text())
             } else {
                 text
@@ -47,8 +47,27 @@ impl<'a> Names<'a> {
     }
 }
 
+/// Whether a text holds an id. Most texts hold none of many: the id is looked for round the signs that ids of orders have.
+fn holds(text: &str, id: &str) -> bool {
+    let Some((before, after)) = id.split_once('#') else { return text.contains(id) };
+    text.match_indices('#').any(|(at, _)| text[..at].ends_with(before) && text[at + 1..].starts_with(after))
+}
+
 /// The orders in such a state, by their cars.
 pub(super) fn by_car(plan: &Plan, state: impl Fn(OrderState) -> bool) -> BTreeMap<&Id, &OrderLine> {
     let orders = plan.orders.iter().filter(|order| state(order.state));
     orders.filter_map(|order| Some((order.car.as_ref()?, order))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_is_found_wherever_it_stands() {
+        let text = "for coal#12, and iron #3";
+        assert!(holds(text, "coal#12") && holds(text, "coal#1") && holds(text, "iron #3"));
+        assert!(!holds(text, "coal#3") && !holds(text, "coal#2") && !holds(text, "pig iron #3"));
+        assert!(holds("an id without the sign", "without"));
+    }
 }
