@@ -9,11 +9,11 @@
 //!
 //! First come plain ways of working: a track that must change is opened down to the deepest car that
 //! moves and put together again ([`rebuild`]); a cut is worked on the engine, or left on an empty
-//! double-ended track and fetched piece by piece, whichever needs fewer handlings ([`plain`]). Then
-//! a search looks for fewer ([`fewest`]), and says whether what is kept is proved fewest. What the
-//! plain ways cannot do at once is done in several trips ([`parts`]), or in whatever way a search finds.
-//! What that cannot do either is refused with the reason and the cars to leave out, so that `trips` can
-//! plan again without them.
+//! double-ended track and fetched piece by piece, whichever needs fewer handlings ([`plain`]); ways that
+//! begin alike are worked once as far as they do ([`steps`]). Then a search looks for fewer ([`fewest`]),
+//! and says whether what is kept is proved fewest. What the plain ways cannot do at once is done in several
+//! trips ([`parts`]), or in whatever way a search finds. What that cannot do either is refused with the
+//! reason and the cars to leave out, so that `trips` can plan again without them.
 //!
 //! Cars that may stand on several tracks are left in as few cuts as can be ([`runs`]).
 //! Cars that may stand at each other's spots ([`exchange`](crate::trips::Task::exchange)) are put there in the order that takes the
