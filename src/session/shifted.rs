@@ -16,7 +16,7 @@ use crate::switching::Worked;
 use crate::trips::{Bans, Planner, Shift, Trips};
 
 /// How many shifts are tried where the host does not wait for more.
-const TRIED: usize = 8;
+const TRIED: usize = 4;
 
 /// How many times all shifts are gone through at most where the host waits.
 const ROUNDS: usize = 4;

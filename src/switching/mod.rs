@@ -155,7 +155,7 @@ impl Crews<'_> {
 
     fn session<'s>(&'s self, trips: &'s Trips) -> session::Session<'s> {
         let layout = self.network.layout();
-        let staged = make_up::staged(self.network, self.standing, self.hands, &trips.tasks);
+        let staged = make_up::staged(self.network, self.standing, self.hands, trips);
         let mut placed = make_up::placed(self.hands);
         placed.extend(staged.iter().cloned());
         let rows = rows_of(layout, self.standing, &staged);

@@ -1,67 +1,81 @@
 //! On which tracks the cars of a train are left that may stand on several: those that hang together, together.
 //!
 //! A train is left car by car from its far end. Each time the next car goes onto another track than the one
-//! before, that is one more cut, so the cars are shared out in the fewest runs: from the far end on always the
-//! longest run of cars that may all stand on one track, and for which it has room. Cars whose track is fixed
-//! keep it.
+//! before, that is one more cut, so the cars are shared out in the fewest runs: run by run, every track is tried that
+//! the next car may stand on, with one car and with as many more as may all stand there and find room. Of all ways
+//! by which as many cars are left, the last on the same track, a few are followed. Cars whose track is fixed keep it.
 //!
 //! A worked example: from the far end `a b c d e`, b and d for track 2 and the others for track 3 or 2. By turns
 //! that would be five cuts; all on track 2 is one.
 //!
-//! Complexity: cars² of the train, times the tracks that they may choose from.
+//! Complexity: for each run the cars of the train, times its tracks², times [`FOLLOWED`].
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 use super::Cut;
 use crate::ids::{CarIx, IxVec, TrackIx};
 use crate::layout::Layout;
-use crate::trips::{SetOut, Spare, Task};
+use crate::trips::{Elsewhere, SetOut, Spare, Task};
+use crate::units::Length;
 
-/// A car to be left, and the tracks on which it may stand: first its own.
+/// How many ways are followed that have left as many cars, the last of them on the same track.
+const FOLLOWED: usize = 6;
+
+/// What more each track may hold, before the first call at its place and after each.
+pub(super) type Room = IxVec<TrackIx, Vec<Spare>>;
+
+/// A car to be left.
 #[derive(Clone, Debug)]
 struct Hangs {
     car: CarIx,
+    length: Length,
+    /// The tracks on which it may stand, by their numbers among those of all: first its own.
+    tracks: Vec<usize>,
+    /// As long as it stands there, if it has a choice: so long its room is counted.
+    slots: Option<Range<usize>>,
+    /// The same, counted in spans.
+    spans: usize,
+}
+
+/// The cars of a train that a call leaves, from the far end, and where they may be left.
+#[derive(Clone, Debug)]
+struct Yard {
+    hangs: Vec<Hangs>,
     tracks: Vec<TrackIx>,
-    /// Whether it has a choice, so that its room is counted.
-    free: bool,
+    /// The spans in which none of them leaves: where each ends, in slots.
+    ends: Vec<usize>,
+}
+
+/// The tracks of the first cars, and what more each track may hold then in each span.
+#[derive(Clone, Debug)]
+struct Way {
+    chosen: Vec<usize>,
+    room: Vec<Spare>,
 }
 
 /// The task with those tracks that make the fewest cuts of a train; nothing if its own do as well. What is taken of
 /// the spare room is taken off.
 pub(super) fn in_runs(
     layout: &Layout,
-    task: &Task,
+    (task, elsewhere): (&Task, &[Elsewhere]),
     train: &Cut,
-    spare: &mut IxVec<TrackIx, Spare>,
+    spare: &mut Room,
 ) -> Option<Task> {
-    if task.elsewhere.is_empty() {
+    if elsewhere.is_empty() {
         return None;
     }
-    let hangs: Vec<Hangs> = train.cars.iter().rev().filter_map(|car| hangs(task, *car)).collect();
-    let mut room: BTreeMap<TrackIx, Spare> = BTreeMap::new();
-    for track in hangs.iter().filter(|one| one.free).flat_map(|one| &one.tracks) {
-        room.entry(*track).or_insert(spare[*track]);
-    }
-    for one in hangs.iter().filter(|one| one.free) {
-        let own = room.entry(one.tracks[0]).or_default();
-        (own.length, own.cars) = (own.length + layout.cars()[one.car].length, own.cars.saturating_add(1));
-    }
-    let chosen = shared_out(layout, &hangs, &mut room)?;
-    let cuts = |tracks: &mut dyn Iterator<Item = TrackIx>| {
-        let mut last = None;
-        tracks.filter(|track| last.replace(*track) != Some(*track)).count()
-    };
-    if cuts(&mut chosen.iter().copied()) >= cuts(&mut hangs.iter().map(|one| one.tracks[0])) {
-        return None;
-    }
-    for (track, left) in room {
-        let before = &mut spare[track];
-        *before = Spare { length: before.length.min(left.length), cars: before.cars.min(left.cars) };
-    }
+    let yard = Yard::new(layout, (task, elsewhere), train);
+    let runs = yard.hangs.chunk_by(|one, other| one.tracks[0] == other.tracks[0]).count();
+    let chosen = yard.shared_out(spare, runs.saturating_sub(1))?;
     let mut task = task.clone();
-    for (one, track) in hangs.iter().zip(chosen) {
+    for (one, track) in yard.hangs.iter().zip(chosen) {
+        let Some(slots) = one.slots.clone().filter(|_| track != one.tracks[0]) else { continue };
+        let (own, other) = (yard.tracks[one.tracks[0]], yard.tracks[track]);
+        spare[own][slots.clone()].iter_mut().for_each(|left| *left = left.with(one.length));
+        spare[other][slots].iter_mut().for_each(|left| *left = left.without(one.length));
         for set in task.sets.iter_mut().filter(|set| set.car == one.car && set.spot.is_none()) {
-            set.track = track;
+            set.track = other;
         }
     }
     Some(task)
@@ -73,49 +87,107 @@ pub(super) fn moved<'t>(before: &'t Task, after: &'t Task) -> impl Iterator<Item
     both.filter(|(one, other)| one.track != other.track).map(|(_, other)| *other)
 }
 
-fn hangs(task: &Task, car: CarIx) -> Option<Hangs> {
-    let own = task.sets.iter().find(|set| set.car == car)?.track;
-    let others = task.elsewhere.iter().find(|(other, _)| *other == car).map(|(_, tracks)| tracks);
-    let tracks = std::iter::once(own).chain(others.into_iter().flatten().copied()).collect();
-    Some(Hangs { car, tracks, free: others.is_some() })
-}
+impl Yard {
+    fn new(layout: &Layout, (task, elsewhere): (&Task, &[Elsewhere]), train: &Cut) -> Self {
+        let mut yard = Yard { hangs: Vec::new(), tracks: Vec::new(), ends: Vec::new() };
+        for car in train.cars.iter().rev() {
+            let Some(set) = task.sets.iter().find(|set| set.car == *car) else { continue };
+            let others = elsewhere.iter().find(|other| other.car == *car);
+            let tracks = std::iter::once(&set.track).chain(others.iter().flat_map(|other| &other.tracks));
+            let tracks = tracks.map(|track| yard.number(*track)).collect();
+            let slots = others.map(|other| other.slots.clone());
+            yard.ends.extend(slots.iter().map(|slots| slots.end));
+            yard.hangs.push(Hangs { car: *car, length: layout.cars()[*car].length, tracks, slots, spans: 0 });
+        }
+        yard.ends.sort_unstable();
+        yard.ends.dedup();
+        for one in &mut yard.hangs {
+            let end = one.slots.as_ref().map_or(0, |slots| slots.end);
+            one.spans = yard.ends.iter().take_while(|other| **other <= end).count();
+        }
+        yard
+    }
 
-/// The track of each car, in the fewest runs; nothing if some car then has no room.
-fn shared_out(layout: &Layout, hangs: &[Hangs], room: &mut BTreeMap<TrackIx, Spare>) -> Option<Vec<TrackIx>> {
-    let mut chosen: Vec<TrackIx> = Vec::with_capacity(hangs.len());
-    while chosen.len() < hangs.len() {
-        let rest = &hangs[chosen.len()..];
-        let run = |track: &TrackIx| {
-            let mut left = room.get(track).copied().unwrap_or_default();
-            rest.iter().take_while(|one| one.tracks.contains(track) && takes(layout, one, &mut left)).count()
+    fn number(&mut self, track: TrackIx) -> usize {
+        let known = self.tracks.iter().position(|known| *known == track);
+        known.unwrap_or_else(|| {
+            self.tracks.push(track);
+            self.tracks.len() - 1
+        })
+    }
+
+    /// What more each track may hold in each span if none of the cars that have a choice stood there.
+    fn room(&self, spare: &Room) -> Vec<Spare> {
+        let start = self.hangs.iter().filter_map(|one| Some(one.slots.as_ref()?.start)).min().unwrap_or(0);
+        let starts = || std::iter::once(start).chain(self.ends.iter().copied());
+        let spans = || starts().zip(&self.ends).map(|(from, until)| from..*until);
+        let least = |(track, span): (&TrackIx, Range<usize>)| {
+            let slots = &spare[*track][span];
+            let length = slots.iter().map(|left| left.length).min().unwrap_or_default();
+            Spare { length, cars: slots.iter().map(|left| left.cars).min().unwrap_or(0) }
         };
-        let own =
-            |track: &TrackIx, run: usize| rest[..run].iter().filter(|one| one.tracks[0] == *track).count();
-        let ways = rest[0].tracks.iter().map(|track| (run(track), *track));
-        let (length, track) =
-            ways.max_by_key(|(length, track)| (*length, own(track, *length), std::cmp::Reverse(*track)))?;
-        if length == 0 {
+        let mut room: Vec<Spare> =
+            self.tracks.iter().flat_map(|track| spans().map(move |span| (track, span))).map(least).collect();
+        for one in self.hangs.iter().filter(|one| one.slots.is_some()) {
+            let first = one.tracks[0] * self.ends.len();
+            room[first..first + one.spans].iter_mut().for_each(|left| *left = left.with(one.length));
+        }
+        room
+    }
+
+    /// The tracks of all cars in the fewest runs, but no more than so many; nothing if they cannot be shared out so.
+    fn shared_out(&self, spare: &Room, most: usize) -> Option<Vec<usize>> {
+        if most == 0 {
             return None;
         }
-        for one in &rest[..length] {
-            takes(layout, one, room.entry(track).or_default());
+        let own = |way: &Way| {
+            way.chosen.iter().zip(&self.hangs).filter(|(track, one)| one.tracks[0] == **track).count()
+        };
+        let mut ways = vec![Way { chosen: Vec::new(), room: self.room(spare) }];
+        for _ in 0..most {
+            let mut longer: BTreeMap<(usize, usize), Vec<Way>> = BTreeMap::new();
+            for way in &ways {
+                self.lengthen(way, &mut longer);
+            }
+            let last = self.hangs.len()..;
+            let whole = longer.range((last.start, 0)..).flat_map(|(_, ways)| ways);
+            if let Some(whole) = whole.rev().max_by_key(|way| own(way)) {
+                return Some(whole.chosen.clone());
+            }
+            ways = longer.into_values().rev().flatten().collect();
         }
-        chosen.extend(std::iter::repeat_n(track, length));
+        None
     }
-    Some(chosen)
+
+    /// Adds the ways with one run more.
+    fn lengthen(&self, way: &Way, longer: &mut BTreeMap<(usize, usize), Vec<Way>>) {
+        let rest = &self.hangs[way.chosen.len()..];
+        for track in rest[0].tracks.iter().filter(|track| way.chosen.last() != Some(*track)) {
+            let mut way = way.clone();
+            for one in rest.iter().take_while(|one| one.tracks.contains(track)) {
+                let first = track * self.ends.len();
+                if !takes(one, &mut way.room[first..first + one.spans]) {
+                    break;
+                }
+                way.chosen.push(*track);
+                let known = longer.entry((way.chosen.len(), *track)).or_default();
+                if known.len() < FOLLOWED {
+                    known.push(way.clone());
+                }
+            }
+        }
+    }
 }
 
 /// Whether room is left for a car, which then takes it; one whose track is fixed has its room.
-fn takes(layout: &Layout, one: &Hangs, left: &mut Spare) -> bool {
-    if !one.free {
-        return true;
+fn takes(one: &Hangs, room: &mut [Spare]) -> bool {
+    let fits = room.iter().all(|left| left.length >= one.length && left.cars > 0);
+    if fits {
+        for left in room {
+            *left = left.without(one.length);
+        }
     }
-    let length = layout.cars()[one.car].length;
-    if length > left.length || left.cars == 0 {
-        return false;
-    }
-    *left = Spare { length: left.length.less(length), cars: left.cars - 1 };
-    true
+    fits
 }
 
 #[cfg(test)]
@@ -124,48 +196,49 @@ mod tests {
     use crate::testing::{branch, car, track};
 
     /// Five cars of 44 ft in a train, from the engine outwards e d c b a, all to be left: by turns on two tracks.
-    fn by_turns(layout: &Layout, free: &[usize]) -> (Task, Cut) {
+    fn by_turns(layout: &Layout, free: &[usize]) -> (Task, Vec<Elsewhere>, Cut) {
         let (one, other) = (track(layout, "yard/in"), track(layout, "yard/out"));
         let on = |number: usize| if number.is_multiple_of(2) { other } else { one };
         let sets = (1..=5).map(|number| SetOut { car: car(number), track: on(number), spot: None });
-        let elsewhere = free.iter().map(|number| (car(*number), vec![on(number + 1)]));
+        let elsewhere = free.iter().map(|number| Elsewhere {
+            car: car(*number),
+            tracks: vec![on(number + 1)],
+            slots: 1..2,
+        });
         let cars = [5, 4, 3, 2, 1].map(car).to_vec();
-        let task = Task {
-            cars: cars.clone(),
-            sets: sets.collect(),
-            elsewhere: elsewhere.collect(),
-            ..Task::default()
-        };
-        (task, Cut { cars, end: None })
+        let task = Task { cars: cars.clone(), sets: sets.collect(), ..Task::default() };
+        (task, elsewhere.collect(), Cut { cars, end: None })
     }
 
     /// On which track each car is left, 1 or 2, and how many cars each may still take.
     fn left(free: &[usize], more: u32) -> Option<(Vec<usize>, [u32; 2])> {
         let layout = branch(5, "");
         let (one, other) = (track(&layout, "yard/in"), track(&layout, "yard/out"));
-        let (task, train) = by_turns(&layout, free);
-        let mut spare = IxVec::filled(Spare::default(), layout.tracks().len());
+        let (task, elsewhere, train) = by_turns(&layout, free);
+        let mut spare = IxVec::filled(vec![Spare::default(); 2], layout.tracks().len());
         let length = layout.cars()[car(1)].length.times(more);
-        (spare[one], spare[other]) = (Spare { length, cars: 9 }, Spare { length, cars: 9 });
-        let task = in_runs(&layout, &task, &train, &mut spare)?;
+        for track in [one, other] {
+            spare[track][1] = Spare { length, cars: 9 };
+        }
+        let task = in_runs(&layout, (&task, &elsewhere), &train, &mut spare)?;
         let on = |set: &SetOut| if set.track == one { 1 } else { 2 };
-        Some((task.sets.iter().map(on).collect(), [spare[one].cars, spare[other].cars]))
+        Some((task.sets.iter().map(on).collect(), [spare[one][1].cars, spare[other][1].cars]))
     }
 
     #[test]
     fn cars_that_may_stand_on_either_track_are_left_at_once() {
-        // Two more cars come onto track 1, for which there is room.
-        assert_eq!(left(&[1, 2, 3, 4, 5], 2), Some((vec![1, 1, 1, 1, 1], [7, 9])));
+        // Two more cars come onto track 1, for which there is room, and leave theirs on track 2.
+        assert_eq!(left(&[1, 2, 3, 4, 5], 2), Some((vec![1, 1, 1, 1, 1], [7, 11])));
     }
 
     #[test]
     fn cars_keep_their_own_track_or_stay_within_the_room() {
         // 2 and 4 must stand on track 2, so that 1, 3 and 5 join them: one cut.
-        assert_eq!(left(&[1, 3, 5], 3), Some((vec![2, 2, 2, 2, 2], [9, 6])));
-        // With room for one more only, the three that are on track 1 and one other stand there, then one on track 2.
-        assert_eq!(left(&[1, 2, 3, 4, 5], 1), Some((vec![1, 1, 1, 1, 2], [8, 9])));
+        assert_eq!(left(&[1, 3, 5], 3), Some((vec![2, 2, 2, 2, 2], [12, 6])));
+        // With room for one more only, two cuts are left: of all such ways one by which three keep their own track.
+        assert_eq!(left(&[1, 2, 3, 4, 5], 1), Some((vec![2, 2, 1, 1, 1], [9, 9])));
         // One that has a choice joins its neighbour; where none has, nothing is won.
-        assert_eq!(left(&[1], 3), Some((vec![2, 2, 1, 2, 1], [9, 8])));
+        assert_eq!(left(&[1], 3), Some((vec![2, 2, 1, 2, 1], [10, 8])));
         assert_eq!(left(&[], 3), None);
     }
 }

@@ -15,7 +15,7 @@ use super::{CallDone, Cut, Memory, Refusal, Trouble, Worked, runs};
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, TrackIx};
 use crate::layout::{End, JobKind, Opens, TrackUse};
 use crate::network::Network;
-use crate::trips::{Spare, Task, Trips};
+use crate::trips::{Task, Trips};
 use crate::units::Tons;
 
 /// The work of a call, or why it cannot be done.
@@ -29,7 +29,7 @@ pub(super) struct Session<'a> {
     pub(super) states: usize,
     pub(super) law: Option<Law>,
     /// What more each track may hold.
-    pub(super) spare: IxVec<TrackIx, Spare>,
+    pub(super) spare: runs::Room,
     /// The cars that hands put onto each track that no call has touched yet.
     pub(super) placed: BTreeMap<TrackIx, Vec<CarIx>>,
     /// Each job's train as it comes to its next call.
@@ -44,7 +44,8 @@ impl Session<'_> {
         let (job, trips) = (self.network.calls()[call].job, self.trips);
         let train = std::mem::take(&mut self.trains[job]);
         let asked = &trips.tasks[call];
-        let in_runs = runs::in_runs(self.network.layout(), asked, &train, &mut self.spare);
+        let in_runs =
+            runs::in_runs(self.network.layout(), (asked, trips.elsewhere(call)), &train, &mut self.spare);
         let others = in_runs.and_then(|task| Some((self.worked(call, &train, &task, memory).ok()?, task)));
         let worked = if let Some((worked, task)) = others {
             self.done.chosen.extend(runs::moved(asked, &task).map(|set| (call, set)));

@@ -7,12 +7,14 @@
 //! which order they ride only `switching` knows; it leaves them in as few cuts as it can, and the trips follow what
 //! was done ([`Trips::follow`]).
 //!
-//! How much more a track may take is counted over the whole session and up to its working limit
-//! ([`super::room::Room::spare`]), so whatever is chosen at one call leaves the room of all others alone.
+//! How much more a track may take is counted up to its working limit, for as long as the car stands there
+//! ([`super::room::Room::spare`]); what is chosen at one call is taken off for all others.
 //!
 //! Complexity: for each call the tracks of its parties, for every car.
 //!
 //! [`Trips::follow`]: super::Trips::follow
+
+use std::ops::Range;
 
 use super::room::Room;
 use super::{Bans, Leg, Trip};
@@ -39,13 +41,25 @@ pub(super) struct Left<'d> {
     party: Party<'d>,
 }
 
-/// For the cars that may be left on other tracks than their own: the call, the car, those tracks.
+/// A car that may be left on other tracks than its own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Elsewhere {
+    /// The car.
+    pub car: CarIx,
+    /// Those tracks.
+    pub tracks: Vec<TrackIx>,
+    /// As long as it stands there: the first of the calls at the place after which it does, counted from 1, and the
+    /// first after which it does not any more.
+    pub slots: Range<usize>,
+}
+
+/// For the calls, the cars that may be left on other tracks than their own.
 pub(super) fn choices(
     network: &Network<'_>,
     demand: &Demand,
     (room, trips): (&Room, &[Trip]),
     bans: &Bans,
-) -> Vec<(CallIx, CarIx, Vec<TrackIx>)> {
+) -> Vec<(CallIx, Elsewhere)> {
     let both = demand.wishes.iter().zip(trips);
     let mut left: Vec<Left<'_>> = both.flat_map(|(wish, trip)| left_on_tracks(wish, trip)).collect();
     left.sort_by_key(|left| (left.leg.to, left.party));
@@ -71,7 +85,11 @@ pub(super) fn choices(
                 |track: &TrackIx| *track != left.leg.track && may_be_left(network, room, bans, left, *track);
             let others: Vec<TrackIx> = tracks.iter().copied().filter(may).collect();
             if !others.is_empty() {
-                choices.push((left.leg.to, left.wish.car, others));
+                let call = left.leg.to;
+                let calls = room.calls_at(network.calls()[call].place);
+                let last = left.next.map_or(calls.len(), |next| room.rank(next.from));
+                let slots = room.rank(call) + 1..last + 1;
+                choices.push((call, Elsewhere { car: left.wish.car, tracks: others, slots }));
             }
         }
     }
@@ -122,7 +140,7 @@ pub(super) fn may_be_left(
     let within = |leg: &Leg, from: TrackIx, to: TrackIx| {
         leg.from != leg.to
             || from != to
-                && network.opens_calls(to, from)
+                && (leg.ends_stage.is_some() || network.opens_calls(to, from))
                 && network.can_bring(leg.to, (from, to), wish.car, weight)
     };
     let stands = match leg.ends_stage {

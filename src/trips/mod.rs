@@ -28,8 +28,11 @@ mod walk;
 mod worth;
 
 pub use bans::{Ban, Bans};
+pub use elsewhere::Elsewhere;
 pub use made_up::Offer;
 pub use shifts::Shift;
+
+use std::collections::BTreeMap;
 
 use crate::chance::Chance;
 use crate::ids::{CallIx, CarIx, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
@@ -44,11 +47,13 @@ pub struct Trips {
     pub trips: Vec<Trip>,
     /// What each call is asked to do.
     pub tasks: IxVec<CallIx, Task>,
-    /// How much more each track may hold through the whole session, up to its working limit.
-    pub spare: IxVec<TrackIx, Spare>,
+    /// By call, the cars that may as well be left on other tracks than their own, where there is room.
+    pub elsewhere: BTreeMap<CallIx, Vec<Elsewhere>>,
+    /// How much more each track may hold, up to its working limit: before the first call at its place, and after each.
+    pub spare: IxVec<TrackIx, Vec<Spare>>,
 }
 
-/// Room that nobody uses at any time of a session.
+/// Room that nobody uses.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Spare {
     /// Over couplers.
@@ -57,7 +62,26 @@ pub struct Spare {
     pub cars: u32,
 }
 
+impl Spare {
+    /// With the room of one more car.
+    #[must_use]
+    pub fn with(self, length: Length) -> Spare {
+        Spare { length: self.length + length, cars: self.cars.saturating_add(1) }
+    }
+
+    /// Without the room of a car.
+    #[must_use]
+    pub fn without(self, length: Length) -> Spare {
+        Spare { length: self.length.less(length), cars: self.cars.saturating_sub(1) }
+    }
+}
+
 impl Trips {
+    /// The cars that a call may as well leave on other tracks than their own.
+    pub fn elsewhere(&self, call: CallIx) -> &[Elsewhere] {
+        self.elsewhere.get(&call).map_or(&[], Vec::as_slice)
+    }
+
     /// Takes over on which tracks cars were left that may stand on others, and at which spots those that may stand
     /// at each other's.
     pub fn follow(
@@ -167,8 +191,6 @@ pub struct Task {
     /// Cars to leave at spots of one track that may stand at each other's: in each group, whichever
     /// stands where.
     pub exchange: Vec<Vec<CarIx>>,
-    /// Cars to leave that may as well stand on these tracks as on their own, where there is room.
-    pub elsewhere: Vec<(CarIx, Vec<TrackIx>)>,
 }
 
 impl Task {
@@ -193,7 +215,6 @@ impl Task {
             pulls: self.pulls.iter().copied().filter(has).collect(),
             sets: self.sets.iter().copied().filter(|set| has(&set.car)).collect(),
             exchange: self.exchange.iter().map(group).filter(|group| group.len() > 1).collect(),
-            elsewhere: self.elsewhere.iter().filter(|(car, _)| has(car)).cloned().collect(),
             cars,
         }
     }
@@ -304,14 +325,14 @@ impl<'a> Planner<'a> {
     fn trips(&self, bans: &Bans) -> Trips {
         let Some(draft) = &self.draft else { return Trips::default() };
         let trips = draft.trips().to_vec();
-        let mut tasks = self.tasks(&trips);
-        for (call, car, tracks) in elsewhere::choices(self.network, self.demand, (&draft.room, &trips), bans)
-        {
-            tasks[call].elsewhere.push((car, tracks));
+        let tasks = self.tasks(&trips);
+        let mut elsewhere: BTreeMap<CallIx, Vec<Elsewhere>> = BTreeMap::new();
+        for (call, car) in elsewhere::choices(self.network, self.demand, (&draft.room, &trips), bans) {
+            elsewhere.entry(call).or_default().push(car);
         }
         let tracks = self.network.layout().tracks().indices();
         let spare = tracks.map(|track| draft.room.spare(self.network, track)).collect();
-        Trips { trips, tasks, spare }
+        Trips { trips, tasks, elsewhere, spare }
     }
 
     /// What yard jobs could do for later trains.

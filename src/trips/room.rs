@@ -183,14 +183,15 @@ impl Room {
         on.length + layout.cars()[car].length > layout.tracks()[track].working
     }
 
-    /// How much more a track may hold at any time, up to its working limit.
-    pub(super) fn spare(&self, network: &Network<'_>, track: TrackIx) -> Spare {
+    /// How much more a track may hold at each slot, up to its working limit.
+    pub(super) fn spare(&self, network: &Network<'_>, track: TrackIx) -> Vec<Spare> {
         let described = &network.layout().tracks()[track];
-        let on = || self.tracks[track].iter();
-        let length = on().map(|on| on.length).max().unwrap_or_default();
-        let cars = on().map(|on| on.cars).max().unwrap_or(0);
         let at_once = described.limits.at_once.map_or(u32::MAX, Cars::count);
-        Spare { length: described.working.less(length), cars: at_once.saturating_sub(cars) }
+        let more = |on: &Load| Spare {
+            length: described.working.less(on.length),
+            cars: at_once.saturating_sub(on.cars),
+        };
+        self.tracks[track].iter().map(more).collect()
     }
 
     /// How unwelcome one more car is on a track where it is to wait; the least is best. A track that is

@@ -244,11 +244,19 @@ fn a_car_bound_for_a_gateway_may_be_left_on_any_of_its_tracks_and_what_they_may_
     let legs = [1, 2].map(|number| trip_of(&trips, &demand, number).legs[0]);
     assert!(legs.iter().all(|leg| leg.track == legs[0].track), "they chose alike");
     let elsewhere = if legs[0].track == out { other } else { out };
-    let choices = &trips.tasks[legs[0].to].elsewhere;
-    assert_eq!(*choices, [(car(1), vec![elsewhere]), (car(2), vec![elsewhere])]);
+    let choices = trips.elsewhere(legs[0].to);
+    let may = |choice: &Elsewhere| (choice.car, choice.tracks.clone());
+    assert_eq!(
+        choices.iter().map(may).collect::<Vec<_>>(),
+        [1, 2].map(|number| (car(number), vec![elsewhere]))
+    );
     let taken = layout.cars()[car(1)].length.times(2);
-    assert_eq!(trips.spare[elsewhere].length, layout.tracks()[elsewhere].working);
-    assert_eq!(trips.spare[legs[0].track].length, layout.tracks()[legs[0].track].working.less(taken));
+    // Of the yard's calls the first takes nothing and the second leaves the two.
+    let working = layout.tracks()[elsewhere].working;
+    let spare = |track: TrackIx| trips.spare[track].iter().map(|spare| spare.length).collect::<Vec<Length>>();
+    assert_eq!(spare(elsewhere), [working; 3]);
+    assert_eq!(spare(legs[0].track), [working, working, working.less(taken)]);
+    assert!(choices.iter().all(|choice| choice.slots == (2..3)));
 }
 
 #[test]

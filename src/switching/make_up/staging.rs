@@ -2,8 +2,8 @@
 //!
 //! Hands put them there, or another road brings them, so their order costs nobody a movement: they stand in
 //! the order in which the train that takes them is wanted. Seen from the end at which its engine couples,
-//! cars for its last call come first, those for one track together, or for any of the same tracks, and what no
-//! job takes today stands behind them all.
+//! cars for its last call come first, those for one track together, or for any of the same tracks, among these cars
+//! that go on alike, and what no job takes today stands behind them all.
 //!
 //! Cost: linear in the cars of the session's tasks, n log n in the cars that come.
 
@@ -15,7 +15,7 @@ use crate::layout::{End, Opens};
 use crate::network::Network;
 use crate::standing::Standing;
 use crate::traffic::Hand;
-use crate::trips::{SetOut, Task};
+use crate::trips::{Elsewhere, SetOut, Trips};
 
 /// The cars that come onto a track by hand, from west to east.
 pub type Staged = (TrackIx, Vec<CarIx>);
@@ -32,6 +32,8 @@ struct Taken {
 struct Left {
     at: CallIx,
     any: Vec<TrackIx>,
+    /// At which calls it is left after that, and where.
+    then: Vec<(CallIx, TrackIx)>,
     own: TrackIx,
 }
 
@@ -40,13 +42,13 @@ pub(in crate::switching) fn staged(
     network: &Network<'_>,
     standing: &Standing,
     hands: &[Hand],
-    tasks: &IxVec<CallIx, Task>,
+    trips: &Trips,
 ) -> Vec<Staged> {
     let placed = placed(hands);
     if placed.is_empty() {
         return Vec::new();
     }
-    let taken = taken(standing, tasks);
+    let taken = taken(standing, trips);
     let mut staged = Vec::new();
     for (track, now) in placed {
         let end = works(network, track, now.iter().find_map(|car| taken[*car].as_ref()));
@@ -75,26 +77,29 @@ fn works(network: &Network<'_>, track: TrackIx, taken: Option<&Taken>) -> End {
     }
 }
 
-fn taken(standing: &Standing, tasks: &IxVec<CallIx, Task>) -> IxVec<CarIx, Option<Taken>> {
+fn taken(standing: &Standing, trips: &Trips) -> IxVec<CarIx, Option<Taken>> {
     let mut taken: IxVec<CarIx, Option<Taken>> = standing.cars().map(|_| None).collect();
-    for (call, task) in tasks.iter() {
+    for (call, task) in trips.tasks.iter() {
         for car in &task.pulls {
             taken[*car].get_or_insert(Taken { by: call, left: None });
         }
         for set in &task.sets {
             if let Some(taken) = &mut taken[set.car] {
-                taken.left.get_or_insert_with(|| left(task, call, set));
+                match &mut taken.left {
+                    None => taken.left = Some(left(trips.elsewhere(call), call, set)),
+                    Some(left) => left.then.push((call, set.track)),
+                }
             }
         }
     }
     taken
 }
 
-fn left(task: &Task, at: CallIx, set: &SetOut) -> Left {
-    let others = task.elsewhere.iter().find(|(car, _)| *car == set.car).map(|(_, tracks)| tracks);
+fn left(elsewhere: &[Elsewhere], at: CallIx, set: &SetOut) -> Left {
+    let others = elsewhere.iter().find(|other| other.car == set.car).map(|other| &other.tracks);
     let mut any: Vec<TrackIx> = others.into_iter().flatten().copied().chain([set.track]).collect();
     any.sort_unstable();
-    Left { at, any, own: set.track }
+    Left { at, any, then: Vec::new(), own: set.track }
 }
 
 /// The cars that hands put onto each track, in their order.
