@@ -9,19 +9,21 @@
 //! Beside the bound there is a guess: every run of cars for one track, on the cut or among those that must come
 //! out of a track, is left by itself; most of the way is made for one that can be left for good at once.
 
+use std::cell::RefCell;
+
 use crate::layout::End;
 use crate::switching::search::{Cost, Guess, PARTS};
 
 use super::goal::Goal;
 use super::place::{ALONG, Place};
-use super::stand::{BASE, Stand, TRACKS, UNITS, side};
+use super::stand::{BASE, Row, Stand, TRACKS, UNITS, side};
 
 /// How much less of a handling, in parts, is likely to come of a run that can be left for good at once: others have to
 /// wait for something, or to be put aside. Found best by trial on drawn sessions.
 const READY: Cost = 3 * PARTS / 4;
 
 /// What one track still needs.
-#[derive(Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Needs {
     couples: Cost,
     leaves: Cost,
@@ -110,14 +112,41 @@ fn goes_through(place: &Place, at: usize, needs: Needs) -> bool {
     needs.leaves > 0 && place.lanes[at].opens == [true; 2]
 }
 
+/// What tracks need with rows that were met: most moves of a search leave a track as others left it.
+#[derive(Debug)]
+pub(super) struct Known(RefCell<Vec<Option<(Row, Needs)>>>);
+
+/// How many rows of each track are kept.
+const KNOWN: usize = 64;
+
+impl Known {
+    pub(super) fn new(lanes: usize) -> Self {
+        Known(RefCell::new(vec![None; lanes * KNOWN]))
+    }
+}
+
 fn on_track(place: &Place, stand: &Stand, at: usize) -> Needs {
-    let (lane, row) = (&place.lanes[at], stand.rows[at].units());
+    let row = &stand.rows[at];
+    let mut known = place.known.0.borrow_mut();
+    // The high bits are spread best.
+    let slot = &mut known[at * KNOWN + (row.hash() >> 48) as usize % KNOWN];
+    match slot {
+        Some((before, needs)) if before == row => *needs,
+        _ => {
+            let needs = needs_of(place, at, row.units());
+            *slot = Some((*row, needs));
+            needs
+        }
+    }
+}
+
+fn needs_of(place: &Place, at: usize, row: &[u8]) -> Needs {
     let mut kinds = [0; UNITS];
     let kinds = &mut kinds[..row.len()];
     for (kind, unit) in kinds.iter_mut().zip(row) {
         *kind = place.kind(*unit);
     }
-    let needs = lane.goals.iter().map(|goal| of(place, at, (row, kinds), goal));
+    let needs = place.lanes[at].goals.iter().map(|goal| of(place, at, (row, kinds), goal));
     needs.min_by_key(|needs| (needs.sum(), needs.aside, needs.runs)).unwrap_or_default()
 }
 

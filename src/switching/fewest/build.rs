@@ -5,6 +5,7 @@ use crate::layout::{End, Opens, TrackUse};
 use crate::trips::{SetOut, Task};
 use crate::units::Length;
 
+use super::bound::Known;
 use super::goal::Goal;
 use super::place::{ALONG, Lane, NO_LIMIT, Place, Unit};
 use super::stand::{BASE, Row, Stand, State, TRACKS, UNITS};
@@ -97,6 +98,7 @@ pub(super) fn place(
         rule: scene.law_ahead().map(|(law, caboose)| law.rule(caboose)),
         passes: builder.passes_elsewhere(),
         all: builder.all,
+        known: Known::new(lanes.len()),
         units: builder.units,
         lanes,
     };

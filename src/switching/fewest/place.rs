@@ -6,7 +6,7 @@ use crate::switching::make_up::{Riding, Rule};
 use crate::switching::search::{Cost, Guess, Problem};
 use crate::switching::site::{Site, Trouble};
 
-use super::bound::AllNeeds;
+use super::bound::{AllNeeds, Known};
 use super::goal::Goal;
 use super::stand::{BASE, BESIDE, BESIDE_ANY, LEFT, Row, Stand, State, UNITS, side};
 
@@ -69,6 +69,7 @@ pub(super) struct Place {
     pub(super) passes: bool,
     /// Whether nothing was left out that a crew could use.
     pub(super) all: bool,
+    pub(super) known: Known,
 }
 
 /// One movement.
@@ -147,6 +148,8 @@ impl Place {
 
     /// Every movement, with the state it leads to and the same as it stands.
     fn every_move(&self, stand: &Stand, last: Option<Step>, each: &mut impl FnMut(Step, &Stand)) {
+        // One copy is changed for each movement, and changed back.
+        let mut next = *stand;
         for (at, lane) in self.lanes.iter().enumerate() {
             if lane.behind.is_some_and(|front| !stand.rows[front].is_empty()) {
                 continue;
@@ -157,53 +160,65 @@ impl Place {
                 if again || !lane.opens[side(end)] || stand.end.is_some_and(|works| works != end) {
                     continue;
                 }
-                self.couples(stand, at, end, each);
+                self.couples((stand, &mut next), at, end, each);
                 if stand.end.is_some() {
-                    self.leaves(stand, at, end, each);
+                    self.leaves((stand, &mut next), at, end, each);
                 }
             }
         }
     }
 
     /// Every couple at an end of a track.
-    fn couples(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, &Stand)) {
+    fn couples(
+        &self,
+        (stand, next): (&Stand, &mut Stand),
+        at: usize,
+        end: End,
+        each: &mut impl FnMut(Step, &Stand),
+    ) {
         let left = (stand.left >> (3 * at)) & 7;
         let round = left & 3 == LEFT[side(end.other())];
         if round && (left & BESIDE != 0 || !self.can_pass(stand, at)) {
             return;
         }
-        let mut next = *stand;
         next.left &= !(7 << (3 * at)) & !BESIDE_ANY;
         (next.end, next.moved) = (Some(end), true);
         let (mut cars, mut length) = (0, self.length(&stand.cut));
-        while let Some(unit) = next.rows[at].take(end) {
+        while let Some(unit) = next.rows[at].outermost(end) {
             cars += self.unit(unit).cars;
             length += self.unit(unit).length;
             if next.cut.put(End::East, unit).is_none() {
-                return;
+                break;
             }
+            next.rows[at].take(end);
             if length > self.leads[side(end)] {
                 // It fits only if the train goes away at once.
                 let goes =
                     self.leaves.is_some_and(|leaves| self.lanes[at].opens == [true; 2] || leaves == end);
-                if !goes || !self.finished(&next) {
+                if !goes || !self.finished(next) {
                     continue;
                 }
             }
-            let Some(step) = Step::new(at, end, true, cars) else { return };
-            each(step, &next);
+            let Some(step) = Step::new(at, end, true, cars) else { break };
+            each(step, next);
         }
+        next.put_back(stand, at);
     }
 
     /// Every leave at an end of a track.
-    fn leaves(&self, stand: &Stand, at: usize, end: End, each: &mut impl FnMut(Step, &Stand)) {
+    fn leaves(
+        &self,
+        (stand, next): (&Stand, &mut Stand),
+        at: usize,
+        end: End,
+        each: &mut impl FnMut(Step, &Stand),
+    ) {
         let lane = &self.lanes[at];
         let straight =
             !stand.moved && self.straight.is_some_and(|from| lane.opens == [true; 2] || from == end);
         if !straight && self.length(&stand.cut) > self.leads[side(end)] {
             return;
         }
-        let mut next = *stand;
         next.moved = true;
         next.left &= !(7 << (3 * at)) & !BESIDE_ANY;
         if lane.opens == [true; 2] {
@@ -218,15 +233,16 @@ impl Place {
                 || self.unit(unit).takes & (1 << at) == 0
                 || next.rows[at].put(end, unit).is_none()
             {
-                return;
+                break;
             }
             if next.cut.is_empty() {
                 next.end = None;
                 next.left |= (u64::from(beside) * BESIDE) << (3 * at);
             }
-            let Some(step) = Step::new(at, end, false, cars) else { return };
-            each(step, &next);
+            let Some(step) = Step::new(at, end, false, cars) else { break };
+            each(step, next);
         }
+        next.put_back(stand, at);
     }
 
     /// Whether a movement has parted cars that are alike to the goal, though it could have taken one more: of little use
@@ -285,14 +301,13 @@ impl Problem for Place {
         &self,
         state: State,
         last: Option<Step>,
-        each: &mut impl FnMut(Step, State, Cost, &dyn Fn() -> Option<Cost>),
+        each: &mut impl FnMut(Step, Cost, &dyn Fn() -> Option<Cost>, &dyn Fn() -> Option<State>),
     ) {
         let stand = Stand::unpack(&state, self.lanes.len());
         let needs = AllNeeds::new(self, &stand);
         self.every_move(&stand, last, &mut |step, next| {
-            let Some(state) = next.pack(self.lanes.len()) else { return };
             let least = || Some(needs.guess_beside(self, next, usize::from(step.lane)).least);
-            each(step, state, 1, &least);
+            each(step, 1, &least, &|| next.pack(self.lanes.len()));
         });
     }
 

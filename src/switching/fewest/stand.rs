@@ -1,6 +1,7 @@
 //! A state of the search: rows of units, unpacked to be worked on and packed to be kept.
 
 use crate::layout::End;
+use crate::switching::search::Key;
 
 /// The most tracks of a place that a search looks at.
 pub(super) const TRACKS: usize = 16;
@@ -30,7 +31,7 @@ pub(super) const BESIDE_ANY: u64 = 0o4_444_444_444_444_444;
 pub(super) type State = [u64; BYTES / 8];
 
 /// A short row of units.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Row {
     units: [u8; UNITS],
     length: usize,
@@ -53,6 +54,14 @@ pub(super) struct Stand {
 impl Row {
     pub(super) fn units(&self) -> &[u8] {
         &self.units[..self.length]
+    }
+
+    /// A number that differs for most different rows.
+    pub(super) fn hash(&self) -> u64 {
+        let (bytes, _) = self.units.as_chunks();
+        let mut words = [self.length as u64; UNITS / 8 + 1];
+        words.iter_mut().zip(bytes).for_each(|(word, bytes)| *word = u64::from_le_bytes(*bytes));
+        words.hash()
     }
 
     pub(super) const fn is_empty(&self) -> bool {
@@ -97,6 +106,12 @@ impl Row {
 impl Stand {
     pub(super) const fn new(rows: &[Row; TRACKS], cut: Row, end: Option<End>) -> Self {
         Stand { rows: *rows, cut, end, moved: false, left: 0 }
+    }
+
+    /// Makes this the stand that it was before a movement at a track.
+    pub(super) fn put_back(&mut self, before: &Stand, at: usize) {
+        (self.rows[at], self.cut) = (before.rows[at], before.cut);
+        (self.end, self.moved, self.left) = (before.end, before.moved, before.left);
     }
 
     /// Nothing, if it does not fit.

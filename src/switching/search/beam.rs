@@ -18,7 +18,7 @@ const STEPS: (usize, usize) = (12, 64);
 const WIDTH: usize = 8;
 
 /// How many are looked at for each that is kept: some are met in two ways.
-const LOOKED_AT: usize = 3;
+const LOOKED_AT: usize = 2;
 
 /// Follows the best of what is open.
 pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> Answer<P::Move> {

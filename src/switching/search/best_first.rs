@@ -38,7 +38,7 @@ pub(super) struct Open<P: Problem> {
 pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer<P::Move> {
     let mut open = Open::<P> { table: Table::new(), reached: Vec::new(), queue: BTreeMap::new() };
     let mut opened = 0;
-    open.meet(from, Reached::new(0, None), budget.below, &|| problem.bound(from));
+    open.meet(&|| Some(from), Reached::new(0, None), budget.below, &|| problem.bound(from));
     while let Some((number, state, cost)) = open.next() {
         if problem.done(state) {
             return Answer { way: Some(open.way(number)), proved: true, opened };
@@ -50,7 +50,7 @@ pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer
         opened += 1;
         let by = u32::try_from(number).expect("a budget is far below 2^32 states");
         let last = open.reached[number].by.map(|(_, step)| step);
-        problem.bounded_moves(state, last, &mut |step, next, price, bound| {
+        problem.bounded_moves(state, last, &mut |step, price, bound, next| {
             open.meet(next, Reached::new(cost + price, Some((by, step))), budget.below, bound);
         });
     }
@@ -61,12 +61,17 @@ impl<P: Problem> Open<P> {
     /// Notes a way to a state, if it is the cheapest so far and may lead on.
     fn meet(
         &mut self,
-        state: P::State,
+        state: &dyn Fn() -> Option<P::State>,
         reached: Reached<P::Move>,
         below: Cost,
         bound: &dyn Fn() -> Option<Cost>,
     ) {
         let cost = reached.cost;
+        let Some(least) = bound().map(|bound| cost.saturating_add(bound)).filter(|least| *least < below)
+        else {
+            return;
+        };
+        let Some(state) = state() else { return };
         let (number, new) = self.table.number(state);
         if new {
             self.reached.push(reached);
@@ -75,12 +80,8 @@ impl<P: Problem> Open<P> {
         } else {
             self.reached[number] = reached;
         }
-        if let Some(bound) = bound()
-            && cost.saturating_add(bound) < below
-        {
-            let number = u32::try_from(number).expect("a budget is far below 2^32 states");
-            self.queue.entry(cost + bound).or_default().push((number, cost));
-        }
+        let number = u32::try_from(number).expect("a budget is far below 2^32 states");
+        self.queue.entry(least).or_default().push((number, cost));
     }
 
     /// The most promising state, marked as opened.

@@ -75,28 +75,29 @@ pub trait Problem {
         each: &mut impl FnMut(Self::Move, Self::State, Cost),
     );
 
-    /// The same, each with its bound, which is asked for where it matters: for problems that find it more
-    /// easily beside the state before.
+    /// The same, each with its bound, and with its state where it is asked for: for problems that find the bound more
+    /// easily beside the state before, and need not pack states that are of no use.
     fn bounded_moves(
         &self,
         state: Self::State,
         last: Option<Self::Move>,
-        each: &mut impl FnMut(Self::Move, Self::State, Cost, &dyn Fn() -> Option<Cost>),
+        each: &mut impl FnMut(Self::Move, Cost, &dyn Fn() -> Option<Cost>, &dyn Fn() -> Option<Self::State>),
     ) {
-        self.moves(state, last, &mut |step, next, price| each(step, next, price, &|| self.bound(next)));
+        self.moves(state, last, &mut |step, next, price| {
+            each(step, price, &|| self.bound(next), &|| Some(next));
+        });
     }
 
-    /// The same, each with a guess of what the rest of the way costs, and the state only where it is asked for:
-    /// for problems that can guess before they pack it. Moves whose states cannot be kept are left out.
+    /// The same, each with a guess of what the rest of the way costs. Moves of little use may be left out.
     fn guessed_moves(
         &self,
         state: Self::State,
         last: Option<Self::Move>,
         each: &mut impl FnMut(Self::Move, Cost, Guess, &dyn Fn() -> Option<Self::State>),
     ) {
-        self.bounded_moves(state, last, &mut |step, next, price, bound| {
+        self.bounded_moves(state, last, &mut |step, price, bound, next| {
             if let Some(least) = bound() {
-                each(step, price, Guess { least, likely: least.saturating_mul(PARTS) }, &|| Some(next));
+                each(step, price, Guess { least, likely: least.saturating_mul(PARTS) }, next);
             }
         });
     }
