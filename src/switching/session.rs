@@ -46,12 +46,13 @@ impl Session<'_> {
         let asked = &trips.tasks[call];
         let in_runs =
             runs::in_runs(self.network.layout(), (asked, trips.elsewhere(call)), &train, &mut self.spare);
-        let others = in_runs.and_then(|task| Some((self.worked(call, &train, &task, memory).ok()?, task)));
+        let others = in_runs
+            .and_then(|task| Some((self.worked(call, &train, &task, (memory, self.states)).ok()?, task)));
         let worked = if let Some((worked, task)) = others {
             self.done.chosen.extend(runs::moved(asked, &task).map(|set| (call, set)));
             self.restaged(call, &train, (&task, Ok(worked)), memory)
         } else {
-            let worked = self.worked(call, &train, asked, memory);
+            let worked = self.worked(call, &train, asked, (memory, self.states));
             self.restaged(call, &train, (asked, worked), memory)
         };
         let worked = worked.map_err(|refusal| where_it_comes_in(self.network, &trips.tasks, refusal))?;
@@ -66,8 +67,14 @@ impl Session<'_> {
         Ok(())
     }
 
-    /// The work of a call on the rows of now.
-    fn worked(&self, call: CallIx, train: &Cut, task: &Task, memory: &mut Memory) -> Answer {
+    /// The work of a call on the rows of now, with so many states for a search.
+    fn worked(
+        &self,
+        call: CallIx,
+        train: &Cut,
+        task: &Task,
+        (memory, states): (&mut Memory, usize),
+    ) -> Answer {
         let tasks = &self.trips.tasks;
         let scene = Scene {
             network: self.network,
@@ -78,7 +85,7 @@ impl Session<'_> {
             then: next_work(self.network, tasks, &self.done.rows, call),
             law: self.law.as_ref(),
             blocks: &Blocks::ahead(self.network, tasks, call),
-            states: self.states,
+            states,
             begun: None,
         };
         memory.work_call(&scene, task)
@@ -105,21 +112,31 @@ impl Session<'_> {
             Ok(worked) => worked.handlings.len() + blocks.work(&worked.cut.cars),
             Err(_) => usize::MAX,
         };
-        let mut best = worked;
+        // Orders are told from each other by plain work: what a search would find of each takes long.
+        let mut best = effort(&self.worked(call, train, task, (memory, 0)));
+        let mut changed = Vec::new();
         for track in &self.network.layout().places()[self.network.calls()[call].place].tracks {
             let Some(cars) = self.placed.get(track) else { continue };
             let minded = |car| self.law.as_ref().is_some_and(|law| law.minds(car));
             for order in other_orders(cars, minded) {
                 let before = self.stand(*track, &order);
-                let other = self.worked(call, train, task, memory);
-                if effort(&other) < effort(&best) {
+                let other = effort(&self.worked(call, train, task, (memory, 0)));
+                if other < best {
                     best = other;
+                    changed.push((*track, before));
                 } else {
                     self.stand(*track, &before);
                 }
             }
         }
-        best
+        let other = self.worked(call, train, task, (memory, self.states));
+        if effort(&other) < effort(&worked) {
+            return other;
+        }
+        for (track, before) in changed.into_iter().rev() {
+            self.stand(track, &before);
+        }
+        worked
     }
 
     /// Lets cars that hands put onto a track stand there in another order; gives the one before.
