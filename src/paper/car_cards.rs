@@ -92,7 +92,7 @@ fn without_trip<'a>(names: &Names<'a>, notes: &Notes<'_>, moving: &[&TripLine]) 
 }
 
 fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, mut facts: Vec<Fact>) -> Card {
-    let special = notes.special(names, car, lading, None);
+    let special = notes.special(names, car, lading, None, false);
     // A card is read alone, away from the sheet's last words.
     let caution = names.placard(lading).map(|_| names.words.car_cards.caution());
     let said = Phrase::row([special, notes.load(names, car, lading, true)].into_iter().chain(caution), "; ");

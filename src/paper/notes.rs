@@ -85,19 +85,21 @@ impl<'a> Notes<'a> {
     }
 
     /// What a crew must not overlook: placards, that the car must be repaired, what the host notes of it, and
-    /// what is done to it on the track where it is left.
+    /// what is done to it on the track where it is left, unless it stands there already: then another list says so.
     pub(super) fn special(
         &self,
         names: &Names<'_>,
         car: &'a Id,
         lading: Option<&Id>,
         left: Option<&'a Id>,
+        holds: bool,
     ) -> Phrase {
         let shared = &names.words.shared;
         let placard = names.placard(lading).map(|group| shared.placarded(group));
         let note = names.car(car).and_then(|car| car.note.as_deref());
         let note = note.map(|note| Phrase::strong(note.to_owned()));
-        let services = left.and_then(|track| Some((track, self.served.get(&(car, track))?)));
+        let services =
+            left.filter(|_| !holds).and_then(|track| Some((track, self.served.get(&(car, track))?)));
         let services = services.into_iter().flat_map(|(track, services)| {
             let on =
                 |service: &Service| shared.service_at(names.words.service(*service), names.track_name(track));

@@ -215,7 +215,8 @@ fn when_done(crew: &Crew<'_>, order: &[&Id]) -> Phrase {
 pub(super) fn row(crew: &Crew<'_>, work: &CarWork) -> Row {
     let place = position(crew, work);
     let lading = work.lading.as_ref();
-    let special = crew.notes.special(crew.names, &work.car, lading, work.to.as_ref());
+    let holds = work.deed == Deed::Hold;
+    let special = crew.notes.special(crew.names, &work.car, lading, work.to.as_ref(), holds);
     let load = crew.notes.load(crew.names, &work.car, lading, is_called_for(crew, work));
     Row::new([
         Phrase::of(Piece::Tick),
