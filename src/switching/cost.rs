@@ -15,12 +15,12 @@ const ROUND: usize = 2;
 /// Handlings first, those counted that the order of the train makes further on; then whether the train is shoved
 /// to another place, though nothing there asks for it; then cars moved.
 pub(super) fn cost(scene: &Scene<'_>, site: &Site<'_>) -> (usize, bool, usize) {
-    let moved = site.log().iter().map(|handling| handling.cars.len()).sum();
+    let (handlings, moved) = so_far(site.log());
     let ride = scene.network.calls()[scene.call].ride.as_ref().filter(|ride| ride.way.places.len() > 1);
     let shoved = |end: End| ride.is_some_and(|ride| scene.then.is_none() && ride.leaves != end);
     let shoved = site.cut().end.is_some_and(shoved);
     let round = if shoved && site.cut().cars.len() > LONG { ROUND } else { 0 };
-    (site.log().len() + scene.blocks.work(&site.cut().cars) + round, shoved, moved)
+    (handlings + scene.blocks.work(&site.cut().cars) + round, shoved, moved)
 }
 
 /// The same of movements in the middle of the work.

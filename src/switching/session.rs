@@ -129,6 +129,9 @@ impl Session<'_> {
                 }
             }
         }
+        if changed.is_empty() {
+            return worked;
+        }
         let other = self.worked(call, train, task, (memory, self.states));
         if effort(&other) < effort(&worked) {
             return other;

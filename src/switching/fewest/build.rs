@@ -171,9 +171,7 @@ impl Builder<'_, '_> {
             if !on.is_empty() {
                 row.put(End::East, BASE)?;
             }
-            let mut goal = Goal::default();
-            row.units().iter().for_each(|base| goal.put(*base, None, false));
-            lane.goals.push(goal);
+            lane.goals.push(self.goal(track, &[], [!on.is_empty(), false])?);
             return Some(lane);
         }
         let wanted: Vec<&[OnTrack]> = if worked.is_empty() { vec![on] } else { worked };

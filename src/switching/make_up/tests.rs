@@ -23,9 +23,24 @@ const TANK: usize = 13;
 
 fn law(layout: &Layout) -> Option<Law> {
     let mut standing = Standing::shelved(layout);
+    load_the_tank_car(layout, &mut standing);
+    Law::new(layout, &standing)
+}
+
+fn load_the_tank_car(layout: &Layout, standing: &mut Standing) {
     let lading = layout.commodities().indices().next().unwrap();
     standing.car_mut(car(TANK)).condition = Condition::Loaded { order: "propane#1".into(), lading };
-    Law::new(layout, &standing)
+}
+
+/// Cars that the first call fetches and the second leaves on the loop.
+fn all_to_the_loop(layout: &Layout, cars: &[CarIx]) -> Trips {
+    let set = |on: &CarIx| SetOut { car: *on, track: track(layout, "town/loop"), spot: None };
+    let tasks = [
+        Task { cars: cars.to_vec(), pulls: cars.to_vec(), ..Task::default() },
+        Task { cars: cars.to_vec(), sets: cars.iter().map(set).collect(), ..Task::default() },
+        Task::default(),
+    ];
+    Trips { tasks: tasks.into_iter().collect(), ..Trips::default() }
 }
 
 /// So many cars, the tank car at this place among them.
@@ -95,21 +110,13 @@ fn a_train_in_an_order_that_is_allowed_is_proved_fewest() {
     // it with the two before it, leave it aside, couple the others, then it: 4.
     let layout = described("");
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
-    let outward = track(&layout, "town/loop");
     let mut before = crate::testing::standing(
         &layout,
         &[("yard/in", &[1, 2, TANK, 3, 4, 5, 6].map(|number| (number, None)))],
     );
-    let lading = layout.commodities().indices().next().unwrap();
-    before.car_mut(car(TANK)).condition = Condition::Loaded { order: "propane#1".into(), lading };
+    load_the_tank_car(&layout, &mut before);
     let cars: Vec<CarIx> = [1, 2, TANK, 3, 4, 5, 6].map(car).to_vec();
-    let sets = cars.iter().map(|on| SetOut { car: *on, track: outward, spot: None }).collect();
-    let tasks = [
-        Task { cars: cars.clone(), pulls: cars.clone(), ..Task::default() },
-        Task { cars, sets, ..Task::default() },
-        Task::default(),
-    ];
-    let trips = Trips { tasks: tasks.into_iter().collect(), ..Trips::default() };
+    let trips = all_to_the_loop(&layout, &cars);
     let weights = light(&layout);
     let work = |states| {
         let crews = Crews { network: &network, standing: &before, hands: &[], weights: &weights, states };
@@ -128,23 +135,16 @@ fn cars_that_hands_put_onto_a_track_are_staged_so_that_their_train_need_not_be_p
     // sixth or seventh. Staged last it rides there as the cars are coupled at once.
     let layout = described("");
     let network = Network::new(&layout, Date::new(1978, 10, 2).unwrap());
-    let (inward, outward) = (track(&layout, "yard/in"), track(&layout, "town/loop"));
+    let inward = track(&layout, "yard/in");
     let cars: Vec<CarIx> = [TANK, 1, 2, 3, 4, 5, 6].map(car).to_vec();
     let mut before = crate::testing::standing(&layout, &[]);
-    let lading = layout.commodities().indices().next().unwrap();
     for on in &cars {
         before.put(*on, inward, None);
     }
-    before.car_mut(car(TANK)).condition = Condition::Loaded { order: "propane#1".into(), lading };
+    load_the_tank_car(&layout, &mut before);
     let gateway = layout.gateways().indices().next().unwrap();
     let hands: Vec<Hand> = cars.iter().map(|on| Hand::Placed(*on, inward, gateway, None)).collect();
-    let sets = cars.iter().map(|on| SetOut { car: *on, track: outward, spot: None }).collect();
-    let tasks = [
-        Task { cars: cars.clone(), pulls: cars.clone(), ..Task::default() },
-        Task { cars, sets, ..Task::default() },
-        Task::default(),
-    ];
-    let trips = Trips { tasks: tasks.into_iter().collect(), ..Trips::default() };
+    let trips = all_to_the_loop(&layout, &cars);
     let weights = light(&layout);
     let crews = Crews { network: &network, standing: &before, hands: &hands, weights: &weights, states: 0 };
     let worked = crews.work(&trips, &mut Memory::default()).unwrap();
