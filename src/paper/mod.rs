@@ -20,6 +20,7 @@ mod host_page;
 mod html;
 mod interchange;
 mod make_up;
+mod minutes;
 mod moves;
 mod names;
 mod notes;

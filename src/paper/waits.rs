@@ -100,9 +100,9 @@ impl<'a> Waits<'a> {
     }
 }
 
-/// Before which of its calls, counted from 0, a job waits, and how long: what a call begins later than its work and its
+/// Before which of its calls, counted from 0, a job waits, and how many minutes: what a call begins later than its work and its
 /// runs alone would have it.
-pub(super) fn minutes(names: &Names<'_>, job: &WorldJob, taken: &CrewJob) -> Vec<(usize, Minutes)> {
+pub(super) fn minutes(names: &Names<'_>, job: &WorldJob, taken: &CrewJob) -> Vec<(usize, u32)> {
     let Some(told) = names.minutes(&job.id) else { return Vec::new() };
     let mut time = told.light.as_ref().map_or_else(Minutes::default, |light| light.run);
     let mut waited = 0;
@@ -110,7 +110,7 @@ pub(super) fn minutes(names: &Names<'_>, job: &WorldJob, taken: &CrewJob) -> Vec
     for (number, ((begins, _), call)) in taken.calls.iter().zip(&told.calls).enumerate() {
         let more = begins.saturating_sub(taken.begins + waited + time.rounded_up());
         if more > 0 {
-            waits.push((number, Minutes::new(more)));
+            waits.push((number, more));
         }
         waited += more;
         time = time + call.work + call.run;

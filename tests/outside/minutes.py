@@ -5,6 +5,9 @@ program's own code. The default pace is held against the table that it comes fro
 hand-uncoupled model layout (common practice, no source), of which the half minute of a short move stands beside the
 0.7 minutes that published time norms give a "half-trip" of the prototype.
 
+Where paper/ lies beside the plan, what its switch lists say is added up: the minutes of the calls and of the runs must be the
+minutes of the job, and no part of them more than a minute from its seconds.
+
 usage: minutes.py PLAN.json ...
        minutes.py --self-test     counts the documented example by hand, and must see broken copies fail
 """
@@ -14,6 +17,7 @@ import heapq
 import json
 import re
 import sys
+import tempfile
 from pathlib import Path
 
 COUNTS = ("handlings", "cars", "couplings", "turnouts", "spots", "run_arounds", "reading")
@@ -178,6 +182,33 @@ def check(plan):
     return faults or check_board(plan)
 
 
+def on_lists(plan, folder):
+    """What a reader adds up on the switch lists of a plan: by job, its minutes, those of running, and those of each call."""
+    for job in plan["world"]["jobs"]:
+        path = folder / f"switch-list-{job['id']}.txt"
+        if path.exists():
+            text = path.read_text(encoding="utf-8").replace("\xa0", " ")
+            whole = re.search(r"^Time +about (\d+)\s+min(?:,\s+(\d+)\s+min\s+of\s+it\s+running)?", text, re.M)
+            heads = {int(call): int(of or 0) for call, of in re.findall(r"^-{20,}\n(\d+)\. .*?(?:about (\d+) min)?\n-{20,}$", text, re.M)}
+            yield job["id"], whole and [int(part or 0) for part in whole.groups()], heads
+
+
+def check_lists(plan, lists):
+    told, faults, looked = {entry["job"]: entry for entry in plan["minutes"]}, [], 0
+    for job, whole, calls in lists:
+        looked += 1
+        if whole is None:
+            faults.append(f"{job}: its list does not say how long it takes")
+            continue
+        entry = told[job]
+        runs = sum(line["run"] for line in entry["calls"]) + entry.get("light", {"run": 0})["run"]
+        if whole[0] != whole[1] + sum(calls.values()) or whole[0] != -(-entry["seconds"] // 60):
+            faults.append(f"{job}: {whole[0]} minutes on its list, the parts are {[*calls.values()]} and {whole[1]} of running")
+        parts = [("running", whole[1], runs), *((f"call {call}", said, entry["calls"][call - 1]["work"]) for call, said in calls.items())]
+        faults += [f"{job}: {what} has {said} minutes on its list, by the plan {seconds} seconds" for what, said, seconds in parts if abs(said * 60 - seconds) >= 60]
+    return faults, looked
+
+
 def example():
     page = (Path(__file__).parents[2] / "docs" / "plan-format.md").read_text(encoding="utf-8")
     return json.loads(re.search(r"```json\n(.*?)```", page, re.S).group(1))
@@ -240,7 +271,21 @@ def self_test():
         breaking(plan)
         if not check(plan):
             sys.exit(f"self-test: broken copy {number} was not seen")
-    print(f"minutes: self-test saw {len(broken)} broken plans fail")
+    # By hand: 105, 120 and 480 s of running are 705 s, so 12 minutes: 1, 2 and 8 whole ones, and one more for 45 s.
+    sound = ("turn", [12, 8], {1: 2, 2: 2, 3: 0})
+    if check_lists(good, [sound]) != ([], 1):
+        sys.exit(f"self-test: a sound list is refused: {check_lists(good, [sound])}")
+    wrong = [("turn", None, {}), ("turn", [11, 8], {1: 2, 2: 2, 3: 0}), ("turn", [12, 8], {1: 2, 2: 2, 3: 1}), ("turn", [12, 9], {1: 2, 2: 1, 3: 0}), ("turn", [12, 7], {1: 3, 2: 2, 3: 0})]
+    for lists in wrong:
+        if not check_lists(good, [lists])[0]:
+            sys.exit(f"self-test: a list that does not add up was not seen: {lists}")
+    with tempfile.TemporaryDirectory() as folder:
+        rule = "-" * 48
+        text = f"Time        about 12 min, 8 min\n            of it running\nMeet\n{rule}\n1. Yard      5:50, about 2 min\n{rule}\n\n{rule}\n2. Mill   about 2 min\n{rule}\n\n{rule}\n3. Yard\n{rule}\n"
+        Path(folder, "switch-list-turn.txt").write_text(text, encoding="utf-8")
+        if list(on_lists(good, Path(folder))) != [sound]:
+            sys.exit(f"self-test: a list is not read: {list(on_lists(good, Path(folder)))}")
+    print(f"minutes: self-test saw {len(broken)} broken plans and {len(wrong)} lists that do not add up fail")
 
 
 def main(paths):
@@ -250,9 +295,13 @@ def main(paths):
         faults = check(plan)
         if not any(entry["seconds"] for entry in plan["minutes"]):
             faults.append("no job takes any time")
+        unsound, looked = check_lists(plan, on_lists(plan, path.parent / "paper"))
+        faults += unsound
+        if (path.parent / "paper").exists() and looked != len(plan["world"]["jobs"]):
+            faults.append(f"{looked} switch lists for {len(plan['world']['jobs'])} jobs")
         failed += bool(faults)
         total = sum(entry["seconds"] for entry in plan["minutes"])
-        print(f"{'FAILED' if faults else 'passed'} {path}: {len(plan['minutes'])} jobs, {total / 60:.0f} minutes")
+        print(f"{'FAILED' if faults else 'passed'} {path}: {len(plan['minutes'])} jobs, {total / 60:.0f} minutes, {looked} lists")
         for fault in faults[:10]:
             print("    " + fault)
     return 1 if failed else 0

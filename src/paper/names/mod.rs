@@ -15,10 +15,10 @@ use crate::layout::{Car, Commodity, Gateway, Job, LaneEnd, Layout, Place, Railro
 use crate::session::plan::{
     CrewJob, JobMinutes, MeetLine, OrderLine, OrderState, Plan, RowCar, TripLine, WorldCar, WorldTrack,
 };
-use crate::units::Minutes;
 
 use super::drawing::{self, Lies};
 use super::engines::{self, Light};
+use super::minutes;
 use super::phrase::{Measure, Phrase, joined};
 use super::walk;
 use super::words::{Words, in_short};
@@ -145,14 +145,14 @@ impl<'a> Names<'a> {
         self.plan.minutes.iter().find(|told| told.job == *job)
     }
 
-    /// About how long something takes; nothing if it takes no time.
-    pub(super) fn about(&self, time: Minutes) -> Phrase {
-        if time == Minutes::default() { Phrase::default() } else { self.words.shared.about(self.whole(time)) }
+    /// About how many minutes something takes; nothing if it takes no time.
+    pub(super) fn about(&self, minutes: u32) -> Phrase {
+        if minutes == 0 { Phrase::default() } else { self.words.shared.about(self.whole(minutes)) }
     }
 
-    /// A time in whole minutes.
-    pub(super) fn whole(&self, time: Minutes) -> Phrase {
-        self.words.shared.minutes(usize::try_from(time.rounded_up()).unwrap_or(usize::MAX))
+    /// So many minutes.
+    pub(super) fn whole(&self, minutes: u32) -> Phrase {
+        self.words.shared.minutes(usize::try_from(minutes).unwrap_or(usize::MAX))
     }
 
     /// Who takes a job, and when, where jobs were handed out.
@@ -167,11 +167,10 @@ impl<'a> Names<'a> {
 
     /// How much of the time of the job that fetches an engine the light run takes.
     pub(super) fn light_time(&self, light: &Light<'_>) -> Phrase {
-        let run = light.run.run;
-        if run == Minutes::default() {
-            Phrase::default()
-        } else {
-            self.words.shared.of_its_time(self.whole(run))
+        let running = self.minutes(light.then).map_or(0, |told| minutes::shown(told).running);
+        match light.run.run.rounded_up().min(running) {
+            0 => Phrase::default(),
+            run => self.words.shared.of_its_time(self.whole(run)),
         }
     }
 

@@ -10,6 +10,7 @@ use super::super::consist;
 use super::super::course::{Course, Departure};
 use super::super::drawing;
 use super::super::engines;
+use super::super::minutes;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Group, Row, Table};
 use super::super::words::capital;
@@ -116,7 +117,7 @@ fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
     let time = call.time.filter(|_| crew.by_the_clock() && !at_head).map(|time| Phrase::of(time.to_string()));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
-        Some(crew.names.about(told.calls.get(place)?.work))
+        Some(crew.names.about(*minutes::shown(told).calls.get(place)?))
     });
     Phrase::row([time, minutes].into_iter().flatten(), ", ")
 }

@@ -3,10 +3,10 @@
 use crate::ids::Id;
 use crate::layout::End;
 use crate::session::plan::{Deed, Event, Plan, WorldJob};
-use crate::units::Minutes;
 
 use super::super::consist;
 use super::super::course::Departure;
+use super::super::minutes;
 use super::super::phrase::{Phrase, Piece};
 use super::super::sheet::{Block, Column, Fact, Row, Table};
 use super::super::waits;
@@ -185,10 +185,9 @@ fn calls(crew: &Crew<'_>) -> Phrase {
 fn time(crew: &Crew<'_>) -> Phrase {
     let (names, words) = (crew.names, crew.words());
     let Some(told) = names.minutes(&crew.job.id) else { return words.takes_unknown() };
-    let light = told.light.as_ref().map(|light| light.run);
-    let run: Minutes = told.calls.iter().map(|call| call.run).chain(light).sum();
-    let run = (run > Minutes::default()).then(|| words.of_it_running(names.whole(run)));
-    let takes = Phrase::row([words.takes(names.whole(told.seconds))].into_iter().chain(run), ", ");
+    let shown = minutes::shown(told);
+    let run = (shown.running > 0).then(|| words.of_it_running(names.whole(shown.running)));
+    let takes = Phrase::row([words.takes(names.whole(shown.all))].into_iter().chain(run), ", ");
     let Some(job) = names.in_hand(&crew.job.id) else { return takes };
     let waits = waits::minutes(names, crew.job, job).into_iter().map(|(call, minutes)| {
         let place = crew.job.calls.get(call).map_or_else(String::new, |place| names.place_title(place));
