@@ -35,6 +35,7 @@ mod text;
 mod waits;
 mod walk;
 mod walk_page;
+mod why_wait;
 mod words;
 mod yard_sheets;
 

@@ -17,8 +17,18 @@ use super::names::Names;
 pub(super) struct Wait<'a> {
     /// The jobs that must be done, before its first call.
     done: Vec<&'a Id>,
-    /// The jobs whose earlier work here must be finished; with the call if they work here again later.
-    clear: Vec<(&'a Id, Option<u32>)>,
+    /// The jobs whose earlier work here must be finished.
+    pub(super) clear: Vec<Clears<'a>>,
+}
+
+/// A job whose earlier work at a place must be finished.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Clears<'a> {
+    pub(super) job: &'a Id,
+    /// Its last call there by then.
+    pub(super) call: u32,
+    /// Whether it works there again later.
+    pub(super) again: bool,
 }
 
 impl Wait<'_> {
@@ -29,10 +39,10 @@ impl Wait<'_> {
 
     /// The names of the jobs whose earlier work must be finished.
     pub(super) fn once_clear(&self, names: &Names<'_>) -> String {
-        let name = |(job, call): &(&Id, Option<u32>)| match call {
+        let name = |before: &Clears<'_>| {
+            let job = names.job_name(before.job);
             // It works here again, perhaps after this crew: only the call tells which work is meant.
-            Some(call) => names.words.switch_list.job_at_call(names.job_name(job), *call).text(),
-            None => names.job_name(job),
+            if before.again { names.words.switch_list.job_at_call(job, before.call).text() } else { job }
         };
         self.clear.iter().map(name).collect::<Vec<String>>().join("; ")
     }
@@ -71,12 +81,15 @@ impl<'a> Waits<'a> {
             let (done, clear): (Vec<&Before<'_>>, Vec<&Before<'_>>) =
                 needed.iter().partition(|before| before.whole);
             let again = |before: &Before<'a>| {
-                let later = jobs.get(before.job)?.calls.get(usize::try_from(before.call).ok()?..)?;
-                later.contains(&work.place).then_some(before.call)
+                let later = usize::try_from(before.call).ok();
+                let later = jobs.get(before.job).and_then(|job| job.calls.get(later?..));
+                later.is_some_and(|later| later.contains(&work.place))
             };
+            let clears =
+                |before: &&Before<'a>| Clears { job: before.job, call: before.call, again: again(before) };
             let wait = Wait {
                 done: done.iter().map(|before| before.job).collect(),
-                clear: clear.iter().map(|before| (before.job, again(before))).collect(),
+                clear: clear.iter().map(clears).collect(),
             };
             waits.insert((&work.job, work.call), wait);
             for (job, calls) in before.iter().flat_map(|before| &before.known) {

@@ -84,6 +84,12 @@ def known(job, jobs, sheet):
     return job
 
 
+def waited(said):
+    """The job whose work is waited for, the call that is meant, or 0, and the reason, if one is named."""
+    job, call, why = re.fullmatch(r"(.*?)(?: \((?:its call (\d+))?(?:: )?(it .*)?\))?", said).groups()
+    return job, int(call or 0), why
+
+
 class Call:
     """One call of a list: per track how it stands when the crew comes and when it goes, and the deeds."""
 
@@ -98,8 +104,9 @@ class Call:
         if not clear and "WAIT" in joined(lines):
             raise Fault(f"{self.name}: it does not say whose work here it waits for")
         self.wait = clear.group(1) if clear else ""
-        named = [re.fullmatch(r"(.*?)(?: \(its call (\d+)\))?", job).groups() for job in clear.group(1).split("; ")] if clear else []
-        self.after = sorted((known(job, jobs, self.name), int(at or 0)) for job, at in named)
+        named = [waited(job) for job in clear.group(1).split("; ")] if clear else []
+        self.after = sorted((known(job, jobs, self.name), at) for job, at, _ in named)
+        self.why = [(job, at, why) for job, at, why in named if why]
         self.tracks, self.rows, self.order = [], [], {}
         self.train = self.count = None
         self.last, self.where = False, None
@@ -173,6 +180,19 @@ def goal(names, here, words):
     return None
 
 
+def tracks_in(said, place, names):
+    """The tracks of a place in a list of names, the last after `and`; a name may have a comma in it."""
+    own = sorted((name[len(place) + 2 :] for name in names if name.startswith(f"{place}, ".casefold())), key=len, reverse=True)
+    found, said = set(), said.casefold()
+    while said:
+        name = next((name for name in own if said.startswith(name)), None)
+        if name is None:
+            raise Fault(f"{place}: no track at `{said}`")
+        found.add(name)
+        said = re.sub(r"^(, | and )", "", said[len(name) :])
+    return found
+
+
 def lists(texts):
     """Job name -> (jobs it begins after, its calls, the counts at its foot)."""
     titles = {}
@@ -226,6 +246,36 @@ class Railroad:
             if found != self.tracks.get(track, []):
                 return f"on {track} the list has {found}, there stand {self.tracks.get(track, [])}"
         return None
+
+    def moved(self, calls):
+        """The cars that calls of one job at a place come with, take or put elsewhere there: (from, car, to), none where in the train."""
+        for call in calls:
+            for track, deed, car, _, words in call.rows:
+                if track is not None and deed not in ("HOLD", "leave"):
+                    comes = self.comes(words)
+                    to = track if comes else None if deed == "PULL" else goal(self.names, call.place, words)
+                    yield None if comes else track, car, to
+
+    def unreasoned(self):
+        """Reasons to wait that what both lists say to do there does not bear out."""
+        for job, (_, calls, _) in self.jobs.items():
+            for call in calls:
+                for other, last, why in call.why:
+                    at_place = [known for known in self.jobs[other][1] if known.place == call.place and known.number <= (last or known.number)]
+                    theirs, own = list(self.moved(at_place)), list(self.moved([call]))
+                    left = [car for at, car, to in own if at is not None and to != at and any(one == car and put == at != taken for taken, one, put in theirs)]
+                    cleared = {at for at, _, to in theirs if at is not None and to != at}
+                    filled = {to for at, _, to in own if to is not None and to != at}
+                    works = {track for known in at_place for track in known.tracks}
+                    names = lambda said: {f"{call.place}, {track}".casefold() for track in tracks_in(said, call.place, self.names)}
+                    reason, said = re.fullmatch(r"it (leaves|makes room for you on|works) (.*?)(?: for you| before you)?", why).groups()
+                    sound = {
+                        "leaves": lambda: sorted(CAR.findall(said)) == sorted(left) or said == f"{len(left)} cars",
+                        "makes room for you on": lambda: not left and names(said) == cleared & filled,
+                        "works": lambda: not left and not cleared & filled and names(said) and names(said) <= works & set(call.tracks),
+                    }[reason]
+                    if not sound():
+                        yield f"{call.name}: waits for {other}, as {why}; by both lists it leaves {left}, clears {sorted(cleared & filled)}"
 
     @staticmethod
     def comes(words):
@@ -316,7 +366,7 @@ def played(texts, plan):
     try:
         railroad = Railroad(texts)
         railroad.evening()
-        return compare(railroad, plan) + list(told_otherwise(texts, railroad.loaded))
+        return compare(railroad, plan) + list(told_otherwise(texts, railroad.loaded)) + list(railroad.unreasoned())
     except Fault as fault:
         return [str(fault)]
 
@@ -336,6 +386,10 @@ def broken(texts):
     work, foot = text.split("Count your work")
     more = re.sub(r"(\d\s+)(\d+)\n", lambda found: f"{found[1]}{int(found[2]) + 1}\n", foot)
     yield "a wrong count", {**texts, name: f"{work}Count your work{more}"}
+    reason = re.compile(rf"(it\s+leaves\s+)({CAR.pattern})")
+    waits, called = next((name, text) for name, text in texts.items() if name.startswith("switch-list") and reason.search(text))
+    other = next(car for car in CAR.findall(texts["set-up.txt"]) if car not in called)
+    yield "a reason to wait that is not so", {**texts, waits: reason.sub(lambda found: found[1] + other, called)}
     yield "an order turned round", {**texts, "set-up.txt": swapped(texts["set-up.txt"])}
 
 

@@ -3,7 +3,7 @@
 use crate::ids::Id;
 use crate::layout::Opens;
 use crate::session::plan::{CarWork, Deed};
-use crate::units::Cars;
+use crate::units::{Cars, ClockTime};
 
 use super::super::caboose::{self, Caboose};
 use super::super::consist;
@@ -105,8 +105,19 @@ pub(super) fn deed(crew: &Crew<'_>, deed: Deed) -> Phrase {
 
 /// Whose work here a crew waits for before it comes in.
 fn wait(crew: &Crew<'_>, call: &Stop<'_>) -> Option<Phrase> {
-    let clear = crew.waits.of(&crew.job.id, call.number)?.once_clear(crew.names);
+    let clear = crew.once_clear(call.number);
     (!clear.is_empty()).then(|| crew.words().wait_here(clear))
+}
+
+/// When the layout's timetable has the crew at a call, other than where its work begins.
+pub(super) fn due(crew: &Crew<'_>, call: &Stop<'_>) -> Option<ClockTime> {
+    call.time.filter(|_| crew.by_the_clock() && on_duty(crew, call).is_none())
+}
+
+/// When the crew is on duty, at the call at which that is.
+fn on_duty(crew: &Crew<'_>, call: &Stop<'_>) -> Option<ClockTime> {
+    let first = call.number == 1 && call.time == crew.job.on_duty;
+    call.time.filter(|_| first && crew.by_the_clock())
 }
 
 fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
@@ -114,7 +125,8 @@ fn when(crew: &Crew<'_>, call: &Stop<'_>) -> Phrase {
     // elsewhere is not where it begins.
     let light = crew.names.minutes(&crew.job.id).is_some_and(|told| told.light.is_some());
     let at_head = call.number == 1 && (light || crew.names.plan.crews.is_some());
-    let time = call.time.filter(|_| crew.by_the_clock() && !at_head).map(|time| Phrase::of(time.to_string()));
+    let on_duty = on_duty(crew, call).filter(|_| !at_head).map(|time| crew.words().on_duty(time.to_string()));
+    let time = on_duty.or_else(|| due(crew, call).map(|time| crew.words().due(time.to_string())));
     let minutes = crew.names.minutes(&crew.job.id).and_then(|told| {
         let place = usize::try_from(call.number).ok()?.checked_sub(1)?;
         Some(crew.names.about(*minutes::shown(told).calls.get(place)?))

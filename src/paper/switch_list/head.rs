@@ -167,7 +167,7 @@ fn together(crew: &Crew<'_>) -> Vec<Phrase> {
 fn waits_for(crew: &Crew<'_>) -> Vec<Fact> {
     let words = crew.words();
     let Some(wait) = crew.waits.of(&crew.job.id, 1) else { return Vec::new() };
-    let (done, clear) = (wait.once_done(crew.names), wait.once_clear(crew.names));
+    let (done, clear) = (wait.once_done(crew.names), crew.once_clear(1));
     let place = crew.job.calls.first().map_or_else(String::new, |place| crew.names.place_title(place));
     let done = (!done.is_empty()).then(|| Fact::new(words.wait_until(), words.all_of_it(done)));
     let clear = (!clear.is_empty()).then(|| Fact::new(words.wait_until(), words.work_at(clear, place)));
@@ -235,7 +235,9 @@ fn key(crew: &Crew<'_>) -> Phrase {
     let used = |deed: Deed| crew.work().any(|work| work.deed == deed);
     let said = all.into_iter().filter(|(deed, _)| used(*deed));
     let said = said.map(|(deed, meaning)| words.key(super::call::deed(crew, deed), meaning));
-    Phrase::row(said.chain([words.key_rest()]), " ")
+    let is_due = crew.calls.iter().any(|call| super::call::due(crew, call).is_some());
+    let due = is_due.then(|| words.key_due());
+    Phrase::row(said.chain([words.key_rest()]).chain(due), " ")
 }
 
 /// The train as it stands when the job first leaves a place.

@@ -12,8 +12,10 @@ use crate::units::ClockTime;
 use super::course::{Course, Courses};
 use super::names::Names;
 use super::notes::Notes;
+use super::phrase::Phrase;
 use super::sheet::Sheet;
 use super::waits::Waits;
+use super::why_wait;
 use super::words;
 
 /// A job as its crew sees it.
@@ -88,6 +90,15 @@ impl<'a> Crew<'a> {
     /// Whether its times of the layout's clock hold: not where people take jobs one after the other, by no clock.
     fn by_the_clock(&self) -> bool {
         self.names.plan.crews.as_ref().is_none_or(|crews| crews.clock.is_some())
+    }
+
+    /// Whose work must be finished where one of its calls is, and why.
+    fn once_clear(&self, call: u32) -> Phrase {
+        let own = self.names.plan.work.iter().find(|work| work.job == self.job.id && work.call == call);
+        let wait = self.waits.of(&self.job.id, call);
+        own.zip(wait).map_or_else(Phrase::default, |(own, wait)| {
+            why_wait::reasons(self.names, self.courses, wait, own)
+        })
     }
 
     /// The events of a call.

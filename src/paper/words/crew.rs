@@ -54,6 +54,7 @@ section! {
         label key_off_spot () "its spot is full: put it where named";
         label key_hold () "if you must move it, put it back as it was";
         label key_leave () "do not touch it";
+        say key_due () "*Due*: by the layout's clock, when your train should be there.";
         say key_rest () "Cars are listed from west to east. *L* is loaded, *E* is empty.";
         say first_train (place) "The train when it first leaves {place}";
         say train_order () "from west, 1 at the engine";
@@ -64,6 +65,12 @@ section! {
         say block (count, place, track) "{count} for {place}, {track}";
         say placarded_in_train (group, car, number) "PLACARDED, group {group}: {car}, number {number} from the engine";
         say job_at_call (job, call) "{job} (its call {call})";
+        say job_at_call_why (job, call, why) "{job} (its call {call}: {why})";
+        say job_why (job, why) "{job} ({why})";
+        say leaves_for_you (cars) "it leaves {cars} for you";
+        count leaves_so_many_for_you () "it leaves {count} car for you" or "it leaves {count} cars for you";
+        say makes_room (tracks) "it makes room for you on {tracks}";
+        say works_first (tracks) "it works {tracks} before you";
         say wait_here (jobs) "*WAIT: do not come in before this is done here: {jobs}*";
         say nothing_here () "No car to work here.";
         say ends_here () "The job ends here, with no cars left at the engine.";
@@ -83,6 +90,8 @@ section! {
         say track (track) "*{track}*, from west";
         say set_aside () "Clear when you come: set cars aside here while you work.";
         say comes_clear () "Clear when you come: its cars come from other tracks of this call.";
+        say on_duty (time) "on duty {time}";
+        say due (time) "due {time}";
         say drawn_at (call) "Its tracks are drawn at call {call}.";
         say when_done (cars) "When you are done, from west: {cars}";
         say bound (bound) "for {bound}";
