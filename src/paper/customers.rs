@@ -116,7 +116,7 @@ fn standing(names: &Names<'_>, notes: &Notes<'_>, accounts: &mut BTreeMap<Indust
             let state = state(names, notes, &released, track, standing);
             for customer in whose {
                 let at = Phrase::of(names.at_customer(track, standing.spot.as_ref(), customer));
-                let leaves = leaves(names, &standing.car);
+                let leaves = leaves(names, &standing.car, customer);
                 accounts.entry(customer).or_default().standing.push(Row::new([
                     Phrase::of(&standing.car),
                     names.load(lading),
@@ -130,9 +130,17 @@ fn standing(names: &Names<'_>, notes: &Notes<'_>, accounts: &mut BTreeMap<Indust
 /// The cars that customers have finished with since the last session, with what is in them now.
 type Released<'a> = BTreeMap<&'a Id, Option<&'a Id>>;
 
-/// Which job takes a car that stands at a customer away in this session, or that none does though it has somewhere to go.
-fn leaves(names: &Names<'_>, car: &Id) -> Phrase {
+/// Which job takes a car that stands at a customer away in this session, or to another spot of the same, or that none does though it has somewhere to go.
+fn leaves(names: &Names<'_>, car: &Id, customer: IndustryIx) -> Phrase {
     let (words, trip) = (&names.words.customers, names.trip(car));
+    // Where it is loaded again by the same customer, it does not leave.
+    if let Some((trip, [only])) = trip.map(|trip| (trip, trip.legs.as_slice()))
+        && trip.arrives
+        && names.customers_of(only.spot.as_ref().unwrap_or(&only.to)).any(|other| other == customer)
+    {
+        let at = names.at_customer(&only.to, only.spot.as_ref(), customer);
+        return words.moved_here(names.job_name(&only.job), at);
+    }
     match trip.map(|trip| (trip, trip.legs.first())) {
         Some((trip, Some(leg))) => words.leaves(names.job_name(&leg.job), names.bound(&trip.bound)),
         Some((_, None)) => words.stays(),

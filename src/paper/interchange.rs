@@ -68,6 +68,18 @@ struct Stay<'a> {
     taken: Option<&'a Id>,
 }
 
+impl<'a> Stay<'a> {
+    /// The railroad that both sets the car there and takes it: it does not change railroads.
+    fn same_road(&self, names: &Names<'a>) -> Option<&'a Id> {
+        let road = |job: &Id| {
+            let mut jobs = names.plan.world.jobs.iter();
+            jobs.find(|known| known.id == *job).map(|known| &known.railroad)
+        };
+        let set = road(self.set?)?;
+        (road(self.taken?)? == set).then_some(set)
+    }
+}
+
 /// What changes railroads on the layout, by the tracks that no gateway has.
 fn between(names: &Names<'_>, ladings: &BTreeMap<&Id, Option<&Id>>) -> Option<[Block; 2]> {
     let (words, shared) = (&names.words.interchange, &names.words.shared);
@@ -89,9 +101,10 @@ fn between(names: &Names<'_>, ladings: &BTreeMap<&Id, Option<&Id>>) -> Option<[B
                 let set = stay.set.map_or_else(|| words.stood(), |job| words.set_by(names.job_name(job)));
                 let taken =
                     stay.taken.map_or_else(|| words.left(), |job| words.taken_by(names.job_name(job)));
+                let same = stay.same_road(names).map(|road| words.same_road(names.railroad_name(road)));
                 let lading = ladings.get(stay.car).copied().flatten();
                 let cells = [Phrase::of(Piece::Tick), Phrase::of(stay.car), names.load(lading)];
-                Row::new(cells.into_iter().chain([Phrase::row([set, taken], "; ")]))
+                Row::new(cells.into_iter().chain([Phrase::row([set, taken].into_iter().chain(same), "; ")]))
             });
             let at = format!("{}, {}", names.place_of(&track.id), names.track_name(&track.id));
             let head = Phrase::strong(at).then(format!(" ({})", stays.len()));

@@ -76,7 +76,7 @@ impl<'a> Way<'_, 'a> {
             caboose.and_then(|caboose| self.leaves_caboose(caboose)).into_iter().collect();
         let mut rounds = course.rounds.iter();
         let mut works = None;
-        for event in &course.handlings {
+        for (turn, event) in course.handlings.iter().enumerate() {
             let (Event::Couple { track, end, .. } | Event::Leave { track, end, .. }) = event else {
                 continue;
             };
@@ -95,7 +95,13 @@ impl<'a> Way<'_, 'a> {
                 }
                 Event::Leave { cars, .. } => {
                     self.hand.retain(|car| cars.iter().all(|left| left.car != **car));
-                    rows.push(self.row(words.leave(), at, left(self.names, cars)));
+                    let back = self.names.is_main(track).then(|| fetched_after(&course.handlings[turn..]));
+                    let cars = left(self.names, cars);
+                    let cars = match back.flatten() {
+                        Some(moves) => words.until_move(cars, self.number + 1 + moves),
+                        None => cars,
+                    };
+                    rows.push(self.row(words.leave(), at, cars));
                 }
                 _ => {}
             }
@@ -242,6 +248,31 @@ impl<'a> Way<'_, 'a> {
             Column::below(words.head_cars()),
         ];
         Block::Table(Table { second_line: DO, ..Table::plain(columns, rows) })
+    }
+}
+
+/// After how many more moves the first of the cars is fetched again that the first of these handlings leaves:
+/// whenever the engine changes ends, that is a move of its own.
+fn fetched_after(handlings: &[&Event]) -> Option<u32> {
+    let (Event::Leave { track: left_on, cars: left, .. }, then) = handlings.split_first()? else {
+        return None;
+    };
+    let fetches = |event: &&Event| match event {
+        Event::Couple { track, cars, .. } => {
+            track == left_on && left.iter().any(|left| cars.contains(&left.car))
+        }
+        _ => false,
+    };
+    let until = then.iter().position(fetches)? + 1;
+    let changes = handlings[..=until].windows(2).filter(|pair| end_of(pair[0]) != end_of(pair[1])).count();
+    u32::try_from(until + changes).ok()
+}
+
+/// The end at which the engine works.
+const fn end_of(handling: &Event) -> Option<End> {
+    match handling {
+        Event::Couple { end, .. } | Event::Leave { end, .. } => Some(*end),
+        _ => None,
     }
 }
 

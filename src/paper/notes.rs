@@ -135,7 +135,8 @@ impl<'a> Notes<'a> {
 /// come to any.
 fn repaired_at(names: &Names<'_>, trip: &TripLine) -> Option<String> {
     if !trip.for_repair {
-        return Some(names.bound(&trip.bound));
+        let shop = names.home_by(&trip.bound).map(|gateway| names.words.shared.shop_by(gateway).text());
+        return Some(shop.unwrap_or_else(|| names.bound(&trip.bound)));
     }
     let (track, spot) = match (trip.legs.last(), trip.goals.last().map(Vec::as_slice)) {
         (Some(leg), _) if trip.arrives => (&leg.to, leg.spot.as_ref()),

@@ -50,6 +50,8 @@ sayings! {
     no_room_for (spot) "{spot} has no room for it when its train comes";
     taken (spot, car) "{spot} is taken by {car}";
     no_room_beside (spot, car) "{spot} has no room beside {car}";
+    no_room_at_spots (track, car) "the spots of {track} that would do have no room beside {car}";
+    spots_full (track, car, more) "the spots of {track} that would do are taken: {car}, and {more} more";
     full (spot, car, more) "{spot} is full: {car}, and {more} more";
     loading (car, session) "{car}, being loaded until session {session}";
     unloading (car, session) "{car}, being unloaded until session {session}";

@@ -130,8 +130,11 @@ fn taken(made: &Made<'_>, wish: &Wish, trip: &Trip, full: TrackIx) -> Worded {
         }
         _ => (track(layout, full), false),
     };
+    let spots = here.len() > 1 && here.iter().all(|goal| goal.spot().is_some());
     match holders.as_slice() {
         [] => said::no_room_for(spot),
+        [car] if spots => said::no_room_at_spots(spot, holder(made, *car)),
+        [car, rest @ ..] if spots => said::spots_full(spot, holder(made, *car), rest.len()),
         [car] if one => said::taken(spot, holder(made, *car)),
         [car] => said::no_room_beside(spot, holder(made, *car)),
         [car, rest @ ..] => said::full(spot, holder(made, *car), rest.len()),

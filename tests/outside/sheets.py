@@ -139,16 +139,19 @@ def customers_say(plan):
             if car.get("from") != car.get("to") or car.get("from_spot") != car.get("to_spot"):
                 first.setdefault(car["car"], call["job"])
     jobs = {job["id"]: job["name"] for job in plan["world"]["jobs"]}
+    to = {trip["car"]: trip["bound"] for trip in plan["trips"] if trip["arrives"] and len(trip["legs"]) == 1}
     for car in loads.keys() & moving:
-        said.setdefault(car, []).append(f"leaves by {jobs[first[car]]}:" if car in first else "stays tonight")
+        goes = f"leaves by {jobs[first[car]]}:" if car in first else "stays tonight"
+        # Where the customer below whose name it stands loads it again, it does not leave.
+        said.setdefault(car, []).append((goes, f"moved by {jobs[first[car]]} to", to[car]) if car in to and car in first else goes)
     return said
 
 
 def standing_rows(text, known):
-    """The rows of the customers' sheet of what stands there before the session: car and words."""
-    for part in re.findall(r"Standing before the session \(\d+\)\n(.*?)(?:\n\n|\Z)", text, re.DOTALL):
+    """The rows of the customers' sheet of what stands there before the session: customer, car and words."""
+    for heading, part in re.findall(r"^-{20,}\n([^\n]*)\n-{20,}\n(?:(?!-{20,}).)*?Standing before the session \(\d+\)\n(.*?)(?:\n\n|\Z)", text, re.DOTALL | re.MULTILINE):
         for row in re.split(r"\n(?=\S)", part):
-            yield known.match(row).group(), " ".join(row.split())
+            yield re.split(r"\s{2,}", heading)[0], known.match(row).group(), " ".join(row.split())
 
 
 def wording(plan, texts, known):
@@ -159,8 +162,9 @@ def wording(plan, texts, known):
         called = called_bad(texts[f"switch-list-{job}"], known) if f"switch-list-{job}" in texts else bad & cars
         faults += [f"switch-list-{job}: {car} is {'not ' * (car in bad)}called a bad order" for car in sorted(called ^ (bad & cars))]
     must = customers_say(plan)
-    for car, said in standing_rows(texts.get("customers", ""), known):
-        faults += [f"customers: of {car} it says `{said}`, not `{words}`" for words in must.get(car, []) if words not in said]
+    for customer, car, said in standing_rows(texts.get("customers", ""), known):
+        told = [words if isinstance(words, str) else words[1] if words[2].startswith(f"{customer}, ") else words[0] for words in must.get(car, [])]
+        faults += [f"customers: of {car} it says `{said}`, not `{words}`" for words in told if words not in said]
         if car not in bad and "BAD ORDER" in said:
             faults.append(f"customers: {car} is called a bad order")
     return faults
@@ -188,6 +192,25 @@ def in_hand(plan, job):
     return moves
 
 
+def on_the_main(plan, job):
+    """For every move as in `in_hand`: which one fetches the first of the cars again that it leaves on a main track at the same call."""
+    main = {track["id"] for track in plan["world"]["tracks"] if track["use"] == "main"}
+    moves, works = [], None
+    for event in plan["events"]:
+        if event.get("job") == job and event["event"] in ("couple", "leave", "goes"):
+            if event["event"] != "goes" and works not in (None, event["end"]):
+                moves.append(None)
+            works = None if event["event"] == "goes" else event["end"]
+            moves.append(event)
+    for number, event in enumerate(moves):
+        again = None
+        if event and event["event"] == "leave" and event["track"] in main:
+            cars = {name(car) for car in event["cars"]}
+            then = enumerate(moves[number + 1 :], number + 1)
+            again = next((at for at, later in then if later and later["event"] == "couple" and later.get("call") == event["call"] and cars & set(later["cars"])), None)
+        yield again
+
+
 def wrong_moves(plan, texts, known):
     """Faults in the sheets of moves: the verbs, how many cars are on the engine after each move, and which, where that is said."""
     faults = []
@@ -202,6 +225,11 @@ def wrong_moves(plan, texts, known):
         if told != [(verb, len(hand)) for verb, hand in wanted]:
             faults.append(f"moves-{job}: it says {told}, the events are {[(verb, len(hand)) for verb, hand in wanted]}")
             continue
+        numbers = [int(row.split()[2]) for row in rows]
+        for row, again in zip(rows, on_the_main(plan, job)):
+            said = re.search(r"only\s+until\s+move\s+(\d+)", row)
+            if (said and int(said.group(1))) != (again and numbers[again]):
+                faults.append(f"moves-{job}: cars left on the main are fetched again at move {again and numbers[again]}, it says `{row}`")
         for row, (_, hand) in zip(rows, wanted):
             said = re.search(r"On the engine now, from west:(.*?)\.", row, re.DOTALL)
             if said and known.findall(" ".join(said.group(1).split())) != hand:
@@ -303,6 +331,17 @@ def cars_of(path, known):
     return set(known.findall(" ".join(text.split())))
 
 
+def changes_roads(plan, report):
+    """Faults in what the interchange report says of cars between railroads: one that jobs of the same railroad set and take stays with it."""
+    roads = {job["name"]: job["railroad"] for job in plan["world"]["jobs"]}
+    faults, part = [], report.split("Between the railroads of the layout\n")
+    for row in re.findall(r"^\[ \] .*(?:\n {6,}\S.*)*", part[1] if len(part) > 1 else "", re.MULTILINE):
+        said = re.search(r" set by (.*?); taken by (.*?)(; stays with .*)?$", " ".join(row.split()))
+        if said and (roads[said.group(1)] == roads[said.group(2)]) != bool(said.group(3)):
+            faults.append(f"interchange: of two jobs of {roads[said.group(1)]} and {roads[said.group(2)]} it says {said.group()}")
+    return faults
+
+
 def loads_unsaid(plan, page):
     """The loads to put in and take out by hand that the page of the set-up does not name in the line of their car."""
     said = {}
@@ -340,7 +379,7 @@ def main(folders):
                 failed += 1
                 print(f"FAILED {folder.name} {kind} {fault}")
         texts = {path.stem: path.read_text(encoding="utf-8") for path in (folder / "paper").glob("*.txt")}
-        for fault in wording(plan, texts, known) + wrong_moves(plan, texts, known) + wrong_ways(plan, texts):
+        for fault in wording(plan, texts, known) + wrong_moves(plan, texts, known) + wrong_ways(plan, texts) + changes_roads(plan, texts["interchange"]):
             failed += 1
             print(f"FAILED {folder.name} {fault}")
         for fault in loads_unsaid(plan, (folder / "paper" / "set-up.html").read_text(encoding="utf-8")):
@@ -355,12 +394,17 @@ def broken_words(plan):
     bad = plan | {"events": [{"event": "bad order", "car": "CHT 3"}, {"event": "released", "car": "CHT 3"}, *plan["events"]]}
     known = re.compile(r"\bCHT [1-8]\b")
     rows = "[ ]  SPOT  CHT 4  E  to 1\n     leave 2 cars\n           CHT 3 (door; BAD ORDER), CHT 2\n"
-    customers = "Standing before the session (1)\nCHT 3   E   empty: released; BAD ORDER; mill,\n   Mill\n\n"
+    customers = f"{'-' * 20}\nMill      Town\n{'-' * 20}\nCar   Load  What\n\nStanding before the session (1)\nCHT 3   E   empty: released; BAD ORDER; mill,\n   Mill\n\n"
     if wording(bad, {"switch-list-turn": rows, "customers": customers}, known):
         sys.exit(f"self-test: sound words are refused: {wording(bad, {'switch-list-turn': rows, 'customers': customers}, known)}")
     for wrong in ({"switch-list-turn": rows.replace("; BAD ORDER", "")}, {"switch-list-turn": rows.replace("to 1", "to 1\n           ! BAD ORDER")}, {"customers": customers.replace("empty: released", "not released")}, {"customers": customers.replace("BAD ORDER; ", "")}):
         if not wording(bad, {"switch-list-turn": rows, "customers": customers} | wrong, known):
             sys.exit(f"self-test: wrong words are not seen: {wrong}")
+    again = plan | {"trips": [{"car": "CHT 3", "legs": [{}], "arrives": True, "bound": "Mill, Town"}], "work": [{"job": "turn", "cars": [{"car": "CHT 3", "from": "mill/1", "to": "mill/2"}]}]}
+    moved = customers.replace("empty: released; BAD ORDER; mill", "mill; moved by Turn to 2")
+    for said, sound in ((moved, True), (moved.replace("moved by Turn to 2", "leaves by Turn: Mill"), False), (moved.replace("Mill  ", "Works "), False)):
+        if bool(wording(again, {"customers": said}, known)) == sound:
+            sys.exit(f"self-test: of a car that its customer loads again: {wording(again, {'customers': said}, known)}")
 
 
 def broken_moves(plan):
@@ -373,6 +417,20 @@ def broken_moves(plan):
 [ ]   2  RUN ROUND  to the west  0  engine
 [ ]   3  CUT OFF  west end of 1  0  CHT 4
 """
+    kept = plan | {
+        "world": plan["world"] | {"tracks": [*plan["world"]["tracks"], {"id": "mill/m", "use": "main"}]},
+        "events": [*plan["events"][:2], *({"event": what, "job": "turn", "call": 1, "track": "mill/m", "end": end, "cars": cars} for what, end, cars in (("leave", "east", [{"car": "CHT 4"}]), ("couple", "west", ["CHT 4"])))],
+    }
+    main = """     No  Do      At            Now  Cars
+[ ]   1  COUPLE  east end of 1   1  CHT 4
+[ ]   2  CUT OFF  east end of m  0  CHT 4; only until
+                                    move 4
+[ ]   3  RUN ROUND  to the west  0  engine
+[ ]   4  COUPLE  west end of m   1  CHT 4
+"""
+    for said, sound in ((main, True), (main.replace("move 4", "move 3"), False), (re.sub(r"; only until\s+move 4", "", main), False)):
+        if bool(wrong_moves(kept, {"moves-turn": said}, known)) == sound:
+            sys.exit(f"self-test: of cars left on the main: {wrong_moves(kept, {'moves-turn': said}, known)}")
     for wrong in ("", " 1  CHT 4", "now, from west: CHT 4", "RUN ROUND", "[ ]   3  CUT OFF"):
         broken = text.replace(wrong, {" 1  CHT 4": " 2  CHT 4", "now, from west: CHT 4": "now, from west: CHT 3", "RUN ROUND": "GO       ", "[ ]   3  CUT OFF": "         CUT OFF"}.get(wrong, ""))
         if bool(wrong) != bool(wrong_moves(plan, {"moves-turn": broken if wrong else text}, known)):
@@ -425,7 +483,7 @@ def self_test():
             {"event": "leave", "job": "turn", "track": "mill/1", "end": "west", "cars": [{"car": "CHT 4"}]},
         ],
         "work": [],
-        "trips": [{"car": "CHT 4", "legs": [{}], "arrives": True}],
+        "trips": [{"car": "CHT 4", "legs": [{}], "arrives": True, "bound": "Mill, Town"}],
     }
     good = {"switch-list-turn": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "moves-turn": {"CHT 4"}, "car-cards": {"CHT 4"}, "make-up": set(), "set-up": {"CHT 1", "CHT 2", "CHT 3", "CHT 4"}, "interchange": {"CHT 4"}, "customers": {"CHT 3"}, "yard-sheets": {"CHT 1", "CHT 2"}}
     if faults_of(expected(plan), good):
@@ -438,6 +496,10 @@ def self_test():
     seen = [sheets for sheets in broken if faults_of(expected(plan), sheets)]
     if len(seen) != len(broken):
         sys.exit(f"self-test: only {len(seen)} of {len(broken)} broken sheets are seen")
+    jobs = {"world": {"jobs": [{"name": "Turn, late", "railroad": "a"}, {"name": "Drill", "railroad": "a"}, {"name": "Transfer", "railroad": "b"}]}}
+    report = "Between the railroads of the layout\n[ ]  CHT 1  E  set by Turn, late;\n               taken by Drill; stays with A\n[ ]  CHT 2  E  set by Drill; taken by Transfer\n     A: set here 2 cars\n"
+    if changes_roads(jobs, report) or not changes_roads(jobs, report.replace("; stays with A", "")) or not changes_roads(jobs, report.replace("Transfer", "Transfer; stays with B")):
+        sys.exit("self-test: cars that change railroads are not told from those that stay")
     loads = {"session": 2, "loads": [{"car": "CHT 1", "put_in": True}, {"car": "CHT 2", "put_in": False}]}
     row = lambda car, words: f'<tr><td><b class="car">{car}</b></td><td><strong>{words}</strong></td></tr>'
     good = row("CHT\xa01", "put in a load of ore") + row("CHT\xa02", "take out the load of ore")

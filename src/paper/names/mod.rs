@@ -203,6 +203,11 @@ impl<'a> Names<'a> {
         self.world_tracks.get(id).copied()
     }
 
+    /// Whether it is a main track.
+    pub(super) fn is_main(&self, track: &Id) -> bool {
+        self.world_track(track).is_some_and(|track| &*track.usage == "main")
+    }
+
     /// Where a job meets others on single track.
     pub(super) fn meets<'s>(&self, job: &'s Id) -> impl Iterator<Item = &'a MeetLine> + use<'a, 's> {
         self.plan.meets.iter().filter(move |meet| meet.jobs.contains(job))
@@ -319,21 +324,33 @@ impl<'a> Names<'a> {
 
     /// Where something is bound, which the plan says: `Millport by GLN interchange`.
     pub(super) fn bound(&self, said: &str) -> String {
-        let by = self.layout.gateways().values().find_map(|gateway| {
-            let before = said.strip_suffix(&*gateway.name)?.strip_suffix(" by ")?;
-            Some((before, &*gateway.name))
-        });
-        match by {
-            Some(("home", gateway)) => self.words.shared.home_by(gateway).text(),
+        match self.bound_by(said) {
+            Some((HOME, gateway)) => self.words.shared.home_by(gateway).text(),
             Some((city, gateway)) => self.words.shared.city_by(city, gateway).text(),
             None => said.to_owned(),
         }
+    }
+
+    /// By which gateway a car goes home, if that is where it is bound.
+    pub(super) fn home_by(&self, said: &str) -> Option<&'a str> {
+        self.bound_by(said).and_then(|(to, gateway)| (to == HOME).then_some(gateway))
+    }
+
+    /// Where something is bound, and by which gateway.
+    fn bound_by<'s>(&self, said: &'s str) -> Option<(&'s str, &'a str)> {
+        self.layout.gateways().values().find_map(|gateway| {
+            let before = said.strip_suffix(&*gateway.name)?.strip_suffix(" by ")?;
+            Some((before, &*gateway.name))
+        })
     }
 
     pub(super) fn trip(&self, car: &Id) -> Option<&'a TripLine> {
         self.trips.get(car).copied()
     }
 }
+
+/// Where the plan says that a car is bound which goes home.
+const HOME: &str = "home";
 
 fn by_id<'a, I: Ix, T>(table: &'a IxVec<I, T>, id: impl Fn(&'a T) -> &'a Id) -> BTreeMap<&'a Id, &'a T> {
     table.values().map(|item| (id(item), item)).collect()

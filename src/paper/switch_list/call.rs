@@ -36,7 +36,9 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
         Some(wait) => (wait, told),
         None => (told, Phrase::default()),
     };
-    let words = Phrase::of(format!("{}. {title}", call.number));
+    // A drawing may begin a small card: it names its call, as the heading does.
+    let numbered = format!("{}. {title}", call.number);
+    let words = Phrase::of(numbered.clone());
     let mut blocks = vec![Block::Heading { words, aside: when(crew, call), note }];
     if !told.is_empty() {
         blocks.push(Block::Say(told));
@@ -45,7 +47,7 @@ pub(super) fn blocks(crew: &Crew<'_>, call: &Stop<'_>) -> Vec<Block> {
         blocks.push(Block::Say(crew.words().nothing_here()));
     } else {
         if drawn.is_some_and(|first| first.number == call.number) {
-            blocks.push(drawing::of(crew.names, &title, &drawn_tracks(crew, call.place)));
+            blocks.push(drawing::of(crew.names, &numbered, &drawn_tracks(crew, call.place)));
         }
         blocks.push(Block::Table(Table { columns: columns(crew), second_line: CAR, groups }));
     }
@@ -155,6 +157,7 @@ fn groups(crew: &Crew<'_>, call: &Stop<'_>, course: &Course<'_>) -> Vec<Group> {
         let rows = standing::rows(crew, &cars_of(call, track, order));
         // A track on which cars are only set aside, or put that come from another one of the call, has no row.
         let clear = rows.is_empty().then(|| match order {
+            [] if crew.names.is_main(track) => crew.words().set_aside_on_main(),
             [] => crew.words().set_aside(),
             _ => crew.words().comes_clear(),
         });
@@ -270,6 +273,9 @@ fn bound(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     let goes = crew.names.trip(&work.car).is_some();
     if goes && crew.notes.is_bad(&work.car) {
         return Phrase::default();
+    }
+    if let Some(gateway) = crew.names.home_by(&work.bound) {
+        return crew.words().goes_home(gateway);
     }
     if goes {
         return crew.words().bound(crew.names.bound(&work.bound));

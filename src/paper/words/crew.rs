@@ -89,12 +89,14 @@ section! {
         say opens_both () "switches at both ends";
         say track (track) "*{track}*, from west";
         say set_aside () "Clear when you come: set cars aside here while you work.";
+        say set_aside_on_main () "Clear when you come: set cars aside here only for a moment, while no train is coming, and fetch them again.";
         say comes_clear () "Clear when you come: its cars come from other tracks of this call.";
         say on_duty (time) "on duty {time}";
         say due (time) "due {time}";
         say drawn_at (call) "Its tracks are drawn at call {call}.";
         say when_done (cars) "When you are done, from west: {cars}";
         say bound (bound) "for {bound}";
+        say goes_home (gateway) "goes home by way of {gateway}";
         say made_up_for (job) "made up for {job}";
         say comes_from (from) "from {from}";
         say goes_between (from, to) "from {from} to {to}";
@@ -150,6 +152,7 @@ section! {
         say couple () "*COUPLE*";
         say pull_out (cars) "{cars}; pull~out";
         say leave () "*CUT OFF*";
+        say until_move (cars, number) "{cars}; only until move~{number}";
         say at_spot (cars, spot) "{cars} at {spot}";
         say go () "*GO*";
         say to_place (cars, place) "{cars} to {place}";

@@ -66,7 +66,8 @@ section! {
         say track_numbered (name) "track {name}";
         say track_named (name) "{name} track";
         say city_by (city, gateway) "{city} by {gateway}";
-        say home_by (gateway) "home by {gateway}";
+        say home_by (gateway) "home by way of {gateway}";
+        say shop_by (gateway) "its owner's shop, by way of {gateway}";
         say order (number, lading, from, to) "no. {number}, {lading}: {from} to {to}";
         say clear () "clear";
         say placarded (group) "*PLACARDED, group {group}*";

@@ -67,6 +67,7 @@ section! {
         label waits () "waits for its spot";
         say by (job, at) "{at}; by {job}";
         say leaves (job, bound) "*leaves by {job}*: {bound}";
+        say moved_here (job, at) "*moved by {job}* to {at}";
         say stays () "stays tonight";
     }
 }
@@ -84,6 +85,7 @@ section! {
         say set_by (job) "set by {job}";
         say taken_by (job) "taken by {job}";
         say left () "stands here after";
+        say same_road (railroad) "*stays with {railroad}*";
         count brought () "set here {count} car" or "set here {count} cars";
         count fetched () "took {count} car" or "took {count} cars";
         say road (railroad, did) "{railroad}: {did}";
