@@ -16,6 +16,7 @@
 
 use std::ops::Range;
 
+use super::leaving::Leaving;
 use super::room::Room;
 use super::{Bans, Leg, Trip};
 use crate::ids::{CallIx, CarIx, TrackIx};
@@ -136,12 +137,16 @@ pub(super) fn may_be_left(
     track: TrackIx,
 ) -> bool {
     let Left { wish, leg, next, .. } = left;
-    let weight = room.weight(wish.car);
-    let within = |leg: &Leg, from: TrackIx, to: TrackIx| {
-        leg.from != leg.to
-            || from != to
-                && (leg.ends_stage.is_some() || network.opens_calls(to, from))
-                && network.can_bring(leg.to, (from, to), wish.car, weight)
+    let leaving = |leg: &Leg, from: TrackIx, track: TrackIx| Leaving {
+        car: wish.car,
+        weight: room.weight(wish.car),
+        call: leg.to,
+        pulled_from: (leg.from == leg.to).then_some(from),
+        track,
+    };
+    // A move within the place brings it to its goal, or to where other jobs take it on.
+    let gains = |leg: &Leg, from: TrackIx, to: TrackIx| {
+        leg.from != leg.to || from != to && (leg.ends_stage.is_some() || network.opens_calls(to, from))
     };
     let stands = match leg.ends_stage {
         Some(stage) => wish.stages[stage].goals.contains(&SpotTarget::Track(track)),
@@ -150,13 +155,12 @@ pub(super) fn may_be_left(
     let goes_on = |next: &Leg| {
         network.may_switch(next.from, track)
             && network.may_serve(next.from, track, None)
-            && within(next, track, next.track)
+            && gains(next, track, next.track)
+            && leaving(next, track, next.track).may_be(network, bans)
     };
     stands
-        && network.may_switch(leg.to, track)
         && network.may_serve(leg.to, track, None)
-        && network.takes(track, wish.car, weight)
-        && bans.on_track(wish.car, leg.to, track).is_none()
-        && within(leg, leg.from_track, track)
+        && gains(leg, leg.from_track, track)
+        && leaving(leg, leg.from_track, track).may_be(network, bans)
         && next.as_ref().is_none_or(goes_on)
 }

@@ -14,6 +14,7 @@
 use std::cmp::Reverse;
 
 use super::draft::Draft;
+use super::leaving::Leaving;
 use super::{Bans, Leg, Trip};
 use crate::ids::{CallIx, CarIx, TrackIx};
 use crate::layout::{JobKind, TrackUse};
@@ -174,11 +175,15 @@ impl Draft<'_> {
             );
         }
         let made = trip.legs.iter().find(|leg| leg.to == offer.yard)?;
-        let weight = self.room.weight(car);
-        let within = made.from == made.to;
-        let may = network.takes(offer.track, car, weight)
-            && made.from_track != offer.track
-            && (!within || network.can_bring(made.to, (made.from_track, offer.track), car, weight))
+        let leaving = Leaving {
+            car,
+            weight: self.room.weight(car),
+            call: made.to,
+            pulled_from: (made.from == made.to).then_some(made.from_track),
+            track: offer.track,
+        };
+        let may = made.from_track != offer.track
+            && leaving.may_be(network, bans)
             && !trip.legs.iter().any(|leg| bans.forbid(car, leg));
         may.then_some(())
     }

@@ -17,6 +17,7 @@ mod draft;
 mod elsewhere;
 mod exchange;
 mod improve;
+mod leaving;
 mod made_up;
 mod question;
 mod reach;

@@ -1,9 +1,10 @@
 //! What one car asks of the session, and the answer.
 
+use super::leaving::Leaving;
 use super::reach::Goals;
 use super::room::Room;
 use super::stands::Cost;
-use super::{Ban, Bans, Hindrance, Leg, Onward};
+use super::{Bans, Hindrance, Leg, Onward};
 use crate::ids::{CallIx, CarIx, SpotIx, TrackIx};
 use crate::network::{Network, Passing};
 use crate::traffic::{KeptOff, Stage};
@@ -48,14 +49,12 @@ impl Question<'_> {
         pulled_from: Option<TrackIx>,
         track: TrackIx,
     ) -> bool {
-        let weight = self.passing.weight;
-        if !network.may_switch(call, track) || !network.takes(track, self.car, weight) {
+        let (car, weight) = (self.car, self.passing.weight);
+        let leaving = Leaving { car, weight, call, pulled_from, track };
+        if !leaving.suits(network) {
             return false;
         }
-        let refused = self.bans.filter(|_| tonight).and_then(|bans| bans.on_track(self.car, call, track));
-        let cannot =
-            || pulled_from.is_some_and(|from| !network.can_bring(call, (from, track), self.car, weight));
-        let why = refused.cloned().or_else(|| cannot().then_some(Ban::NoWayRound));
+        let why = leaving.ban(network, self.bans.filter(|_| tonight));
         let free = why.is_none();
         if let Some(why) = why {
             self.hindered(Hindrance::Banned(call, why));
