@@ -7,7 +7,7 @@
 
 use std::rc::Rc;
 
-use crate::ids::TrackIx;
+use crate::ids::{CarIx, TrackIx};
 use crate::layout::{End, Opens, TrackUse};
 
 use super::cost::{cost, so_far};
@@ -47,10 +47,14 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
                 }
                 let plan = Plan { order: order.clone(), way, turned: Vec::new() };
                 match plans.attempt(&plan, waits_for_one) {
-                    Ok(site) => {
-                        let better =
-                            site.filter(|site| is_better(scene, site, best.as_ref().map(|best| &best.0)));
-                        best = better.map(|site| (site, plan)).or(best);
+                    Ok(None) => {}
+                    Ok(Some(site)) => {
+                        if is_least(scene, &plans.start, &site) {
+                            return Ok(site);
+                        }
+                        if is_better(scene, &site, best.as_ref().map(|best| &best.0)) {
+                            best = Some((site, plan));
+                        }
                     }
                     Err(trouble @ Trouble::Placarded(_)) => first_trouble = Some(trouble),
                     Err(trouble) => {
@@ -69,6 +73,19 @@ pub(super) fn plain<'a>(scene: &Scene<'a>, goals: &Goals) -> Result<Site<'a>, Tr
 
 fn is_better(scene: &Scene<'_>, site: &Site<'_>, best: Option<&Site<'_>>) -> bool {
     best.is_none_or(|best| cost(scene, site) < cost(scene, best))
+}
+
+/// Whether no plan can be better: cars are coupled once at most on each track, and left once at most, and none comes back
+/// to where it was, so that every plan makes each of these movements.
+fn is_least(scene: &Scene<'_>, start: &Site<'_>, site: &Site<'_>) -> bool {
+    let own = &site.log()[start.log().len()..];
+    let meet = |one: &Handling, other: &Handling| {
+        let has = |car: CarIx| other.cars.iter().any(|on| on.car == car);
+        one.track == other.track && (one.movement == other.movement || one.cars.iter().any(|on| has(on.car)))
+    };
+    let twice = own.iter().enumerate().any(|(made, one)| own[..made].iter().any(|other| meet(one, other)));
+    let (handlings, moved) = so_far(site.log());
+    !twice && cost(scene, site) == (handlings, false, moved)
 }
 
 /// A plain plan.
