@@ -32,12 +32,13 @@ impl Owed {
         let mut owed = Vec::new();
         for (ix, lane) in layout.lanes().iter() {
             let works = works(layout, lane);
-            let day = days_run(layout, ix, works, FIRST_COUNTED, session);
-            let in_gap = lane.gap.count() > 1 && !day.is_multiple_of(lane.gap.count());
-            if !runs(layout, ix, date) || !works.has(network.date().weekday()) || in_gap {
+            if !runs(layout, ix, date) || !works.has(network.date().weekday()) {
                 continue;
             }
-            owed.push((ix, due(layout, ix, day, standing, chance)));
+            let day = days_run(layout, ix, works, FIRST_COUNTED, session);
+            if lane.gap.count() <= 1 || day.is_multiple_of(lane.gap.count()) {
+                owed.push((ix, due(layout, ix, day, standing, chance)));
+            }
         }
         Owed(owed)
     }

@@ -74,6 +74,30 @@ impl Load {
     }
 }
 
+/// The most that may stand on a track, or at a spot.
+#[derive(Clone, Copy)]
+struct Most {
+    length: Option<Length>,
+    cars: Option<Cars>,
+}
+
+impl Most {
+    fn on_track(network: &Network<'_>, track: TrackIx) -> Most {
+        let track = &network.layout().tracks()[track];
+        Most { length: Some(track.length), cars: track.limits.at_once }
+    }
+
+    fn at_spot(network: &Network<'_>, spot: SpotIx) -> Most {
+        let spot = &network.layout().spots()[spot];
+        Most { length: spot.length, cars: spot.cars }
+    }
+
+    fn holds(self, on: Load, more: Load) -> bool {
+        self.length.is_none_or(|most| on.length + more.length <= most)
+            && self.cars.is_none_or(|most| on.cars + more.cars <= most.count())
+    }
+}
+
 impl Room {
     /// The room of a session in which no car moves yet.
     pub(super) fn new(network: &Network<'_>, demand: &Demand) -> Self {
@@ -142,9 +166,14 @@ impl Room {
         car: CarIx,
         from: usize,
     ) -> usize {
-        let slots = from..self.tracks[track].len();
         let one = self.one(network, car);
-        slots.into_iter().find(|slot| !self.holds(network, track, spot, *slot, one)).unwrap_or(END)
+        let until = |loads: &[Load], most: Most| {
+            let later = loads.iter().skip(from);
+            later.into_iter().position(|on| !most.holds(*on, one)).map_or(END, |slots| from + slots)
+        };
+        let on_track = until(&self.tracks[track], Most::on_track(network, track));
+        let at_spot = spot.map_or(END, |spot| until(&self.spots[spot], Most::at_spot(network, spot)));
+        on_track.min(at_spot)
     }
 
     /// Whether a track and a spot on it would hold a car if nobody else were there.
@@ -155,25 +184,11 @@ impl Room {
             && spot.and_then(|spot| spot.length).is_none_or(|room| length <= room)
     }
 
-    /// Whether a track and a spot on it hold what is there at a slot and something more.
-    fn holds(
-        &self,
-        network: &Network<'_>,
-        track: TrackIx,
-        spot: Option<SpotIx>,
-        slot: usize,
-        more: Load,
-    ) -> bool {
-        let described = &network.layout().tracks()[track];
-        let on = self.tracks[track][slot].with(more);
-        if on.length > described.length || described.limits.at_once.is_some_and(|most| on.cars > most.count())
-        {
-            return false;
-        }
-        let Some(spot) = spot else { return true };
-        let (described, at) = (&network.layout().spots()[spot], self.spots[spot][slot].with(more));
-        described.cars.is_none_or(|most| at.cars <= most.count())
-            && described.length.is_none_or(|room| at.length <= room)
+    /// Whether a track and a spot on it hold what is there at a slot.
+    fn holds(&self, network: &Network<'_>, track: TrackIx, spot: Option<SpotIx>, slot: usize) -> bool {
+        let none = Load::default();
+        Most::on_track(network, track).holds(self.tracks[track][slot], none)
+            && spot.is_none_or(|spot| Most::at_spot(network, spot).holds(self.spots[spot][slot], none))
     }
 
     /// Whether one more car takes a track beyond its working limit when it comes.
@@ -286,10 +301,10 @@ impl Room {
         for stay in self.stays_of(car, legs) {
             let slots = stay.from.max(1)..stay.until.min(self.tracks[stay.track].len());
             for slot in slots {
-                if self.holds(network, stay.track, stay.spot, slot, Load::default()) {
+                if self.holds(network, stay.track, stay.spot, slot) {
                     continue;
                 }
-                let all = !self.holds(network, stay.track, None, slot, Load::default());
+                let all = !self.holds(network, stay.track, None, slot);
                 let there = |other: &&Stay| {
                     other.from <= slot && slot < other.until && (all || other.spot == stay.spot)
                 };
