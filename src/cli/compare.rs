@@ -104,7 +104,7 @@ fn tonight(asked: &Compare, layout: &Layout, ledger: &Ledger, seed: u64) -> Resu
         Some(standing) => standing,
         None => session::first_standing(layout, seed),
     };
-    let request = Request { seed, revision: ledger.next_revision(ledger.open_plan()?.as_ref())? };
+    let request = Request { seed, revision: ledger.next_revision(ledger.open_request()?)? };
     let (pace, _) = pace::of_tonight(layout, ledger, None)?;
     let asked = session::Asked { pace, people, ..session::Asked::default() };
     Ok(session::plan_asked(layout, &before, &request, &asked).plan)

@@ -24,12 +24,12 @@ pub(super) fn run(asked: &Asked, screen: &mut Screen) -> Result<Outcome> {
     let ledger = Ledger::open(&asked.at.folder)?;
     let (standing, adrift) = ledger.standing_told(&layout)?.unzip();
     let session = standing.as_ref().map_or(0, |standing| standing.session) + 1;
-    let open = ledger.open_plan()?;
-    let seed = asked.seed.or_else(|| open.as_ref().map(|open| open.seed));
+    let open = ledger.open_request()?;
+    let seed = asked.seed.or(open.map(|open| open.seed));
     let seed = seed.unwrap_or_else(|| u64::from(session.unsigned_abs()));
     let (pace, learned) = pace::of_tonight(&layout, &ledger, asked.pace)?;
     let wanted = wanted(asked, &layout, pace)?;
-    let revision = ledger.next_revision(open.as_ref())?;
+    let revision = ledger.next_revision(open)?;
     let mut best: Option<Tried> = None;
     for seed in (seed..).take(usize::try_from(asked.tries.unwrap_or(1)).unwrap_or(1)) {
         let first = standing.is_none().then(|| session::first_standing(&layout, seed));

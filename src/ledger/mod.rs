@@ -49,8 +49,11 @@ pub use idle::{Idle, LONG_IDLE, idle};
 pub use minutes::Timed;
 pub use read::{Adrift, Change, Ended};
 
+use serde::de::DeserializeOwned;
+
 use crate::error::{Error, Result};
 use crate::layout::{Layout, unsettled};
+use crate::session::Request;
 use crate::session::plan::{self, Plan};
 use crate::standing::Standing;
 
@@ -124,6 +127,18 @@ impl Ledger {
         }
     }
 
+    /// What that plan was made with; all else in it is passed over.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn open_request(&self) -> Result<Option<Request>> {
+        let Some(closed) = self.closed()? else { return Ok(None) };
+        let path = self.of(closed + 1).join("plan.json");
+        let head =
+            store::read(&path)?.map(|text| parse::<Head>(&path, &text, |head| head.format)).transpose()?;
+        Ok(head.map(|Head { seed, revision, .. }| Request { seed, revision }))
+    }
+
     /// Whether a session is planned and not yet closed, without reading its plan.
     ///
     /// # Errors
@@ -139,19 +154,19 @@ impl Ledger {
     /// When it cannot be read.
     pub fn plan_of(&self, session: i32) -> Result<Option<Plan>> {
         let path = self.of(session).join("plan.json");
-        store::read(&path)?.map(|text| parse_plan(&path, &text)).transpose()
+        store::read(&path)?.map(|text| parse(&path, &text, |plan: &Plan| plan.format)).transpose()
     }
 
-    /// The revision that the next plan of the open session has, whose last plan is this one.
+    /// The revision that the next plan of the open session has, whose last plan was made with this.
     ///
     /// # Errors
     /// When the ledger cannot be read.
-    pub fn next_revision(&self, open: Option<&Plan>) -> Result<u32> {
+    pub fn next_revision(&self, open: Option<Request>) -> Result<u32> {
         let session = self.closed()?.unwrap_or(0) + 1;
         let kept = store::names(&self.of(session))?;
         let number = |name: &String| name.strip_prefix("plan-")?.strip_suffix(".json")?.parse::<u32>().ok();
         let kept = kept.iter().filter_map(number).max().unwrap_or(0);
-        Ok(kept.max(open.map_or(0, |plan| plan.revision)) + 1)
+        Ok(kept.max(open.map_or(0, |open| open.revision)) + 1)
     }
 
     /// Where the paper of a session lies.
@@ -271,10 +286,19 @@ fn name(session: i32, file: &str) -> String {
     format!("{}/{file}", of(session))
 }
 
-fn parse_plan(path: &Path, text: &str) -> Result<Plan> {
+/// What a plan begins with.
+#[derive(serde::Deserialize)]
+struct Head {
+    format: u32,
+    seed: u64,
+    revision: u32,
+}
+
+/// A plan, or the part of it that is asked for, and its format.
+fn parse<T: DeserializeOwned>(path: &Path, text: &str, format: impl Fn(&T) -> u32) -> Result<T> {
     /// Of a plan that is not understood: a newer one is told by name, not by its first strange field.
     #[derive(serde::Deserialize)]
-    struct Head {
+    struct Format {
         format: u32,
     }
     let unsound = |what: String| Error::Ledger { path: path.to_owned(), what };
@@ -282,16 +306,16 @@ fn parse_plan(path: &Path, text: &str) -> Result<Plan> {
         let known = plan::FORMAT;
         unsound(format!("format {format} is newer than this setout, which reads {known}: use a newer setout"))
     };
-    let parsed: serde_json::Result<Plan> = serde_json::from_str(text);
+    let parsed: serde_json::Result<T> = serde_json::from_str(text);
     match parsed {
-        Ok(plan) if plan.format > plan::FORMAT => Err(newer(plan.format)),
-        Ok(plan) => Ok(plan),
-        Err(fault) => Err(match (unsettled(text), serde_json::from_str::<Head>(text)) {
+        Ok(parsed) if format(&parsed) > plan::FORMAT => Err(newer(format(&parsed))),
+        Ok(parsed) => Ok(parsed),
+        Err(fault) => Err(match (unsettled(text), serde_json::from_str::<Format>(text)) {
             (Some(marked), _) => {
                 let line = text[..marked.start].lines().count() + 1;
                 unsound(format!("line {line}: {}", walk::UNSETTLED))
             }
-            (None, Ok(head)) if head.format > plan::FORMAT => newer(head.format),
+            (None, Ok(Format { format })) if format > plan::FORMAT => newer(format),
             _ => unsound(format!("{fault}: restore the file, or plan the session again")),
         }),
     }

@@ -75,8 +75,8 @@ fn sessions_are_planned_planned_again_and_closed() {
     ledger.write_plan(&layout, &one.plan, &one.after, Some(&first), &paper("old.txt")).unwrap();
     assert_eq!(ledger.standing(&layout).unwrap(), Some(first.clone()));
     assert_eq!(ledger.open_plan().unwrap(), Some(one.plan.clone()));
-    let two = planned(&layout, &first, ledger.next_revision(Some(&one.plan)).unwrap());
-    assert_eq!(two.plan.revision, 2);
+    let two = planned(&layout, &first, ledger.next_revision(ledger.open_request().unwrap()).unwrap());
+    assert_eq!((two.plan.seed, two.plan.revision), (1, 2));
     ledger.write_plan(&layout, &two.plan, &two.after, None, &paper("new.txt")).unwrap();
     assert_eq!(folder.names("0001"), ["expected.toml", "paper", "plan-1.json", "plan.json"]);
     assert_eq!(folder.names("0001/paper"), ["new.txt"]);
@@ -124,8 +124,10 @@ fn a_newer_or_broken_plan_is_refused_by_name() {
         (String::new(), "restore the file"),
     ] {
         store::write_whole(&path, &text).unwrap();
-        let refused = ledger.open_plan().unwrap_err().to_string();
-        assert!(refused.contains(words) && refused.contains("plan.json"), "{refused}");
+        for refused in [ledger.open_plan().unwrap_err(), ledger.open_request().unwrap_err()] {
+            let refused = refused.to_string();
+            assert!(refused.contains(words) && refused.contains("plan.json"), "{refused}");
+        }
     }
 }
 

@@ -157,7 +157,7 @@ fn plan(ledger: &Ledger, layout: &Layout) -> Result<()> {
     let kept = ledger.standing(layout)?;
     let first = kept.is_none().then(|| session::first_standing(layout, 1));
     let standing = first.as_ref().or(kept.as_ref()).unwrap();
-    let revision = ledger.next_revision(ledger.open_plan()?.as_ref())?;
+    let revision = ledger.next_revision(ledger.open_request()?)?;
     let planned = session::plan(layout, standing, &Request { seed: 1, revision });
     let file = |name: &str| (name.to_owned(), format!("revision {revision}\n"));
     let papers = [file("host-page.txt"), file(&format!("list-{revision}.txt"))];
