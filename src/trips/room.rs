@@ -222,10 +222,12 @@ impl Room {
     ) -> (u32, u32) {
         let described = &network.layout().tracks()[track];
         let special = !described.offers.is_empty() || described.usage != TrackUse::Yard;
-        let there = || self.stays[track].iter().filter(|stay| stay.from <= from && from < stay.until);
-        let same = |stay: &&Stay| self.bound[stay.car].is_some() && self.bound[stay.car] == self.bound[car];
-        let friends = there().filter(same).count();
-        let strangers = u32::try_from(there().count() - friends).unwrap_or(u32::MAX / 4);
+        let bound = self.bound[car];
+        let (mut friends, mut strangers) = (0, 0);
+        for stay in self.stays[track].iter().filter(|stay| stay.from <= from && from < stay.until) {
+            let same = bound.is_some() && self.bound[stay.car] == bound;
+            *if same { &mut friends } else { &mut strangers } += 1;
+        }
         (u32::from(special), strangers * 2 + u32::from(friends == 0))
     }
 

@@ -35,7 +35,7 @@ impl Stand {
 
     /// Whether this is as good as another on the same track in every way.
     fn covers(&self, other: &Stand) -> bool {
-        (self.stage, self.track, self.spot) == (other.stage, other.track, other.spot)
+        (self.track, self.stage, self.spot) == (other.track, other.stage, other.spot)
             && self.cost <= other.cost
             && self.until >= other.until
     }

@@ -9,16 +9,17 @@
 //! Complexity: O(log calls) for each call at a place that the car reaches and from which it can still
 //! get to its goal in as many legs as are allowed, times the tracks there.
 
+mod halt;
+
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::question::{Found, Question, Reach, Way};
-use super::room::{END, Room};
+use super::room::END;
 use super::stands::{Aboard, Cost, Stand, Stands};
 use super::{Ban, Hindrance};
-use crate::ids::{CallIx, Ix, IxVec, JobIx, PlaceIx, SpotIx, TrackIx};
+use crate::ids::{CallIx, Ix, IxVec, JobIx, PlaceIx, TrackIx};
 use crate::network::{Network, passes};
-use crate::traffic::Purpose;
 
 /// Walks.
 #[derive(Debug)]
@@ -32,6 +33,8 @@ pub(super) struct Walk<'a> {
     aboard: IxVec<JobIx, Vec<Aboard>>,
     /// The steps that are to be looked at.
     steps: BinaryHeap<Reverse<usize>>,
+    /// By place, the tracks on which cars wait, and those beside whose spots they may if they must make room.
+    waiting: IxVec<PlaceIx, Vec<(TrackIx, bool)>>,
 }
 
 impl<'a> Walk<'a> {
@@ -43,6 +46,7 @@ impl<'a> Walk<'a> {
             touched: Vec::new(),
             aboard: IxVec::filled(Vec::new(), network.layout().jobs().len()),
             steps: BinaryHeap::new(),
+            waiting: halt::waiting(network),
         }
     }
 
@@ -61,19 +65,21 @@ impl<'a> Walk<'a> {
             if found.or(near).is_some_and(|found| found.key.0 < step / calls) {
                 break;
             }
-            self.on_board(question, step, reach, &mut on_board);
+            let touches = self.on_board(question, step, reach, &mut on_board);
             for aboard in on_board.drain(..) {
                 let way = (step / calls, aboard.cost, step);
                 if found.is_some_and(|best| best.key <= way) {
                     continue; // nothing that comes of it can be better
                 }
-                let (arrival, beside) = self.arrive(question, aboard);
-                for (best, new) in [(&mut found, arrival), (&mut near, beside)] {
-                    if new.is_some_and(|new| best.is_none_or(|best| new.key < best.key)) {
-                        *best = new;
+                if touches {
+                    let (arrival, beside) = self.arrive(question, aboard);
+                    for (best, new) in [(&mut found, arrival), (&mut near, beside)] {
+                        if new.is_some_and(|new| best.is_none_or(|best| new.key < best.key)) {
+                            *best = new;
+                        }
                     }
+                    self.wait_here(question, aboard, reach);
                 }
-                self.wait_here(question, aboard, reach);
                 self.ride_on(question, aboard, reach);
             }
             self.look_again(question, step, reach);
@@ -127,7 +133,9 @@ impl<'a> Walk<'a> {
     /// Adds a stand from which a train may take the car later.
     fn stand(&mut self, stand: Stand) {
         let place = self.network.layout().tracks()[stand.track].place;
-        self.touched.push(place);
+        if self.alive[place].is_empty() {
+            self.touched.push(place);
+        }
         self.stands.add(&mut self.alive[place], stand);
     }
 
@@ -159,14 +167,20 @@ impl<'a> Walk<'a> {
     }
 
     /// The ways to have the car in the train at a step: it came along, or it is pulled here; the
-    /// cheapest for each number of stages done.
-    fn on_board(&mut self, question: &mut Question<'_>, step: usize, reach: Reach, ways: &mut Vec<Aboard>) {
+    /// cheapest for each number of stages done. Whether the crew may touch it there.
+    fn on_board(
+        &mut self,
+        question: &mut Question<'_>,
+        step: usize,
+        reach: Reach,
+        ways: &mut Vec<Aboard>,
+    ) -> bool {
         let call = self.call(step);
         let here = &self.network.calls()[call];
         std::mem::swap(ways, &mut self.aboard[here.job]);
         if let Some(why) = self.ban(question, step) {
             question.hindered(Hindrance::Banned(call, why));
-            return;
+            return false;
         }
         let (rank, tonight) = (question.room.rank(call), self.tonight(step));
         for from in &self.alive[here.place] {
@@ -193,170 +207,12 @@ impl<'a> Walk<'a> {
                 None => ways.push(way),
             }
         }
+        true
     }
 
     fn ban(&self, question: &Question<'_>, step: usize) -> Option<Ban> {
         let bans = question.bans.filter(|_| self.tonight(step))?;
         bans.at_call(question.car, self.call(step)).cloned()
-    }
-
-    /// Whether a car may be left on a track where it is on board.
-    fn may_stand(&self, question: &mut Question<'_>, aboard: &Aboard, track: TrackIx) -> bool {
-        let here = (self.call(aboard.at), self.tonight(aboard.at));
-        let from = (aboard.pulled == aboard.at).then(|| self.stands[aboard.from].track);
-        question.may_be_left(self.network, here, from, track)
-    }
-
-    /// Where the stage can be done at this call: with the last stage done it is there, or near; with
-    /// another it goes on from there.
-    fn arrive(&mut self, question: &mut Question<'_>, aboard: Aboard) -> (Option<Found>, Option<Found>) {
-        let stage = self.stands[aboard.from].stage;
-        let (call, tonight) = (self.call(aboard.at), self.tonight(aboard.at));
-        let place = self.network.calls()[call].place;
-        let goals = question.goals[stage];
-        if goals.at(place).is_empty() || self.ban(question, aboard.at).is_some() {
-            return (None, None);
-        }
-        let last = stage + 1 == question.stages.len();
-        let kept_off = question.kept_off.filter(|_| last && tonight);
-        let (mut found, mut full): (Option<Found>, Option<Hindrance>) = (None, None);
-        for target in goals.at(place) {
-            let (track, spot) = (self.network.layout().track_of(*target), target.spot());
-            if !self.may_stand(question, &aboard, track)
-                || !self.network.may_serve(call, track, spot)
-                || (self.stands[aboard.from].track, self.stands[aboard.from].spot) == (track, spot)
-            {
-                continue;
-            }
-            if let Some(why) = kept_off {
-                full.get_or_insert(Hindrance::KeptOff(why));
-                continue;
-            }
-            let stands = self.stands_at(question, &aboard, (track, spot), stage + 1);
-            for stand in stands.into_iter().flatten() {
-                if !last {
-                    self.stand(stand);
-                } else if stand.until == END && found.is_none_or(|found| stand.cost < found.key.1) {
-                    let key = (aboard.at / self.network.calls().len(), stand.cost, aboard.at);
-                    found = Some(Found { stand: self.stands.push(stand), off_spot: false, key });
-                }
-            }
-            let free = stands.iter().flatten().any(|stand| stand.until == END || !last);
-            full = full.or((!free).then_some(Hindrance::Full(track)));
-        }
-        let Some(full) = full.filter(|_| found.is_none() && tonight) else { return (found, None) };
-        question.hindered(full);
-        let near = if last { self.off_spot(question, aboard) } else { None };
-        (None, near)
-    }
-
-    /// The ways to stand on a track from this call on: as long as there is room, and for good if
-    /// others can be made to leave.
-    fn stands_at(
-        &self,
-        question: &Question<'_>,
-        aboard: &Aboard,
-        (track, spot): (TrackIx, Option<SpotIx>),
-        stage: usize,
-    ) -> [Option<Stand>; 2] {
-        let goal = stage > self.stands[aboard.from].stage;
-        let mut cost = Cost { discomfort: (0, 0), ..aboard.cost };
-        let mut stand = Stand {
-            stage,
-            track,
-            spot,
-            since: Some(aboard.at),
-            until: END,
-            pulled: aboard.pulled,
-            before: Some(aboard.from),
-            cost,
-        };
-        if !self.tonight(aboard.at) {
-            stand.cost = Cost { later: cost.later + 1, undone: cost.undone + u32::from(goal), ..cost };
-            return [Some(stand), None];
-        }
-        let slot = question.room.rank(self.call(aboard.at)) + 1;
-        cost.beyond += u32::from(question.room.beyond(self.network, track, question.car, slot));
-        if !goal {
-            cost.discomfort = question.room.discomfort(self.network, track, question.car, slot);
-        }
-        stand.cost = cost;
-        let until = question.room.until(self.network, (track, spot), question.car, slot);
-        let while_free = (until > slot).then_some(Stand { until, ..stand });
-        if until == END {
-            return [while_free, None];
-        }
-        let room_can_be_made = question.movable.is_some_and(|movable| {
-            Room::could(self.network, track, spot, question.car) && question.room.on(track, slot).any(movable)
-        });
-        let ousted = Cost { ousted: cost.ousted + 1, ..cost };
-        [while_free, room_can_be_made.then_some(Stand { cost: ousted, ..stand })]
-    }
-
-    /// A track near the spot on which a car may wait for it.
-    fn off_spot(&mut self, question: &mut Question<'_>, aboard: Aboard) -> Option<Found> {
-        let stage = self.stands[aboard.from].stage;
-        if question.movable.is_some()
-            || !matches!(question.stages[stage].purpose, Purpose::Load | Purpose::Unload)
-        {
-            return None;
-        }
-        let layout = self.network.layout();
-        let call = self.call(aboard.at);
-        let place = self.network.calls()[call].place;
-        if self.stands.place(self.network, aboard.from) == place {
-            return None; // it stands near already
-        }
-        let mut near: Option<Stand> = None;
-        for track in &layout.places()[place].tracks {
-            if !question.room.may_wait_off_spot(layout, *track) || !self.may_stand(question, &aboard, *track)
-            {
-                continue;
-            }
-            let [stand, _] = self.stands_at(question, &aboard, (*track, None), stage);
-            if let Some(stand) = stand.filter(|stand| stand.until == END)
-                && near.is_none_or(|near| stand.cost.beyond < near.cost.beyond)
-            {
-                near = Some(stand);
-            }
-        }
-        let stand = near?;
-        let key = (0, stand.cost, aboard.at);
-        Some(Found { stand: self.stands.push(stand), off_spot: true, key })
-    }
-
-    /// Leaves the car, in thought, on every track of the place where it may wait for another job.
-    fn wait_here(&mut self, question: &mut Question<'_>, aboard: Aboard, reach: Reach) {
-        if self.ban(question, aboard.at).is_some() || aboard.cost.legs >= reach.legs {
-            return;
-        }
-        let layout = self.network.layout();
-        let call = self.call(aboard.at);
-        let from = self.stands[aboard.from];
-        let pulled_here = aboard.pulled == aboard.at;
-        let (mut full, mut waits) = (None, false);
-        for track in &layout.places()[self.network.calls()[call].place].tracks {
-            let described = &layout.tracks()[*track];
-            // A car that must make room may wait beside the spots as well.
-            let waits_there = described.usage.keeps_cars() || described.off_spot && from.until != END;
-            if !waits_there
-                || from.track == *track
-                || (pulled_here && from.until == END && !self.network.opens_calls(*track, from.track))
-                || !self.may_stand(question, &aboard, *track)
-            {
-                continue;
-            }
-            let stands = self.stands_at(question, &aboard, (*track, None), from.stage);
-            let room = stands.iter().flatten().any(|stand| stand.until == END);
-            for stand in stands.into_iter().flatten() {
-                self.stand(stand);
-            }
-            waits |= room;
-            full = full.or((!room).then_some(*track));
-        }
-        if let Some(track) = full.filter(|_| !waits && !pulled_here && self.tonight(aboard.at)) {
-            question.hindered(Hindrance::YardFull(track, call));
-        }
     }
 
     /// Takes the car along to the job's next call, if it may go there and the train has room.
