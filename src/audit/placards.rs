@@ -4,8 +4,9 @@
 //! beyond the last car of the row that comes last. By 49 CFR 174.85(d), or what the layout has made of it, a
 //! loaded tank car with placards, and any car of group 1, is no nearer to either than the table's place where
 //! the row is long enough, else as near the middle as can be, and never nearer than the table's other place;
-//! a car of group 4 is never nearer than that either. Rows of the table keep neighbours apart. For model
-//! railroads: real work follows the regulations and the carrier's own rules.
+//! a car of group 4 is never nearer than that either. Rows of the table keep neighbours apart. By 174.85(c) a tank
+//! car that was emptied of what bears placards before the session has a car between it and either that is no tank
+//! car with placards. For model railroads; real work follows the regulations and the carrier's own rules.
 
 use super::Found;
 use super::facts::Facts;
@@ -15,12 +16,14 @@ use crate::ids::Id;
 use crate::layout::End;
 use crate::session::plan::{WorldJob, WorldPlacards};
 
-/// A loaded car of a row, in the table's words.
+/// A car of a row, in the table's words.
 struct Rides<'p> {
     car: &'p Id,
     kind: &'p str,
     lading: Option<&'p Id>,
     group: Option<u32>,
+    /// Whether it is a tank car with what is left of a placarded load.
+    residue: bool,
 }
 
 /// Checks both rows of a train.
@@ -45,8 +48,10 @@ pub(super) fn check(
     for end in [End::West, End::East] {
         let row = outwards(end);
         let row: Vec<Rides<'_>> = row.into_iter().map(|car| rides(facts, scene, table, car)).collect();
-        if row.iter().any(|car| car.group.is_some()) {
-            ends(table, job, &row, job.caboose && end == last, found);
+        if row.iter().any(|car| car.group.is_some() || car.residue) {
+            let caboose = job.caboose && end == last;
+            ends(table, job, &row, caboose, found);
+            covered(table, job, &row, caboose, found);
             neighbours(table, job, &row, found);
         }
     }
@@ -55,7 +60,9 @@ pub(super) fn check(
 fn rides<'p>(facts: &Facts<'p>, scene: &Scene<'p>, table: &WorldPlacards, car: &'p Id) -> Rides<'p> {
     let lading = scene.lading(car);
     let kind = facts.cars.get(car).map_or("", |car| car.kind.as_str());
-    Rides { car, kind, lading, group: lading.and_then(|lading| table.groups.get(lading).copied()) }
+    let group = |lading: &Id| table.groups.get(lading).copied();
+    let residue = kind.starts_with('T') && scene.emptied_of(car).and_then(group).is_some();
+    Rides { car, kind, lading, group: lading.and_then(group), residue }
 }
 
 impl Rides<'_> {
@@ -114,6 +121,26 @@ fn ends(table: &WorldPlacards, job: &WorldJob, row: &[Rides<'_>], caboose: bool,
         near("engine", place + 1);
         if caboose {
             near("caboose", row.len() - place);
+        }
+    }
+}
+
+/// A car between residue and the engine or the caboose, unless the layout lets placarded cars ride next to them.
+fn covered(table: &WorldPlacards, job: &WorldJob, row: &[Rides<'_>], caboose: bool, found: &mut Found) {
+    let covers = |car: &Rides<'_>| !(car.is_tank() && (car.group.is_some() || car.residue));
+    for (place, car) in row.iter().enumerate().filter(|(_, car)| car.residue && table.nearest_short > 1) {
+        let mut bare = |what: &str, between: &[Rides<'_>]| {
+            if !between.iter().any(covers) {
+                let text = format!(
+                    "`{}` has residue and no car but tank cars with placards between it and the {what} of `{}`",
+                    car.car, job.id
+                );
+                found.say(11, text);
+            }
+        };
+        bare("engine", &row[..place]);
+        if caboose {
+            bare("caboose", &row[place + 1..]);
         }
     }
 }

@@ -184,6 +184,9 @@ impl<'p> Replay<'_, 'p> {
         if self.scene.lading(car) == lading && !fixed {
             self.found.say(7, format!("`{car}` is released as it was before"));
         }
+        if lading.is_none() {
+            self.scene.empty_out(car);
+        }
         self.load(car, lading);
         if self.log.released.insert(car, self.event).is_some() {
             self.found.say(7, format!("`{car}` is released twice"));

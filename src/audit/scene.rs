@@ -35,6 +35,8 @@ pub(super) struct Scene<'p> {
     rows: BTreeMap<&'p Id, Vec<Stand<'p>>>,
     at: BTreeMap<&'p Id, At<'p>>,
     ladings: BTreeMap<&'p Id, &'p Id>,
+    /// What the cars were emptied of before the session.
+    emptied: BTreeMap<&'p Id, &'p Id>,
 }
 
 impl<'p> Scene<'p> {
@@ -82,6 +84,16 @@ impl<'p> Scene<'p> {
     /// What is in a car.
     pub(super) fn lading(&self, car: &Id) -> Option<&'p Id> {
         self.ladings.get(car).copied()
+    }
+
+    /// What a car was emptied of before the session.
+    pub(super) fn emptied_of(&self, car: &Id) -> Option<&'p Id> {
+        self.emptied.get(car).copied()
+    }
+
+    /// Empties a car of what is in it.
+    pub(super) fn empty_out(&mut self, car: &'p Id) {
+        self.emptied.extend(self.ladings.remove(car).map(|lading| (car, lading)));
     }
 
     /// Loads or unloads a car.

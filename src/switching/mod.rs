@@ -164,7 +164,7 @@ impl Crews<'_> {
             trips,
             weights: self.weights,
             states: self.states,
-            law: make_up::Law::new(layout, self.standing),
+            law: make_up::Law::new(layout, self.standing, self.hands),
             spare: trips.spare.clone(),
             placed,
             trains: IxVec::filled(Cut::default(), layout.jobs().len()),

@@ -1,6 +1,6 @@
 """Where placarded cars ride in the trains of plan.json, against the published table.
 
-Source: data/placards.csv, the table of 49 CFR 174.85(d) with its own sources, and docs/plan-format.md. A layout may change the table;
+Source: data/placards.csv, the table of 49 CFR 174.85(d) and what 174.85(c) says of residue, with their own sources, and docs/plan-format.md. A layout may change the table;
 then the plan's own numbers and rows stand in for the published ones. Places are found by trying all of them. For model
 railroads: real work follows the regulations and the carrier's own rules, and every paper with placarded cars must say so.
 
@@ -73,6 +73,11 @@ def published():
     return {"nearest": nearest, "nearest_short": short, "apart": apart}
 
 
+def residue():
+    """How many cars, but for tank cars with placards, ride between a tank car with residue and an engine or an occupied caboose."""
+    return next(int(row["param"]) for row in data("placards.csv") if row["applies_to"] == "residue-tank")
+
+
 def stated(placards):
     apart = {}
     for row in placards["apart"]:
@@ -104,9 +109,10 @@ class Session:
         self.placards = self.world.get("placards")
         self.kinds = {car["id"]: car["type"] for car in self.world["cars"]}
         self.jobs = {job["id"]: job for job in self.world["jobs"]}
-        self.faults, self.trains = [], 0
+        self.faults, self.trains, self.residues = [], 0, 0
         rows = [*plan["before"]["tracks"].values(), *plan["before"]["beyond"].values(), plan["before"]["shelf"]]
         self.lading = {car["car"]: car.get("lading") for row in rows for car in row}
+        self.residue = set()
 
     def check(self):
         if self.placards is None:
@@ -115,6 +121,8 @@ class Session:
         self.faults += wrong_groups(self.placards)
         for event in self.plan["events"]:
             if event["event"] in ("released", "placed"):
+                emptied = event["event"] == "released" and not event.get("lading") and self.group(event["car"]) and self.tank(event["car"])
+                (self.residue.add if emptied else self.residue.discard)(event["car"])
                 self.lading[event["car"]] = event.get("lading")
             elif event["event"] == "goes" and len(event["way"]) > 1:
                 self.train(event)
@@ -124,7 +132,7 @@ class Session:
         west, east = event["train"]["west"], event["train"]["east"]
         behind = (west if event["direction"] == "east" else east) or (west + east)
         for row in (west[::-1], east):
-            if any(self.group(car) for car in row):
+            if any(self.group(car) or car in self.residue for car in row):
                 self.trains += 1
                 caboose = self.jobs[event["job"]].get("caboose", False) and row in (behind, behind[::-1])
                 self.row(event, row, caboose)
@@ -141,6 +149,14 @@ class Session:
     def row(self, event, row, caboose):
         far = sum(map(self.far, row))
         most = least(len(row), far, self.table, caboose) if far else 0
+        # A layout that lets placarded cars ride next to the engine lets these, too.
+        for car in [car for car in row if car in self.residue and self.table["nearest_short"] > 1]:
+            self.residues += 1
+            at = row.index(car)
+            for what, between in (("engine", row[:at]), *([("caboose", row[at + 1 :])] if caboose else [])):
+                covers = [other for other in between if not (self.tank(other) and (self.group(other) or other in self.residue))]
+                if len(covers) < residue():
+                    self.faults.append(f"{event['job']}: {car} has residue, and no other car than tank cars with placards is between it and the {what}")
         for place, car in enumerate(row, 1):
             wanted = most if self.far(car) else self.table["nearest_short"] if self.group(car) == 4 else 0
             ends = [place, *([len(row) + 1 - place] if caboose else [])]
@@ -210,6 +226,22 @@ def self_test():
     for broken in (near, last, flat, other):
         if not Session(broken).check().faults:
             sys.exit("self-test: a wrong train was not seen")
+    # The tank car is emptied before the session: it may ride in any place but next to the engine or the caboose.
+    for place in range(8):
+        emptied = copy.deepcopy(EXAMPLE)
+        emptied["events"].insert(0, {"event": "released", "car": "T 1"})
+        emptied["events"][1]["train"]["east"] = [f"B {n}" for n in range(1, 8)]
+        emptied["events"][1]["train"]["east"].insert(place, "T 1")
+        seen = Session(emptied).check()
+        if bool(seen.faults) != (place in (0, 7)) or seen.residues != 1:
+            sys.exit(f"self-test: residue in place {place + 1}: {seen.faults}")
+    two = copy.deepcopy(emptied)
+    two["world"]["cars"].append({"id": "T 2", "type": "T"})
+    two["before"]["tracks"]["yard/1"].append({"car": "T 2", "lading": "propane"})
+    two["events"].insert(0, {"event": "released", "car": "T 2"})
+    two["events"][2]["train"]["east"] = ["T 1", "T 2", "B 1"]
+    if len(Session(two).check().faults) != 2:
+        sys.exit(f"self-test: two tank cars with residue cover each other: {Session(two).check().faults}")
     grouped = copy.deepcopy(EXAMPLE)
     grouped["world"]["placards"]["groups"] = {"propane": 3}
     if not any("group 3" in fault for fault in Session(grouped).check().faults):
@@ -224,7 +256,7 @@ def self_test():
         breaking(broken)
         if not differs(broken):
             sys.exit("self-test: a wrong table was not seen")
-    print("placards: self-test saw 4 wrong trains, a wrong group and 4 wrong tables fail")
+    print("placards: self-test saw 7 wrong trains, a wrong group and 4 wrong tables fail")
 
 
 def main(folders):
@@ -235,16 +267,16 @@ def main(folders):
         if not faults:
             print("passed placards: the built-in table is the published one")
         return bool(faults)
-    faults, trains, shown = [], 0, 0
+    faults, trains, shown, residues = [], 0, 0, 0
     for folder in map(Path, folders):
         session = Session(json.loads((folder / "plan.json").read_text(encoding="utf-8"))).check()
         unsaid, papers_shown = papers(folder)
         faults += [f"{folder}: {fault}" for fault in session.faults + unsaid]
-        trains, shown = trains + session.trains, shown + papers_shown
+        trains, shown, residues = trains + session.trains, shown + papers_shown, residues + session.residues
     for fault in faults[:20]:
         print(f"FAILED placards: {fault}")
     if not faults:
-        print(f"passed placards: {trains} trains with placarded cars, {shown} papers that show them")
+        print(f"passed placards: {trains} trains with placarded cars, {residues} with residue, {shown} papers that show them")
     return bool(faults)
 
 

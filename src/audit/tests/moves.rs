@@ -266,6 +266,12 @@ fn placarded_cars_out_of_their_places_are_found() {
             table(plan);
             plan.world.placards.as_mut().unwrap().groups.insert(Id::from("paper"), 1);
         }),
+        (11, "`RV 1` has residue and no car but tank cars with placards between it and the engine", |plan| {
+            table(plan);
+            plan.world.cars[0].kind = Id::from("T");
+            plan.before.tracks.get_mut(&Id::from("yard/1")).unwrap()[0].lading = Some(Id::from("paper"));
+            plan.events.insert(0, Event::Released { car: Id::from("RV 1"), lading: None });
+        }),
         (11, "next to `RV 4` (group 1)", |plan| {
             table(plan);
             plan.before.tracks.get_mut(&Id::from("yard/1")).unwrap()[0].lading = Some(Id::from("paper"));

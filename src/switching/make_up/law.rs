@@ -3,16 +3,19 @@
 //! 49 CFR 174.85(d), as the layout may have changed it: a placarded tank car, or any car of group 1, rides no
 //! nearer to the engine and to an occupied caboose than the sixth car where the train is long enough, else as
 //! near the middle as can be, and never next to either; a car of group 4 has one car between, at least; and the
-//! rows of the table say what may not ride next to what. Only loaded cars count: residue in empties is not
-//! modelled. For model railroads; real work follows the regulations and the carrier's own rules.
+//! rows of the table say what may not ride next to what. All that is of loaded cars. A tank car that was emptied of
+//! what bears placards since the last session has them still, and by 174.85(c) one car between it and the engine or
+//! an occupied caboose that is no tank car with placards. For model railroads; real work follows the regulations and
+//! the carrier's own rules.
 //!
 //! A train is long enough if the cars that may ride anywhere can stand between. Eleven cars with one tank car
 //! among them have ten others, five for each end: it rides sixth. Eight have seven, three and a half for each
 //! end: it rides fourth or fifth. Of two cars none is between the tank car and the caboose: it does not ride.
 
-use crate::ids::{CarIx, IxVec};
-use crate::layout::{Layout, Neighbour};
-use crate::standing::Standing;
+use crate::ids::{CarIx, CommodityIx, IxVec};
+use crate::layout::{Lane, Layout, Neighbour};
+use crate::standing::{Condition, Standing};
+use crate::traffic::Hand;
 
 /// What the law says of each car as it is loaded tonight.
 #[derive(Clone, Debug)]
@@ -34,6 +37,8 @@ pub(in crate::switching) struct Rule {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(in crate::switching) struct Riding {
     placarded: bool,
+    /// Whether it is a tank car with placards: no such car covers residue.
+    tank: bool,
     bound: Bound,
     /// What it is to its neighbours, and what it may not have next to it: one bit for each kind.
     is: u8,
@@ -47,6 +52,8 @@ enum Bound {
     Anywhere,
     /// With another car between.
     NotNext,
+    /// With another car between that is no tank car with placards.
+    Covered,
     /// In the middle of a train.
     Far,
 }
@@ -60,16 +67,26 @@ struct Nearest {
 
 impl Law {
     /// The law of a session; nothing if the table is turned off, or no load asks for it.
-    pub(in crate::switching) fn new(layout: &Layout, standing: &Standing) -> Option<Self> {
+    pub(in crate::switching) fn new(layout: &Layout, standing: &Standing, hands: &[Hand]) -> Option<Self> {
         let table = layout.placards();
         let asked = table.apply && layout.commodities().values().any(|lading| lading.placard.is_some());
-        let cars: IxVec<CarIx, Riding> = if asked {
+        let mut cars: IxVec<CarIx, Riding> = if asked {
             layout.cars().indices().map(|car| riding(layout, standing, car)).collect()
         } else {
             IxVec::new()
         };
         let whole = |places: u32| usize::try_from(places).unwrap_or(usize::MAX);
         let (nearest, nearest_short) = (whole(table.nearest), whole(table.nearest_short));
+        if asked {
+            for hand in hands {
+                if let Hand::Released(car, None) = hand
+                    && residue(layout, standing, *car)
+                {
+                    cars[*car] =
+                        Riding { placarded: true, tank: true, bound: Bound::Covered, ..Riding::default() };
+                }
+            }
+        }
         let any = cars.values().any(|car| car.placarded);
         any.then_some(Law { cars, nearest, nearest_short })
     }
@@ -81,7 +98,7 @@ impl Law {
 
     /// Whether the table speaks of a car as it is loaded.
     pub(in crate::switching) fn minds(&self, car: CarIx) -> bool {
-        self.cars[car].is != 0
+        self.cars[car].is != 0 || self.cars[car].placarded
     }
 
     /// What is asked of a train.
@@ -163,18 +180,41 @@ impl Rule {
     /// neighbour that it may not have.
     fn fault_at(self, train: &[Riding], place: usize, nearest: Nearest) -> usize {
         let car = train[place];
-        let least = match car.bound {
-            Bound::Anywhere => 0,
-            Bound::NotNext => nearest.not_next,
-            Bound::Far => nearest.far,
-        };
-        let from_engine = least.saturating_sub(place + 1);
-        let from_caboose = if self.caboose { least.saturating_sub(train.len() - place) } else { 0 };
+        let from_engine = car.bound.missing(&train[..place], nearest);
+        let from_caboose = if self.caboose { car.bound.missing(&train[place + 1..], nearest) } else { 0 };
         let neighbours = [place.checked_sub(1), Some(place + 1)];
         let beside = neighbours.into_iter().flatten().filter_map(|place| train.get(place));
         let apart = beside.filter(|other| car.avoids & other.is != 0).count();
         from_engine + from_caboose + apart
     }
+}
+
+impl Bound {
+    /// How many cars are missing among those between a car and an engine or a caboose.
+    fn missing(self, between: &[Riding], nearest: Nearest) -> usize {
+        match self {
+            Bound::Anywhere => 0,
+            Bound::NotNext => nearest.not_next.saturating_sub(between.len() + 1),
+            Bound::Covered => usize::from(nearest.not_next > 1 && between.iter().all(|car| car.tank)),
+            Bound::Far => nearest.far.saturating_sub(between.len() + 1),
+        }
+    }
+}
+
+/// Whether a car that was emptied since the last session is a tank car with what is left of a placarded load. One
+/// that another order has already is not known to have had what it will have: it may have had any that its kind takes.
+fn residue(layout: &Layout, standing: &Standing, car: CarIx) -> bool {
+    let (state, kind) = (standing.car(car), layout.cars()[car].kind);
+    let is_placarded = |lading: CommodityIx| layout.commodities()[lading].placard.is_some();
+    layout.types()[kind].is_tank()
+        && match &state.condition {
+            Condition::Empty => state.last.is_some_and(|lane| is_placarded(layout.lanes()[lane].commodity)),
+            Condition::Ordered { .. } => {
+                let carries = |lane: &Lane| lane.kinds(layout.commodities()).contains(&kind);
+                layout.lanes().values().any(|lane| carries(lane) && is_placarded(lane.commodity))
+            }
+            Condition::Loading { .. } | Condition::Loaded { .. } | Condition::Unloading { .. } => false,
+        }
 }
 
 /// What the table says of a car with what is in it.
@@ -203,7 +243,7 @@ fn riding(layout: &Layout, standing: &Standing, car: CarIx) -> Riding {
         2..=4 if !kind.is_tank() => Bound::Anywhere,
         _ => Bound::Far,
     };
-    Riding { placarded: true, bound, is, avoids }
+    Riding { placarded: true, tank: kind.is_tank(), bound, is, avoids }
 }
 
 /// The bit of a kind of neighbour.

@@ -24,7 +24,7 @@ const TANK: usize = 13;
 fn law(layout: &Layout) -> Option<Law> {
     let mut standing = Standing::shelved(layout);
     load_the_tank_car(layout, &mut standing);
-    Law::new(layout, &standing)
+    Law::new(layout, &standing, &[])
 }
 
 fn load_the_tank_car(layout: &Layout, standing: &mut Standing) {
@@ -68,6 +68,24 @@ fn a_tank_car_may_ride_sixth_or_in_the_middle() {
 }
 
 #[test]
+fn a_tank_car_with_residue_has_a_car_between() {
+    // By 49 CFR 174.85(c): anywhere but next to the engine, and to an occupied caboose. Emptied of propane by its lane.
+    let layout = described(
+        "[industry.mill]\nname = \"Mill\"\nplace = \"town\"\nreceives.propane = [\"mill/door 1\"]\n\
+         [[lane]]\ncommodity = \"propane\"\nfrom = \"away\"\nto = \"mill\"\ncarloads = \"1 a week\"\n",
+    );
+    let mut standing = Standing::shelved(&layout);
+    standing.car_mut(car(TANK)).last = layout.lanes().indices().last();
+    let emptied = [Hand::Released(car(TANK), None)];
+    let law = Law::new(&layout, &standing, &emptied).unwrap();
+    assert_eq!((allowed(&law, 4, false), allowed(&law, 4, true)), (vec![2, 3, 4], vec![2, 3]));
+    assert_eq!(law.orders(&train(3, 1), true), [train(3, 2)]);
+    // No car between, and one that has come empty by hand.
+    assert_eq!(allowed(&law, 1, false), [0; 0]);
+    assert!(Law::new(&layout, &standing, &[]).is_none());
+}
+
+#[test]
 fn orders_that_are_allowed_differ_in_one_car() {
     let layout = described("");
     let law = law(&layout).unwrap();
@@ -83,7 +101,7 @@ fn orders_that_are_allowed_differ_in_one_car() {
 fn no_law_where_the_table_is_off_or_nothing_is_placarded() {
     assert!(law(&described("[placards]\napply = false\n")).is_none());
     let layout = described("");
-    assert!(Law::new(&layout, &Standing::shelved(&layout)).is_none());
+    assert!(Law::new(&layout, &Standing::shelved(&layout), &[]).is_none());
 }
 
 #[test]
