@@ -20,7 +20,8 @@ pub(super) fn sheet(names: &Names<'_>, notes: &Notes<'_>) -> Sheet {
     // In this order a card is found again.
     cards.sort_by_key(|(car, _)| *car);
     let cards: Vec<Card> = cards.into_iter().map(|(_, card)| card).collect();
-    let placarded = moving.iter().any(|trip| names.placard(trip.lading.as_ref()).is_some());
+    let placarded =
+        moving.iter().any(|trip| notes.placards(names, &trip.car, trip.lading.as_ref()).is_some());
     if cards.is_empty() {
         sheet.blocks.push(Block::Say(names.words.car_cards.none()));
         return sheet;
@@ -94,7 +95,7 @@ fn without_trip<'a>(names: &Names<'a>, notes: &Notes<'_>, moving: &[&TripLine]) 
 fn finish(names: &Names<'_>, notes: &Notes<'_>, car: &Id, lading: Option<&Id>, mut facts: Vec<Fact>) -> Card {
     let special = notes.special(names, car, lading, None, false);
     // A card is read alone, away from the sheet's last words.
-    let caution = names.placard(lading).map(|_| names.words.car_cards.caution());
+    let caution = notes.placards(names, car, lading).map(|_| names.words.car_cards.caution());
     let said = Phrase::row([special, notes.load(names, car, lading, true)].into_iter().chain(caution), "; ");
     if !said.is_empty() {
         facts.push(Fact::new(names.words.car_cards.note(), said));

@@ -8,11 +8,12 @@ use crate::session::plan::MakeUp;
 use super::consist;
 use super::course::{Courses, Departure};
 use super::names::Names;
+use super::notes::Notes;
 use super::phrase::{Phrase, Piece};
 use super::sheet::{Block, Column, Group, Row, Sheet, Table};
 
 /// The make-up sheet of all trains, in the order in which they leave.
-pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
+pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>, notes: &Notes<'_>) -> Sheet {
     let mut sheet = super::sheet("make-up", &names.words.forms.make_up(), names);
     let words = &names.words.make_up;
     sheet.blocks.push(Block::Say(words.intro()));
@@ -21,7 +22,7 @@ pub(super) fn sheet(names: &Names<'_>, courses: &Courses<'_>) -> Sheet {
         .collect();
     let mut placarded = false;
     for train in &names.plan.make_up {
-        let (blocks, has) = one(names, train, &ladings, leaves(courses, train));
+        let (blocks, has) = one((names, notes), train, &ladings, leaves(courses, train));
         placarded |= has;
         sheet.blocks.extend(blocks);
     }
@@ -40,7 +41,7 @@ fn leaves<'a>(courses: &Courses<'a>, train: &'a MakeUp) -> Option<Departure<'a>>
 }
 
 fn one(
-    names: &Names<'_>,
+    (names, notes): (&Names<'_>, &Notes<'_>),
     train: &MakeUp,
     ladings: &BTreeMap<(&Id, &Id), Option<&Id>>,
     leaves: Option<Departure<'_>>,
@@ -59,9 +60,9 @@ fn one(
             number += 1;
             let lading = ladings.get(&(&train.job, car)).copied().flatten();
             let mut note = names.looks_in_short(car);
-            if let Some(group) = names.placard(lading) {
+            if let Some(placard) = notes.placards(names, car, lading) {
                 placarded = true;
-                let placard = words.placard(shared.placarded(group), number, count + 1 - number);
+                let placard = words.placard(placard, number, count + 1 - number);
                 note = Phrase::row([placard, note], "; ");
             }
             Row::new([

@@ -87,7 +87,7 @@ pub fn sheets_in(words: &Words, plan: &Plan, layout: &Layout) -> Vec<Sheet> {
         call_board::sheet(&names, &waits),
         set_up::sheet(&names),
         yard_sheets::sheet(&names, &courses),
-        make_up::sheet(&names, &courses),
+        make_up::sheet(&names, &courses, &notes),
         customers::sheet(&names, &notes),
         interchange::sheet(&names),
         car_cards::sheet(&names, &notes),

@@ -95,7 +95,7 @@ impl<'a> Notes<'a> {
         holds: bool,
     ) -> Phrase {
         let shared = &names.words.shared;
-        let placard = names.placard(lading).map(|group| shared.placarded(group));
+        let placards = self.placards(names, car, lading);
         let note = names.car(car).and_then(|car| car.note.as_deref());
         let note = note.map(|note| Phrase::strong(note.to_owned()));
         let services =
@@ -105,14 +105,19 @@ impl<'a> Notes<'a> {
                 |service: &Service| shared.service_at(names.words.service(*service), names.track_name(track));
             services.iter().map(on)
         });
-        let residue = self.residue(names, car, lading);
         let left_bad = left.and_then(|track| self.bad_order_left(names, car, track));
         let bad_order = left_bad.or_else(|| self.bad_order(names, car));
-        Phrase::row(placard.into_iter().chain(residue).chain(bad_order).chain(note).chain(services), "; ")
+        Phrase::row(placards.into_iter().chain(bad_order).chain(note).chain(services), "; ")
+    }
+
+    /// The placards that a car bears, for its load or for what is left of it.
+    pub(super) fn placards(&self, names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Option<Phrase> {
+        let loaded = names.placard(lading).map(|group| names.words.shared.placarded(group));
+        loaded.or_else(|| self.residue(names, car, lading))
     }
 
     /// What is left in a tank car that was emptied of what bears placards: it bears them still (49 CFR 174.85(c)).
-    pub(super) fn residue(&self, names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Option<Phrase> {
+    fn residue(&self, names: &Names<'_>, car: &Id, lading: Option<&Id>) -> Option<Phrase> {
         let was = self.emptied.get(car).filter(|_| lading.is_none())?;
         let group = names.placard(Some(was)).filter(|_| names.is_tank(car))?;
         Some(names.words.shared.residue(names.lading_name(was), group))

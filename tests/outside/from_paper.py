@@ -321,9 +321,12 @@ class Railroad:
         self.count(job, call)
 
     def count(self, job, call):
-        wanted = [sum(deed == row[1] for row in call.rows) for deed in DEEDS]
+        # What no call of the job asks for has no column.
+        used = [deed for deed in DEEDS if any(deed == row[1] for other in self.jobs[job][1] for row in other.rows)]
+        wanted = [sum(deed == row[1] for row in call.rows) for deed in used]
         wanted.append(len(call.train or []))
-        counts = [list(map(int, line[-7:])) for line in self.jobs[job][2] if len(line) >= 7 and all(part.isdigit() for part in line[-7:])]
+        size = len(wanted)
+        counts = [list(map(int, line[-size:])) for line in self.jobs[job][2] if len(line) >= size and all(part.isdigit() for part in line[-size:])]
         if counts and counts[self.done[job] - 1] != wanted:
             raise Fault(f"{call.name}: counted {wanted}, the foot says {counts[self.done[job] - 1]}")
         if not counts:

@@ -187,7 +187,7 @@ def papers(folder):
     faults, shown = [], 0
     for path in sorted((folder / "paper").glob("*.txt")):
         text = said(path.read_text(encoding="utf-8"))
-        if "PLACARD" in text:
+        if "PLACARD" in text or "RESIDUE" in text:
             shown += 1
             page = said(path.with_suffix(".html").read_text(encoding="utf-8")) if path.with_suffix(".html").exists() else text
             if not all(word in text and word in page for word in CAUTION):

@@ -43,9 +43,7 @@ fn shared(crew: &Crew<'_>, together: &[&CarWork]) -> Row {
 /// that it must be repaired.
 fn noted(crew: &Crew<'_>, work: &CarWork) -> Phrase {
     let spot = work.from_spot.as_ref().map(|spot| Phrase::of(crew.names.spot_name(spot)));
-    let group = crew.names.placard(work.lading.as_ref());
-    let placard = group.map(|group| crew.names.words.shared.placarded(group));
-    let residue = crew.notes.residue(crew.names, &work.car, work.lading.as_ref());
+    let placards = crew.notes.placards(crew.names, &work.car, work.lading.as_ref());
     let bad_order = crew.notes.bad_order(crew.names, &work.car);
-    Phrase::row(spot.into_iter().chain(placard).chain(residue).chain(bad_order), "; ")
+    Phrase::row(spot.into_iter().chain(placards).chain(bad_order), "; ")
 }

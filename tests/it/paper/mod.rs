@@ -144,8 +144,14 @@ fn the_counts_at_the_foot_are_those_of_the_work() {
                 let cars = work.iter().flat_map(|call| &call.cars).filter(|work| work.deed == deed);
                 cars.count().to_string()
             };
-            let counted: Vec<String> = deeds.into_iter().map(count).collect();
+            // What is not asked for has no column.
+            let used: Vec<Deed> = deeds.into_iter().filter(|deed| count(*deed) != "0").collect();
+            let counted: Vec<String> = used.iter().map(|deed| count(*deed)).collect();
             let text = paper::text(sheet);
+            let head = text.lines().find(|line| line.starts_with("Call  ")).unwrap().to_lowercase();
+            let heads: Vec<&str> = head.split("  ").map(str::trim).filter(|head| !head.is_empty()).collect();
+            let words = used.iter().map(|deed| deed.words());
+            assert_eq!(heads, ["call"].into_iter().chain(words).chain(["in train"]).collect::<Vec<_>>());
             let totals = text.lines().find_map(|line| line.strip_prefix("All calls")).unwrap();
             assert_eq!(totals.split_whitespace().collect::<Vec<_>>(), counted, "{}", sheet.name);
         }
