@@ -324,7 +324,10 @@ fn train(crew: &Crew<'_>, departure: &Departure<'_>) -> Phrase {
         0 => words.train_alone(train.length),
         count => {
             let order = consist::from_west(crew.names, crew.job, departure);
-            words.train(Cars::new(count), train.length, train.tons, order)
+            let said = words.train(Cars::new(count), train.length, train.tons, order);
+            let placards = |car| crew.notes.placards(crew.names, car, crew.lading(car)).is_some();
+            let placarded = train.west.iter().chain(&train.east).any(placards);
+            Phrase::row([said].into_iter().chain(placarded.then(|| words.keep_order())), " ")
         }
     }
 }

@@ -107,6 +107,7 @@ section! {
         say train_alone (length) "the engine alone, {length}.";
         say caboose_alone (length) "the engine with its caboose, {length}.";
         say train (cars, length, tons, order) "{cars}, {length} with the engine, {tons} without it. From west: {order}.";
+        say keep_order () "Keep this order: it is right for the cars with placards.";
         label count_work () "Count your work";
         label head_call () "Call";
         label head_in_train () "In train";
