@@ -32,8 +32,8 @@ pub struct Network<'l> {
     /// Every place's node; places that do not exist that day have none.
     nodes: IxVec<PlaceIx, Option<NodeIndex>>,
     tracks: IxVec<TrackIx, bool>,
-    /// The railroads that alone serve a spot, where its customers say so.
-    served_by: BTreeMap<SpotTarget, Vec<RailroadIx>>,
+    /// The railroads that alone serve a spot, or a track without spots, where its customers say so.
+    served_by: (IxVec<SpotIx, Vec<RailroadIx>>, IxVec<TrackIx, Vec<RailroadIx>>),
     /// Seconds from every place to every other over all links.
     distances: IxVec<PlaceIx, IxVec<PlaceIx, u32>>,
     calls: IxVec<CallIx, RowCall>,
@@ -158,9 +158,8 @@ impl<'l> Network<'l> {
 
     /// Whether a job's railroad serves the customers of a spot, or of a track without spots.
     pub fn may_serve(&self, call: CallIx, track: TrackIx, spot: Option<SpotIx>) -> bool {
-        let target = spot.map_or(SpotTarget::Track(track), SpotTarget::Spot);
-        let railroad = self.layout.jobs()[self.calls[call].job].railroad;
-        self.served_by.get(&target).is_none_or(|roads| roads.contains(&railroad))
+        let roads = spot.map_or(&self.served_by.1[track], |spot| &self.served_by.0[spot]);
+        roads.is_empty() || roads.contains(&self.layout.jobs()[self.calls[call].job].railroad)
     }
 
     /// Whether a car, with what it weighs now, may stand on a track at all.
@@ -245,19 +244,24 @@ impl<'l> Network<'l> {
     }
 }
 
-/// For every spot of a customer that is served by some railroads only, all such railroads.
-fn served_by(layout: &Layout) -> BTreeMap<SpotTarget, Vec<RailroadIx>> {
-    let mut served: BTreeMap<SpotTarget, Vec<RailroadIx>> = BTreeMap::new();
-    for industry in layout.industries().values().filter(|industry| !industry.served_by.is_empty()) {
-        let spots = industry.ships.iter().chain(&industry.receives).flat_map(|(_, spots)| spots);
-        for spot in spots {
-            let roads = served.entry(*spot).or_default();
-            roads.extend(
-                industry.served_by.iter().filter(|road| !roads.contains(road)).copied().collect::<Vec<_>>(),
-            );
+/// For every spot, and every track without spots, all railroads by which alone its customers are served, if they are.
+fn served_by(layout: &Layout) -> (IxVec<SpotIx, Vec<RailroadIx>>, IxVec<TrackIx, Vec<RailroadIx>>) {
+    let mut spots = IxVec::filled(Vec::new(), layout.spots().len());
+    let mut tracks = IxVec::filled(Vec::new(), layout.tracks().len());
+    for industry in layout.industries().values() {
+        for target in industry.ships.iter().chain(&industry.receives).flat_map(|(_, spots)| spots) {
+            let roads: &mut Vec<RailroadIx> = match target {
+                SpotTarget::Spot(spot) => &mut spots[*spot],
+                SpotTarget::Track(track) => &mut tracks[*track],
+            };
+            for road in &industry.served_by {
+                if !roads.contains(road) {
+                    roads.push(*road);
+                }
+            }
         }
     }
-    served
+    (spots, tracks)
 }
 
 /// Whether something of this size may pass what has these limits.

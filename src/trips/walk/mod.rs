@@ -15,6 +15,7 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::question::{Found, Question, Reach, Way};
+use super::reach::Goals;
 use super::room::END;
 use super::stands::{Aboard, Cost, Stand, Stands};
 use super::{Ban, Hindrance};
@@ -181,6 +182,12 @@ impl<'a> Walk<'a> {
         if let Some(why) = self.ban(question, step) {
             question.hindered(Hindrance::Banned(call, why));
             return false;
+        }
+        // From most calls no stage leads on in so few legs, wherever the car stands.
+        let leads_on =
+            |goals: &&Goals| goals.further(step, reach.sessions).is_some_and(|further| further < reach.legs);
+        if !question.goals.iter().any(leads_on) {
+            return true;
         }
         let (rank, tonight) = (question.room.rank(call), self.tonight(step));
         for from in &self.alive[here.place] {
