@@ -210,7 +210,10 @@ fn orders(scene: &Scene<'_>, task: &Task, tracks: &[(bool, Goal)]) -> Vec<Vec<us
     let block = |number: &usize| {
         let on = scene.rows[tracks[*number].1.track].iter().map(|on| on.car);
         let given = on.filter(|car| task.pulls.contains(car));
-        given.filter_map(|car| scene.blocks.of(car)).min().filter(|_| tracks[*number].0)
+        given
+            .filter_map(|car| scene.blocks.of(car).filter(|block| block.taken == scene.call))
+            .min()
+            .filter(|_| tracks[*number].0)
     };
     let mut orders = vec![as_they_are.clone()];
     let mut first_call_first = as_they_are.clone();

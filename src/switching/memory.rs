@@ -11,7 +11,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::make_up::Riding;
+use super::make_up::{Block, Riding};
 use super::site::Row;
 use super::strategy::{CallWorked, Scene, Then, work_call};
 use super::{Cut, Refusal};
@@ -59,8 +59,8 @@ struct Asked {
 struct Seen {
     weight: Tons,
     riding: Riding,
-    /// At which of the job's stops ahead it is left, and on which track.
-    block: Option<(usize, TrackIx)>,
+    /// Which job takes it on at which of its stops, at which it leaves it, and on which track.
+    block: Option<(JobIx, usize, usize, TrackIx)>,
 }
 
 impl Memory {
@@ -91,7 +91,7 @@ impl Memory {
 impl Kept {
     /// Whether more states would change nothing.
     fn is_settled(&self) -> bool {
-        self.answer.as_ref().map_or(true, |worked| worked.proved)
+        self.answer.as_ref().map_or(true, |worked| worked.proved && worked.more_work == 0)
     }
 }
 
@@ -104,7 +104,9 @@ impl Asked {
         let seen = |car: CarIx| Seen {
             weight: scene.weights[car],
             riding: scene.law.map(|law| law.riding(car)).unwrap_or_default(),
-            block: scene.blocks.of(car).map(|(later, track)| (calls[later].stop, track)),
+            block: scene.blocks.of(car).map(|Block { taken, left, track }| {
+                (calls[taken].job, calls[taken].stop, calls[left].stop, track)
+            }),
         };
         let comes_in = call.previous.and_then(|before| calls[before].ride.as_ref());
         Asked {

@@ -85,7 +85,7 @@ fn is_least(scene: &Scene<'_>, start: &Site<'_>, site: &Site<'_>) -> bool {
     };
     let twice = own.iter().enumerate().any(|(made, one)| own[..made].iter().any(|other| meet(one, other)));
     let (handlings, moved) = so_far(site.log());
-    !twice && cost(scene, site) == (handlings, false, moved)
+    !twice && cost(scene, site) == (handlings, false, 0, moved)
 }
 
 /// A plain plan.

@@ -56,7 +56,7 @@ impl Session<'_> {
             self.restaged(call, &train, (asked, worked), memory)
         };
         let worked = worked.map_err(|refusal| where_it_comes_in(self.network, &trips.tasks, refusal))?;
-        let CallWorked { handlings, cut, proved, rows } = worked;
+        let CallWorked { handlings, cut, proved, rows, .. } = worked;
         let mut found = Vec::new();
         for (track, row) in rows {
             self.placed.remove(&track);
@@ -109,7 +109,7 @@ impl Session<'_> {
         }
         let blocks = Blocks::ahead(self.network, &self.trips.tasks, call);
         let effort = |worked: &Answer| match worked {
-            Ok(worked) => worked.handlings.len() + blocks.work(&worked.cut.cars),
+            Ok(worked) => worked.handlings.len() + blocks.work(worked.cut.cars.iter().copied()),
             Err(_) => usize::MAX,
         };
         // Orders are told from each other by plain work: what a search would find of each takes long.

@@ -7,6 +7,7 @@ use crate::network::Network;
 use crate::trips::Task;
 use crate::units::Tons;
 
+use super::cost::more_work;
 use super::fewest;
 use super::goals::Goals;
 use super::make_up::{Blocks, Law, put_right};
@@ -60,6 +61,8 @@ pub(super) struct CallWorked {
     pub(super) cut: Cut,
     /// Whether no fewer handlings will do.
     pub(super) proved: bool,
+    /// How many handlings the orders of the train and of what is left make later.
+    pub(super) more_work: usize,
     /// The rows of the tracks that were touched.
     pub(super) rows: Vec<(TrackIx, Row)>,
 }
@@ -82,10 +85,12 @@ pub(super) fn work_call(
     match known.map_or_else(|| solve(scene, task, &goals, &mut looks), Ok) {
         Ok(site) => {
             let found = fewest::fewer(scene, task, &goals, &site);
-            let (handlings, cut, rows) = found.site.unwrap_or(site).into_parts();
+            let site = found.site.unwrap_or(site);
+            let more_work = more_work(scene, &site).iter().sum();
+            let (handlings, cut, rows) = site.into_parts();
             let touched = |track: TrackIx| handlings.iter().any(|handling| handling.track == track);
             let rows = rows.into_iter().filter(|(track, _)| touched(*track)).collect();
-            Ok(CallWorked { handlings, cut, proved: found.proved, rows })
+            Ok(CallWorked { handlings, cut, proved: found.proved, more_work, rows })
         }
         Err(trouble @ Trouble::Placarded(car)) => Err(Refusal { call: scene.call, cars: vec![car], trouble }),
         Err(trouble) => Err(Refusal { call: scene.call, cars: left_out(scene, task, &mut looks), trouble }),

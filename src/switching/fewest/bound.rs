@@ -15,7 +15,7 @@ use crate::layout::End;
 use crate::switching::search::{Cost, Guess, PARTS};
 
 use super::goal::Goal;
-use super::place::{ALONG, Place};
+use super::place::{ALONG, HANDLING, Place};
 use super::stand::{BASE, Row, Stand, TRACKS, UNITS, side};
 
 /// How much less of a handling, in parts, is likely to come of a run that can be left for good at once: others have to
@@ -165,7 +165,7 @@ fn guess(place: &Place, stand: &Stand, mut sum: Sum) -> Guess {
         // To put the train in order takes two handlings at least.
         (sum.couples, sum.leaves) = (1, 1);
     }
-    Guess { least: sum.couples + sum.leaves, likely }
+    Guess { least: HANDLING * (sum.couples + sum.leaves), likely: HANDLING * likely }
 }
 
 /// Whether a car on the cut can be left for good: on a track out of which nothing must come.

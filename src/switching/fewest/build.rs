@@ -10,6 +10,7 @@ use super::goal::Goal;
 use super::place::{ALONG, Lane, NO_LIMIT, Place, Unit};
 use super::stand::{BASE, Row, Stand, State, TRACKS, UNITS};
 use crate::switching::goals::Goals;
+use crate::switching::make_up::Block;
 use crate::switching::site::OnTrack;
 use crate::switching::strategy::Scene;
 
@@ -45,6 +46,8 @@ struct Builder<'s, 'a> {
     kinds: Vec<(Wanted, u8)>,
     /// The kinds of cars that hold, by the first car of a unit.
     holds: Vec<(CarIx, u8)>,
+    /// The blocks that are told apart.
+    blocks: Vec<Block>,
     /// The most room that a track without work has.
     widest: Length,
     all: bool,
@@ -66,6 +69,7 @@ pub(super) fn place(
         next: ALONG + 1,
         kinds: Vec::new(),
         holds: Vec::new(),
+        blocks: if states < MANY_STATES { Vec::new() } else { mixed(scene, task) },
         widest: Length::ZERO,
         all: true,
     };
@@ -309,7 +313,8 @@ impl Builder<'_, '_> {
         let home = self.home(cars[0]);
         let riding =
             self.scene.law.filter(|_| kind == ALONG).map(|law| law.riding(cars[0])).unwrap_or_default();
-        let unit = Unit { kind, cars: cars.len(), length: inches(length), takes, home, riding };
+        let block = self.scene.blocks.of(cars[0]).filter(|block| self.blocks.contains(block));
+        let unit = Unit { kind, cars: cars.len(), length: inches(length), takes, home, riding, block };
         let known = self.units.iter().position(|other| *other == unit);
         let at = known.unwrap_or(self.units.len());
         if known.is_none() {
@@ -338,6 +343,18 @@ impl Builder<'_, '_> {
                 && self.scene.rows[*track].is_empty()
         })
     }
+}
+
+/// The blocks that can be mixed with others: those of the train, and of the cars that are left on a track.
+fn mixed(scene: &Scene<'_>, task: &Task) -> Vec<Block> {
+    let track = |car: CarIx| task.sets.iter().find(|set| set.car == car).map(|set| set.track);
+    let cars = scene.train.cars.iter().chain(&task.pulls);
+    let mut all: Vec<(Option<TrackIx>, Block)> =
+        cars.filter_map(|car| Some((track(*car), scene.blocks.of(*car)?))).collect();
+    all.sort_unstable();
+    all.dedup();
+    let parts = all.chunk_by(|one, other| one.0 == other.0).filter(|part| part.len() > 1);
+    parts.flatten().map(|(_, block)| *block).collect()
 }
 
 /// The part of a row that may have to move, as places from and until: what stands deepest, and is the

@@ -3,9 +3,10 @@
 //! What the plain ways of working give is an upper bound: the [search](super::search) looks only for
 //! less. What it knows is a [`place::Place`]: the tracks that the call works, those that stand before
 //! them, and a few on which cars can wait; cars on other tracks are not disturbed, and cars that hold
-//! side by side are moved together. A handling is a couple or a leave, each counts 1; among ways with as
-//! many handlings the plain one stays. Every way that is found is worked once more on the
-//! [`Site`], which checks what the search took for granted.
+//! side by side are moved together. A handling is a couple or a leave; among ways with as many handlings the one
+//! is looked for whose orders make the least work for those who take the cars on
+//! ([`more_work`](super::make_up::more_work)), or else the plain one stays. Every way that is found is worked
+//! once more on the [`Site`], which checks what the search took for granted.
 //!
 //! Proved means: no fewer handlings will do, by the bound alone, or because all states with less were
 //! opened and nothing was left out that a crew could use.
@@ -20,12 +21,12 @@ use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
 use crate::trips::Task;
 
-use super::cost::cost;
+use super::cost::{cost, more_work};
 use super::goals::Goals;
 use super::search::{Answer, Budget, Cost, Problem, search};
 use super::site::{Movement, OnTrack, Site, Trouble};
 use super::strategy::{Scene, Then, fresh, lawful};
-use place::{Place, Step};
+use place::{HANDLING, Place, Step, rest};
 use stand::State;
 
 /// What came of the search.
@@ -37,32 +38,41 @@ pub(super) struct Found<'a> {
 }
 
 /// Up to so many handlings a proof is looked for first: what a search meets on the way there shortens the rest.
-const FEW: Cost = 8;
+const FEW: Cost = 8 * HANDLING;
 
 /// So much above the bound, what was found is hardly ever the fewest, or too many states lie below it for a proof.
-const FAR: Cost = 3;
+const FAR: Cost = 3 * HANDLING;
 
 /// Looks for work with fewer handlings than this.
 pub(super) fn fewer<'a>(scene: &Scene<'a>, task: &Task, goals: &Goals, plain: &Site<'a>) -> Found<'a> {
     // What is left elsewhere than a search would leave it has fewer ways to compare itself with.
     let none = |proved| Found { site: None, proved: proved && goals.are_variants(plain) };
-    let below = Cost::try_from(plain.log().len()).unwrap_or(Cost::MAX);
-    if scene.states == 0 || below == 0 {
-        return none(below == 0);
+    let handlings = Cost::try_from(plain.log().len()).unwrap_or(Cost::MAX);
+    if scene.states == 0 || handlings == 0 {
+        return none(handlings == 0);
     }
     let Some((place, start)) = build::place(scene, task, goals, (plain.cut().end, scene.states)) else {
         return none(false);
     };
-    if place.bound(start).is_some_and(|least| least >= below) {
+    let below = HANDLING * handlings
+        + if place.has_blocks() { rest(more_work(scene, plain).iter().sum()) } else { 0 };
+    let bound = place.bound(start).unwrap_or(0);
+    if bound >= below {
         return none(true);
     }
     let answer = fewest(&place, start, scene.states, below);
-    let proved = answer.proved && place.all;
-    let Some(way) = answer.way else { return none(proved) };
+    let proved = |handlings| {
+        let least = HANDLING * handlings;
+        bound >= least || place.all && answer.least >= least
+    };
+    let Some(way) = answer.way else { return none(proved(handlings)) };
     match work(scene, task, goals, &place, &way.moves) {
         // A train that is made up worse may cost its crew further on what is saved here.
-        Ok(site) if cost(scene, &site) < cost(scene, plain) => Found { site: Some(site), proved },
-        Ok(_) | Err(_) => none(false),
+        Ok(site) if cost(scene, &site) < cost(scene, plain) => {
+            Found { site: Some(site), proved: proved(way.cost / HANDLING) }
+        }
+        // Nor is a proof lost where only the order is another one.
+        Ok(_) | Err(_) => none(way.cost / HANDLING == handlings && proved(handlings)),
     }
 }
 
@@ -78,7 +88,7 @@ fn fewest(place: &Place, start: State, states: usize, below: Cost) -> Answer<Ste
         return found;
     }
     let fewer = search(place, start, Budget { prove, follow: 0, below });
-    Answer { way: fewer.way.or(found.way), proved: fewer.proved, opened: found.opened + fewer.opened }
+    Answer { way: fewer.way.or(found.way), opened: found.opened + fewer.opened, ..fewer }
 }
 
 /// Looks for any work at all where the plain ways find none, with so many states: with the engine leading

@@ -2,7 +2,7 @@
 
 use crate::ids::{CarIx, SpotIx, TrackIx};
 use crate::layout::End;
-use crate::switching::make_up::{Riding, Rule};
+use crate::switching::make_up::{Block, Riding, Rule, more_work};
 use crate::switching::search::{Cost, Guess, Problem};
 use crate::switching::site::{Site, Trouble};
 
@@ -12,6 +12,9 @@ use super::stand::{BASE, BESIDE, BESIDE_ANY, LEFT, Row, Stand, State, UNITS, sid
 
 /// The room where there is no limit: half of what can be said, so that sums stay within it.
 pub(super) const NO_LIMIT: u32 = u32::MAX / 2;
+
+/// What a handling costs: more than all the work that an order is said to make for others ([`rest`]).
+pub(super) const HANDLING: Cost = 16;
 
 /// The kind of a car that goes along with the train.
 pub(super) const ALONG: u8 = 0;
@@ -31,6 +34,8 @@ pub(super) struct Unit {
     pub(super) home: Option<u8>,
     /// How it may ride.
     pub(super) riding: Riding,
+    /// Where it goes on, if that is looked at.
+    pub(super) block: Option<Block>,
 }
 
 /// A track.
@@ -99,6 +104,11 @@ impl Place {
         if step.couple { site.couple(track, step.end, cars) } else { site.leave(track, step.end, cars, spot) }
     }
 
+    /// Whether orders are told apart by the work that they make for others.
+    pub(super) fn has_blocks(&self) -> bool {
+        self.units.iter().any(|unit| unit.block.is_some())
+    }
+
     fn unit(&self, unit: u8) -> &Unit {
         &self.units[usize::from(unit)]
     }
@@ -111,6 +121,15 @@ impl Place {
     /// The track where a unit is to stand; nothing if it goes along, or is not touched.
     pub(super) fn home(&self, unit: u8) -> Option<u8> {
         if unit == BASE { None } else { self.unit(unit).home }
+    }
+
+    fn block(&self, unit: u8) -> Option<Block> {
+        if unit == BASE { None } else { self.unit(unit).block }
+    }
+
+    /// The work that an order of units makes for those who take them on.
+    fn more_work(&self, row: &Row) -> usize {
+        more_work(row.units().iter().filter_map(|unit| self.block(*unit)))
     }
 
     fn length(&self, row: &Row) -> u32 {
@@ -252,7 +271,8 @@ impl Place {
         let (Some(on_cut), Some(on_track)) = (next.cut.outermost(End::East), row.outermost(step.end)) else {
             return false;
         };
-        if self.kind(on_cut) != self.kind(on_track) {
+        let seen = |unit: u8| (self.kind(unit), self.block(unit));
+        if seen(on_cut) != seen(on_track) {
             return false;
         }
         let (unit, length, most) = if step.couple {
@@ -284,6 +304,11 @@ impl Step {
     }
 }
 
+/// What the work costs that orders make for those who take cars on: it tells ways with as many handlings apart.
+pub(super) fn rest(more_work: usize) -> Cost {
+    Cost::try_from(more_work).map_or(HANDLING - 1, |work| work.min(HANDLING - 1))
+}
+
 impl Problem for Place {
     type State = State;
     type Move = Step;
@@ -292,7 +317,7 @@ impl Problem for Place {
         let stand = Stand::unpack(&state, self.lanes.len());
         self.every_move(&stand, last, &mut |step, next| {
             if let Some(state) = next.pack(self.lanes.len()) {
-                each(step, state, 1);
+                each(step, state, HANDLING);
             }
         });
     }
@@ -307,7 +332,7 @@ impl Problem for Place {
         let needs = AllNeeds::new(self, &stand);
         self.every_move(&stand, last, &mut |step, next| {
             let least = || Some(needs.guess_beside(self, next, usize::from(step.lane)).least);
-            each(step, 1, &least, &|| next.pack(self.lanes.len()));
+            each(step, HANDLING, &least, &|| next.pack(self.lanes.len()));
         });
     }
 
@@ -324,13 +349,23 @@ impl Problem for Place {
                 return;
             }
             let guess = needs.guess_beside(self, next, usize::from(step.lane));
-            each(step, 1, guess, &|| next.pack(self.lanes.len()));
+            each(step, HANDLING, guess, &|| next.pack(self.lanes.len()));
         });
     }
 
     fn bound(&self, state: State) -> Option<Cost> {
         let stand = Stand::unpack(&state, self.lanes.len());
         Some(AllNeeds::new(self, &stand).guess(self, &stand).least)
+    }
+
+    fn price(&self) -> Cost {
+        HANDLING
+    }
+
+    fn rest(&self, done: State) -> Cost {
+        let stand = Stand::unpack(&done, self.lanes.len());
+        let rows = stand.rows[..self.lanes.len()].iter().chain([&stand.cut]);
+        rest(rows.map(|row| self.more_work(row)).sum())
     }
 
     fn done(&self, state: State) -> bool {

@@ -11,7 +11,7 @@ mod law;
 mod on_the_lead;
 mod staging;
 
-pub(super) use blocks::Blocks;
+pub(super) use blocks::{Block, Blocks, more_work};
 pub(super) use law::{Law, Riding, Rule};
 pub use staging::{Staged, in_order};
 pub(super) use staging::{other_orders, placed, staged};

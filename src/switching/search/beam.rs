@@ -22,10 +22,10 @@ const LOOKED_AT: usize = 2;
 
 /// Follows the best of what is open.
 pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> Answer<P::Move> {
-    let least = open.least();
+    let least = open.least().unwrap_or(budget.below);
     let mut opened = 0;
     let (few, many) = STEPS;
-    let steps = usize::try_from(budget.below).map_or(many, |below| below.clamp(few, many));
+    let steps = usize::try_from(budget.below / problem.price()).map_or(many, |below| below.clamp(few, many));
     let width = WIDTH.max(budget.follow / steps);
     let mut below = budget.below;
     let mut best: Option<Way<P::Move>> = None;
@@ -36,11 +36,14 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
         for (number, cost) in beam {
             let state = met.table.state(number);
             if problem.done(state) {
-                if cost < below {
-                    below = cost;
-                    best = Some(met.way(number));
+                let rest = problem.rest(state);
+                if cost + rest < below {
+                    below = cost + rest;
+                    best = Some(Way { cost: below, ..met.way(number) });
                 }
-                continue;
+                if rest == 0 {
+                    continue;
+                }
             }
             opened += 1;
             met.reached[number].opened = true;
@@ -60,8 +63,8 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
         }
         beam = next.kept(&mut met, width);
     }
-    let proved = best.as_ref().is_some_and(|way| least.is_some_and(|least| way.cost <= least));
-    Answer { way: best, proved, opened: opened + budget.prove }
+    let proved = best.as_ref().is_some_and(|way| way.cost <= least);
+    Answer { way: best, proved, least, opened: opened + budget.prove }
 }
 
 /// A state that may be kept, and how it was reached.

@@ -37,24 +37,35 @@ pub(super) struct Open<P: Problem> {
 /// See the [module](super).
 pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer<P::Move> {
     let mut open = Open::<P> { table: Table::new(), reached: Vec::new(), queue: BTreeMap::new() };
-    let mut opened = 0;
+    let (mut opened, mut below, mut best) = (0, budget.below, None);
     open.meet(&|| Some(from), Reached::new(0, None), budget.below, &|| problem.bound(from));
-    while let Some((number, state, cost)) = open.next() {
+    while let Some((number, state, cost)) = open.next(below) {
         if problem.done(state) {
-            return Answer { way: Some(open.way(number)), proved: true, opened };
+            let rest = problem.rest(state);
+            if cost + rest < below {
+                below = cost + rest;
+                best = Some(Way { cost: below, ..open.way(number) });
+            }
+            if rest == 0 {
+                continue;
+            }
         }
         if opened == budget.prove {
             open.put_back(problem, number, cost);
+            // Nothing that waits has cheaper moves: it could only end better.
+            if best.is_some() {
+                return Answer { way: best, proved: false, least: open.least().unwrap_or(below), opened };
+            }
             return beam::follow(problem, open, budget);
         }
         opened += 1;
         let by = u32::try_from(number).expect("a budget is far below 2^32 states");
         let last = open.reached[number].by.map(|(_, step)| step);
         problem.bounded_moves(state, last, &mut |step, price, bound, next| {
-            open.meet(next, Reached::new(cost + price, Some((by, step))), budget.below, bound);
+            open.meet(next, Reached::new(cost + price, Some((by, step))), below, bound);
         });
     }
-    Answer { way: None, proved: true, opened }
+    Answer { way: best, proved: true, least: below, opened }
 }
 
 impl<P: Problem> Open<P> {
@@ -84,10 +95,10 @@ impl<P: Problem> Open<P> {
         self.queue.entry(least).or_default().push((number, cost));
     }
 
-    /// The most promising state, marked as opened.
-    fn next(&mut self) -> Option<(usize, P::State, Cost)> {
+    /// The most promising state, if a way through it may cost less than this, marked as opened.
+    fn next(&mut self, below: Cost) -> Option<(usize, P::State, Cost)> {
         loop {
-            let mut least = self.queue.first_entry()?;
+            let mut least = self.queue.first_entry().filter(|least| *least.key() < below)?;
             let Some((number, cost)) = least.get_mut().pop() else {
                 least.remove();
                 continue;

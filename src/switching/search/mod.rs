@@ -105,6 +105,17 @@ pub trait Problem {
     /// Never more than the rest of the way costs; nothing if there is no way.
     fn bound(&self, state: Self::State) -> Option<Cost>;
 
+    /// What a move costs, or most do.
+    fn price(&self) -> Cost {
+        1
+    }
+
+    /// What a way costs besides its moves if it ends in a state in which nothing is left to do: less than a move, where
+    /// it only tells ways with as many moves apart.
+    fn rest(&self, _done: Self::State) -> Cost {
+        0
+    }
+
     /// Whether nothing is left to do.
     fn done(&self, state: Self::State) -> bool;
 }
@@ -146,6 +157,8 @@ pub struct Answer<M> {
     pub way: Option<Way<M>>,
     /// Whether nothing cheaper exists; without a way, whether there is none below the limit.
     pub proved: bool,
+    /// No way costs less.
+    pub least: Cost,
     /// The states that were opened.
     pub opened: usize,
 }

@@ -6,6 +6,8 @@ use super::*;
 struct Down {
     /// How much of the distance the bound sees, in percent.
     sees: u32,
+    /// Up to this number nothing is left to do, but it costs its own amount.
+    ends: u64,
 }
 
 impl Problem for Down {
@@ -24,28 +26,33 @@ impl Problem for Down {
         Some((u64::BITS - state.leading_zeros()) * 2 * self.sees / 100)
     }
 
+    fn rest(&self, done: u64) -> Cost {
+        Cost::try_from(done).unwrap()
+    }
+
     fn done(&self, state: u64) -> bool {
-        state == 0
+        state <= self.ends
     }
 }
 
 /// The same by trying everything from below: the cheapest way from each number.
-fn cheapest(to: u64) -> Vec<Cost> {
+fn cheapest(to: u64, ends: u64) -> Vec<Cost> {
     let mut costs: Vec<Cost> = vec![0];
     for number in 1..=to {
         let at = |number: u64| costs[usize::try_from(number).unwrap()];
         let halved = if number % 2 == 0 { at(number / 2) + 3 } else { Cost::MAX };
-        costs.push(halved.min(at(number - 1) + 2));
+        let end = if number <= ends { Cost::try_from(number).unwrap() } else { Cost::MAX };
+        costs.push(halved.min(at(number - 1) + 2).min(end));
     }
     costs
 }
 
 #[test]
 fn the_cheapest_way_is_found_with_any_bound() {
-    let costs = cheapest(300);
+    let costs = cheapest(300, 0);
     for (from, cost) in (0..).zip(&costs) {
         for sees in [0, 50, 100] {
-            let answer = search(&Down { sees }, from, Budget::states(10_000));
+            let answer = search(&Down { sees, ends: 0 }, from, Budget::states(10_000));
             assert!(answer.proved);
             assert_eq!(answer.way.unwrap().cost, *cost, "from {from}, bound {sees}");
         }
@@ -53,9 +60,24 @@ fn the_cheapest_way_is_found_with_any_bound() {
 }
 
 #[test]
+fn what_the_end_costs_besides_counts() {
+    // From 12 with ends up to 5: h to 6, then d to 5, which costs 5: 10; or h h to 3, which costs 3: 9.
+    assert_eq!(cheapest(12, 5)[12], 9);
+    for ends in [1, 5, 40] {
+        for (from, cost) in (0..).zip(cheapest(300, ends)) {
+            for sees in [0, 25] {
+                let answer = search(&Down { sees, ends }, from, Budget::states(10_000));
+                assert!(answer.proved && answer.least == cost);
+                assert_eq!(answer.way.unwrap().cost, cost, "from {from}, ends up to {ends}");
+            }
+        }
+    }
+}
+
+#[test]
 fn a_way_that_costs_too_much_is_no_way() {
     // 6 = h 3, d 2, h 1, d 0: 3 + 2 + 3 + 2 = 10, but 3 d d d = 3 + 6 = 9.
-    let ask = |below| search(&Down { sees: 100 }, 6, Budget { below, ..Budget::states(100) });
+    let ask = |below| search(&Down { sees: 100, ends: 0 }, 6, Budget { below, ..Budget::states(100) });
     assert_eq!(ask(10).way.unwrap().cost, 9);
     let none = ask(9);
     assert!(none.way.is_none() && none.proved);
@@ -63,10 +85,10 @@ fn a_way_that_costs_too_much_is_no_way() {
 
 #[test]
 fn a_spent_budget_proves_nothing_but_finds_a_way() {
-    let answer = search(&Down { sees: 100 }, 1_000, Budget::states(40));
+    let answer = search(&Down { sees: 100, ends: 0 }, 1_000, Budget::states(40));
     let way = answer.way.expect("the beam comes down");
     assert!(!answer.proved);
-    assert!(way.cost >= cheapest(1_000)[1_000]);
+    assert!(way.cost >= cheapest(1_000, 0)[1_000]);
 }
 
 #[test]
@@ -97,7 +119,7 @@ impl Problem for Led {
     type Move = char;
 
     fn moves(&self, state: u64, last: Option<char>, each: &mut impl FnMut(char, u64, Cost)) {
-        Down { sees: 0 }.moves(state, last, each);
+        Down { sees: 0, ends: 0 }.moves(state, last, each);
     }
 
     fn guessed_moves(
@@ -123,13 +145,13 @@ impl Problem for Led {
 
 #[test]
 fn what_is_likely_says_which_states_are_followed() {
-    let costs = cheapest(1_000);
+    let costs = cheapest(1_000, 0);
     let budget = Budget { prove: 0, follow: 200, below: Cost::MAX };
     for (from, cost) in (700_u64..).zip(&costs[700..]) {
         let led = search(&Led(costs.clone()), from, budget).way.unwrap();
         assert_eq!(led.cost, *cost, "from {from}");
         // Without it only a way that costs more, or as much, is come upon.
-        let blind = search(&Down { sees: 0 }, from, budget).way;
+        let blind = search(&Down { sees: 0, ends: 0 }, from, budget).way;
         assert!(blind.is_none_or(|way| way.cost >= led.cost));
     }
 }
