@@ -3,7 +3,8 @@
 //! A train is left car by car from its far end. Each time the next car goes onto another track than the one
 //! before, that is one more cut, so the cars are shared out in the fewest runs: run by run, every track is tried that
 //! the next car may stand on, with one car and with as many more as may all stand there and find room. Of all ways
-//! by which as many cars are left, the last on the same track, a few are followed. Cars whose track is fixed keep it.
+//! by which as many cars are left, the last on the same track, a few are followed, if the rest could be left in the runs that
+//! remain, were there room everywhere. Cars whose track is fixed keep it.
 //!
 //! A worked example: from the far end `a b c d e`, b and d for track 2 and the others for track 3 or 2. By turns
 //! that would be five cuts; all on track 2 is one.
@@ -137,17 +138,19 @@ impl Yard {
 
     /// The tracks of all cars in the fewest runs, but no more than so many; nothing if they cannot be shared out so.
     fn shared_out(&self, spare: &Room, most: usize) -> Option<Vec<usize>> {
-        if most == 0 {
-            return None;
-        }
         let own = |way: &Way| {
             way.chosen.iter().zip(&self.hangs).filter(|(track, one)| one.tracks[0] == **track).count()
         };
+        let least = self.least_runs();
+        if least[0] > most {
+            return None;
+        }
         let mut ways = vec![Way { chosen: Vec::new(), room: self.room(spare) }];
-        for _ in 0..most {
+        for more in (0..most).rev() {
+            let may_end = |way: &Way| least[way.chosen.len()] <= more;
             let mut longer: BTreeMap<(usize, usize), Vec<Way>> = BTreeMap::new();
             for way in &ways {
-                self.lengthen(way, &mut longer);
+                self.lengthen(way, may_end, &mut longer);
             }
             let last = self.hangs.len()..;
             let whole = longer.range((last.start, 0)..).flat_map(|(_, ways)| ways);
@@ -159,8 +162,28 @@ impl Yard {
         None
     }
 
-    /// Adds the ways with one run more.
-    fn lengthen(&self, way: &Way, longer: &mut BTreeMap<(usize, usize), Vec<Way>>) {
+    /// In how many runs the cars from each on could be left, were there room everywhere: every run as long as can be.
+    fn least_runs(&self) -> Vec<usize> {
+        let mut least = vec![0; self.hangs.len() + 1];
+        for (from, one) in self.hangs.iter().enumerate().rev() {
+            let mut common = one.tracks.clone();
+            let joins = |next: &&Hangs| {
+                common.retain(|track| next.tracks.contains(track));
+                !common.is_empty()
+            };
+            let run = self.hangs[from..].iter().take_while(joins).count();
+            least[from] = 1 + least[from + run];
+        }
+        least
+    }
+
+    /// Adds the ways with one run more that may end in time.
+    fn lengthen(
+        &self,
+        way: &Way,
+        may_end: impl Fn(&Way) -> bool,
+        longer: &mut BTreeMap<(usize, usize), Vec<Way>>,
+    ) {
         let rest = &self.hangs[way.chosen.len()..];
         for track in rest[0].tracks.iter().filter(|track| way.chosen.last() != Some(*track)) {
             let mut way = way.clone();
@@ -170,6 +193,9 @@ impl Yard {
                     break;
                 }
                 way.chosen.push(*track);
+                if !may_end(&way) {
+                    continue;
+                }
                 let known = longer.entry((way.chosen.len(), *track)).or_default();
                 if known.len() < FOLLOWED {
                     known.push(way.clone());
