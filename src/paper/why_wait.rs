@@ -1,5 +1,5 @@
-//! Why a crew waits for another one at a place, in one clause: for cars that the other leaves there, for room that it
-//! makes, or because it works the same tracks first.
+//! Why a crew waits for another one at a place, in one clause: for cars that the other leaves there, because it takes
+//! cars from where this one leaves some, or because it works the same tracks first.
 
 use std::collections::BTreeSet;
 
@@ -51,7 +51,7 @@ fn why(names: &Names<'_>, courses: &Courses<'_>, (job, last): (&Id, u32), own: &
     let cleared: BTreeSet<&Id> = theirs().filter_map(|car| car.from.as_ref()).collect();
     let filled: BTreeSet<&Id> = ours().filter_map(|car| car.to.as_ref()).collect();
     if let Some(tracks) = named(names, cleared.intersection(&filled)) {
-        return Some(words.makes_room(tracks));
+        return Some(words.clears_for_you(tracks));
     }
 
     let worked: BTreeSet<&Id> = before.iter().flat_map(|work| touched(courses, work)).collect();

@@ -38,15 +38,15 @@ struct Full {
 /// A track that passes its working limit.
 #[derive(Clone, Copy, Debug)]
 struct Over {
-    /// The first call at which it does; nothing if it does before the first.
+    /// The call at which most stands there; nothing if it does before the first.
     call: Option<CallIx>,
     track: TrackIx,
-    /// The most that stands there at any moment, in scale inches.
+    /// How much that is, in scale inches.
     most: i64,
 }
 
 impl Over {
-    /// The track, with what stands on it, its limit, and when it passes it.
+    /// The track, with what stands on it at most, its limit, and when.
     fn words(self, made: &Made<'_>) -> Worded {
         let layout = made.network.layout();
         let (track, most) = (reasons::track(layout, self.track), long(self.most));
@@ -140,11 +140,10 @@ impl Yards {
             let at_first = (course.start, None);
             let later =
                 course.stands().zip(&course.changes).map(|(stands, change)| (stands, Some(change.call)));
-            let mut beyond =
-                std::iter::once(at_first).chain(later).filter(|(stands, _)| stands.inches > working);
-            if let Some((first, call)) = beyond.next() {
-                let most = beyond.map(|(stands, _)| stands.inches).fold(first.inches, i64::max);
-                over.push(Over { call, track: *track, most });
+            let (most, call) =
+                later.fold(at_first, |most, next| if next.0.inches > most.0.inches { next } else { most });
+            if most.inches > working {
+                over.push(Over { call, track: *track, most: most.inches });
             }
         }
         if over.is_empty() {

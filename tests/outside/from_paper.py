@@ -268,10 +268,10 @@ class Railroad:
                     filled = {to for at, _, to in own if to is not None and to != at}
                     works = {track for known in at_place for track in known.tracks}
                     names = lambda said: {f"{call.place}, {track}".casefold() for track in tracks_in(said, call.place, self.names)}
-                    reason, said = re.fullmatch(r"it (leaves|makes room for you on|works) (.*?)(?: for you| before you)?", why).groups()
+                    reason, said = re.fullmatch(r"it (leaves|takes cars from|works) (.*?)(?: for you|, where you leave some| before you)?", why).groups()
                     sound = {
                         "leaves": lambda: sorted(CAR.findall(said)) == sorted(left) or said == f"{len(left)} cars",
-                        "makes room for you on": lambda: not left and names(said) == cleared & filled,
+                        "takes cars from": lambda: not left and names(said) == cleared & filled,
                         "works": lambda: not left and not cleared & filled and names(said) and names(said) <= works & set(call.tracks),
                     }[reason]
                     if not sound():

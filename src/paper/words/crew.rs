@@ -69,7 +69,7 @@ section! {
         say job_why (job, why) "{job} ({why})";
         say leaves_for_you (cars) "it leaves {cars} for you";
         count leaves_so_many_for_you () "it leaves {count} car for you" or "it leaves {count} cars for you";
-        say makes_room (tracks) "it makes room for you on {tracks}";
+        say clears_for_you (tracks) "it takes cars from {tracks}, where you leave some";
         say works_first (tracks) "it works {tracks} before you";
         say wait_here (jobs) "*WAIT: do not come in before this is done here: {jobs}*";
         say nothing_here () "No car to work here.";
