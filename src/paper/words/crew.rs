@@ -77,7 +77,7 @@ section! {
         say caboose_left (end) "Caboose: leave it at the {end} end, clear of the switches.";
         say caboose_left_clear () "Caboose: leave it clear of the switches.";
         say caboose_last (end) "Before you go, shove your cars against your caboose at the {end} end.";
-        say caboose_to_engine () "When your cars are done, couple your caboose to the engine.";
+        say caboose_to_engine () "When your cars are done, bring the engine to your caboose, and couple it.";
         say caboose_comes_first (end) "Your caboose comes in first: cut it off and leave it at the {end} end of this place, clear of the switches.";
         say caboose_aside (track) "As you come in, cut off your caboose on {track}, which stays clear; before you go, shove your cars against it there.";
         say caboose_round (end, track, other) "Leave your caboose on the line at the {end} end, clear of your work; before you go, take it by way of {track} round your cars to their {other} end.";
@@ -149,7 +149,7 @@ section! {
         say caboose_round (cars, track) "leave your {cars} on {track}, and couple it to the engine alone";
         say caboose_round_by (track, end) "take it by way of {track} to the {end} end of your cars, couple it to the last one, and go back to their other end";
         say caboose_by_hand () "no clear track leads round your cars: lift it by hand to the last one";
-        say caboose_with_engine () "couple it to the engine";
+        say caboose_with_engine () "bring the engine to it, and couple it";
         say couple () "*COUPLE*";
         say pull_out (cars) "{cars}; pull~out";
         say leave () "*CUT OFF*";
