@@ -7,8 +7,8 @@
 
 use std::collections::BTreeMap;
 
-use super::best_first::{Open, Reached};
-use super::{Answer, Budget, Cost, PARTS, Problem, Way};
+use super::best_first::{Best, Open, Reached};
+use super::{Answer, Budget, Cost, PARTS, Problem};
 
 /// For how many steps what a search may spend shall last, at least and at most: for as many as a way may have that is of
 /// any use, but what is left of a short one need not be looked at more broadly.
@@ -27,23 +27,15 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
     let (few, many) = STEPS;
     let steps = usize::try_from(budget.below / problem.price()).map_or(many, |below| below.clamp(few, many));
     let width = WIDTH.max(budget.follow / steps);
-    let mut below = budget.below;
-    let mut best: Option<Way<P::Move>> = None;
+    let mut best = Best { way: None, below: budget.below };
     let mut beam: Vec<(usize, Cost)> = open.best(width);
     let mut met = open;
     while !beam.is_empty() && opened < budget.follow {
         let mut next = Sieve::<P> { candidates: BTreeMap::new(), count: 0, enough: LOOKED_AT * width };
         for (number, cost) in beam {
             let state = met.table.state(number);
-            if problem.done(state) {
-                let rest = problem.rest(state);
-                if cost + rest < below {
-                    below = cost + rest;
-                    best = Some(Way { cost: below, ..met.way(number) });
-                }
-                if rest == 0 {
-                    continue;
-                }
+            if problem.done(state) && met.ends(problem, (number, cost), &mut best) {
+                continue;
             }
             opened += 1;
             met.reached[number].opened = true;
@@ -53,7 +45,7 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
                 let cost = cost + price;
                 let least = cost.saturating_add(guess.least);
                 let order = least.saturating_mul(PARTS).saturating_add(guess.likely);
-                if least < below
+                if least < best.below
                     && next.takes(order)
                     && let Some(state) = state()
                 {
@@ -63,8 +55,8 @@ pub(super) fn follow<P: Problem>(problem: &P, open: Open<P>, budget: Budget) -> 
         }
         beam = next.kept(&mut met, width);
     }
-    let proved = best.as_ref().is_some_and(|way| way.cost <= least);
-    Answer { way: best, proved, least, opened: opened + budget.prove }
+    let proved = best.way.as_ref().is_some_and(|way| way.cost <= least);
+    Answer { way: best.way, proved, least, opened: opened + budget.prove }
 }
 
 /// A state that may be kept, and how it was reached.

@@ -31,30 +31,30 @@ pub(super) struct Open<P: Problem> {
     queue: BTreeMap<Cost, Vec<(u32, Cost)>>,
 }
 
+/// The cheapest way so far, if there is one, and what another must cost less than.
+pub(super) struct Best<M> {
+    pub(super) way: Option<Way<M>>,
+    pub(super) below: Cost,
+}
+
 /// Searches for the cheapest way from a state to one where nothing is left to do.
 ///
 /// # Complexity
 /// See the [module](super).
 pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer<P::Move> {
     let mut open = Open::<P> { table: Table::new(), reached: Vec::new(), queue: BTreeMap::new() };
-    let (mut opened, mut below, mut best) = (0, budget.below, None);
+    let (mut opened, mut best) = (0, Best { way: None, below: budget.below });
     open.meet(&|| Some(from), Reached::new(0, None), budget.below, &|| problem.bound(from));
-    while let Some((number, state, cost)) = open.next(below) {
-        if problem.done(state) {
-            let rest = problem.rest(state);
-            if cost + rest < below {
-                below = cost + rest;
-                best = Some(Way { cost: below, ..open.way(number) });
-            }
-            if rest == 0 {
-                continue;
-            }
+    while let Some((number, state, cost)) = open.next(best.below) {
+        if problem.done(state) && open.ends(problem, (number, cost), &mut best) {
+            continue;
         }
         if opened == budget.prove {
             open.put_back(problem, number, cost);
             // Nothing that waits has cheaper moves: it could only end better.
-            if best.is_some() {
-                return Answer { way: best, proved: false, least: open.least().unwrap_or(below), opened };
+            if best.way.is_some() {
+                let least = open.least().unwrap_or(best.below);
+                return Answer { way: best.way, proved: false, least, opened };
             }
             return beam::follow(problem, open, budget);
         }
@@ -62,10 +62,10 @@ pub fn search<P: Problem>(problem: &P, from: P::State, budget: Budget) -> Answer
         let by = u32::try_from(number).expect("a budget is far below 2^32 states");
         let last = open.reached[number].by.map(|(_, step)| step);
         problem.bounded_moves(state, last, &mut |step, price, bound, next| {
-            open.meet(next, Reached::new(cost + price, Some((by, step))), below, bound);
+            open.meet(next, Reached::new(cost + price, Some((by, step))), best.below, bound);
         });
     }
-    Answer { way: best, proved: true, least: below, opened }
+    Answer { way: best.way, proved: true, least: best.below, opened }
 }
 
 impl<P: Problem> Open<P> {
@@ -110,6 +110,17 @@ impl<P: Problem> Open<P> {
                 return Some((number, self.table.state(number), cost));
             }
         }
+    }
+
+    /// Keeps the way to a state in which nothing is left to do, if it is the cheapest; gives whether no way that leads on
+    /// from there is cheaper.
+    pub(super) fn ends(&self, problem: &P, (number, cost): (usize, Cost), best: &mut Best<P::Move>) -> bool {
+        let rest = problem.rest(self.table.state(number));
+        if cost + rest < best.below {
+            best.below = cost + rest;
+            best.way = Some(Way { cost: best.below, ..self.way(number) });
+        }
+        rest == 0
     }
 
     /// Takes an opening back.
